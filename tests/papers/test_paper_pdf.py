@@ -25,7 +25,7 @@ from fuseplan.papers.paper_set import PaperSet, paper_set, sheets, texts_of
 from fuseplan.papers.writers import TEMPLATES, files
 from fuseplan.papers.writers.font_signs import signs_of
 from fuseplan.papers.writers.pdf_blocks import breakable
-from fuseplan.papers.writers.pieces import MOST_LINES, pieces
+from fuseplan.papers.writers.pieces import LABEL_CELLS, MOST_CELLS, cells_of, pieces
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 
@@ -191,11 +191,12 @@ def test_only_our_fonts_are_in_it_and_no_link_leads_out() -> None:
 
 
 def test_a_long_paper_is_cut_into_pieces_that_hold_everything() -> None:
-    rows = tuple((float(number), f"part {number}") for number in range(MOST_LINES * 2 + 7))
+    rows = tuple((float(number), f"part {number}") for number in range(MOST_CELLS + 7))
     table = Table("t", (TableColumn("n", "n", "", True), TableColumn("w", "What")), rows, "Many")
-    labels = LabelSheet(tuple(Label((str(number),)) for number in range(MOST_LINES + 100)), STOCK, 5)
+    labels = LabelSheet(tuple(Label((str(number),)) for number in range(MOST_CELLS // LABEL_CELLS + 100)), STOCK, 5)
     cut = pieces(Paper("long", "Long", (table, labels)))
     assert len(cut) >= 4
+    assert all(cells_of(piece) <= MOST_CELLS for piece in cut)
     tables = [block for piece in cut for block in piece.blocks if isinstance(block, Table)]
     assert sum((block.rows for block in tables), ()) == rows
     sheets_ = [block for piece in cut for block in piece.blocks if isinstance(block, LabelSheet)]
@@ -204,8 +205,10 @@ def test_a_long_paper_is_cut_into_pieces_that_hold_everything() -> None:
     assert all((len(block.labels) + block.first - 1) % STOCK.per_sheet == 0 for block in sheets_[:-1])
 
 
-def test_pieces_say_which_of_how_many_they_are() -> None:
-    table = Table("t", (TableColumn("w", "What"),), tuple((f"part {number}",) for number in range(MOST_LINES + 5)))
+def test_pieces_say_which_of_how_many_they_are(monkeypatch: pytest.MonkeyPatch) -> None:
+    for most in ("MOST_CELLS", "MOST_WHOLE"):
+        monkeypatch.setattr(f"fuseplan.papers.writers.pieces.{most}", 100)
+    table = Table("t", (TableColumn("w", "What"),), tuple((f"part {number}",) for number in range(105)))
     found = pdfs(PaperSet(sample_set().head, (Paper("long", "Long", (table,)),)))
     assert list(found) == ["long-1.pdf", "long-2.pdf"]
     assert "part 2 of 2, page 1 of 1" in " ".join(found["long-2.pdf"].pages[0].extract_text().split())

@@ -22,14 +22,14 @@ from fuseplan.papers.paper import Paper
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
 from fuseplan.papers.writers.font_signs import signs_of, spelled
 from fuseplan.papers.writers.pdf_blocks import DENSE, block_data, breakable, cut
-from fuseplan.papers.writers.pieces import MOST_LINES, lines_of, pieces
+from fuseplan.papers.writers.pieces import MOST_CELLS, cells_of, pieces
 
 MAIN = "paper.typ"
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 INSTALL = ("PDF needs the package typst, which is not installed: pip install typst. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
 _AT_ONCE = 2
-"""Pieces set at once: each takes a core and up to 200 MB."""
+"""Pieces set at once: each takes a core and up to 100 MB."""
 _REMEMBERED = 12
 """Runs after which typst has forgotten, and some more."""
 NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
@@ -85,12 +85,12 @@ def _set_all(papers: Iterable[Paper], set_piece: Callable[[Paper, int, int], byt
         for paper in papers:
             parts = pieces(paper)
             for number, piece in enumerate(parts, 1):
-                held += lines_of(piece)
-                if held > MOST_LINES:
+                held += cells_of(piece)
+                if held > MOST_CELLS:
                     while waiting:
                         yield _next(waiting)
                     _forget()
-                    held = lines_of(piece)
+                    held = cells_of(piece)
                 name = f"{paper.name}{f'-{number}' if len(parts) > 1 else ''}.pdf"
                 waiting.append((name, pool.submit(set_piece, piece, number, len(parts))))
                 if len(waiting) > _AT_ONCE:

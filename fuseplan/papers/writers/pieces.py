@@ -3,44 +3,59 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
-from fuseplan.papers.paper import Block, BoxGrid, LabelSheet, NewPage, Pairs, Paper, Table, TickBoxes
+from fuseplan.papers.paper import Block, BoxGrid, Cell, LabelSheet, NewPage, Pairs, Paper, Table, TickBoxes
 
-MOST_LINES = 1600
-"""Lines of tables and lists in one piece: some 40 to 50 pages, up to 200 MB while it is set."""
+MOST_CELLS = 6000
+"""Short cells of tables and lists in one piece: some 20 to 50 pages, up to 100 MB while it is set, much of which the
+system never gets back."""
+MOST_WHOLE = 12_000
+"""Cells up to which a paper stays whole: one long piece among short ones does little harm, and the papers of an
+ordinary car are not parted."""
+LONG = 24
+"""Letters after which a text counts as one more cell."""
+HEAD_ROWS = 3
+"""Rows that title and headings of a table take."""
+LABEL_CELLS = 5
+"""A label stands in the list before the sheets, in three cells, and on its sheet, where it is measured."""
 
 
-def lines_of(paper: Paper) -> int:
-    """About how many lines of tables and lists a paper has."""
-    return sum(map(_lines, paper.blocks))
+def cells_of(paper: Paper) -> int:
+    """About how many cells of tables and lists a paper has."""
+    return sum(map(_cells, paper.blocks))
 
 
 def pieces(paper: Paper) -> list[Paper]:
-    """The paper whole, or in pieces of at most about `MOST_LINES` lines, cut at new pages and within long tables."""
+    """The paper whole, or in pieces of at most about `MOST_CELLS` cells, cut at new pages and within long tables."""
+    if cells_of(paper) <= MOST_WHOLE:
+        return [paper]
     found: list[list[Block]] = [[]]
     held = 0
     for block in (part for each in paper.blocks for part in _cut(each)):
-        lines = _lines(block)
+        cells = _cells(block)
         # At a new page a piece may be shorter, so that what belongs together stays so.
-        full = held + lines > MOST_LINES or (isinstance(block, NewPage) and held > MOST_LINES * 2 // 3)
+        full = held + cells > MOST_CELLS or (isinstance(block, NewPage) and held > MOST_CELLS * 2 // 3)
         if found[-1] and full:
             found.append([])
             held = 0
         if not (isinstance(block, NewPage) and not found[-1]):
             found[-1].append(block)
-            held += lines
+            held += cells
     return [replace(paper, blocks=tuple(blocks)) for blocks in found]
 
 
 def _cut(block: Block) -> list[Block]:
     """A block in parts that each fit a piece; labels begin at the first of a sheet from the second part on."""
-    if isinstance(block, Table) and len(block.rows) > MOST_LINES:
-        return [replace(block, rows=block.rows[at:at + MOST_LINES], title=block.title if at == 0 else
-                        f"{block.title} (continued)".strip()) for at in range(0, len(block.rows), MOST_LINES)]
-    if isinstance(block, LabelSheet) and len(block.labels) > MOST_LINES:
+    if _cells(block) <= MOST_CELLS:
+        return [block]
+    if isinstance(block, Table):
+        return [replace(block, rows=rows, title=f"{block.title} (continued)".strip() if number else block.title)
+                for number, rows in enumerate(_rows_in_pieces(block))]
+    if isinstance(block, LabelSheet):
         parts, at, first = list[Block](), 0, block.first
         while at < len(block.labels):
-            sheets = MOST_LINES // block.stock.per_sheet or 1
+            sheets = MOST_CELLS // LABEL_CELLS // block.stock.per_sheet or 1
             taken = sheets * block.stock.per_sheet - (first - 1)
             parts.append(replace(block, labels=block.labels[at:at + taken], first=first))
             at, first = at + taken, 1
@@ -48,14 +63,33 @@ def _cut(block: Block) -> list[Block]:
     return [block]
 
 
-def _lines(block: Block) -> int:
+def _rows_in_pieces(table: Table) -> list[tuple[tuple[Cell, ...], ...]]:
+    """The rows of a table, at least one in each piece."""
+    starts, held = [0], 0
+    head = HEAD_ROWS * len(table.columns)
+    for number, row in enumerate(table.rows):
+        cells = _cells_of_row(table, row)
+        if held and head + held + cells > MOST_CELLS:
+            starts.append(number)
+            held = 0
+        held += cells
+    return [table.rows[start:end] for start, end in pairwise([*starts, len(table.rows)])]
+
+
+def _cells_of_row(table: Table, row: tuple[Cell, ...]) -> int:
+    return sum(1 + len(column.written(cell)) // LONG for column, cell in zip(table.columns, row, strict=True))
+
+
+def _cells(block: Block) -> int:
     match block:
-        case Table(rows=rows):
-            return len(rows) + 3
+        case Table(rows=rows, columns=columns):
+            return HEAD_ROWS * len(columns) + sum(_cells_of_row(block, row) for row in rows)
         case LabelSheet(labels=labels):
-            return len(labels)
-        case Pairs(items) | TickBoxes(items):
+            return len(labels) * LABEL_CELLS
+        case Pairs(items):
+            return sum(2 + len(value) // LONG for _, value in items)
+        case TickBoxes(items):
             return len(items)
-        case BoxGrid(rows=rows):
-            return rows * 4
+        case BoxGrid(rows=rows, columns=columns):
+            return rows * columns * 4
     return 2
