@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache, partial
 from typing import cast
 
 import numpy as np
@@ -29,12 +30,13 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
 
     Safety rests on them where the fuse before them is larger than the usual size of such a wire allows.
     """
+    largest_a = cache(partial(_largest_a, results))
     for owner, relay in relays_of(results.plan):
         lacking = [words for words, wire in (("to terminal 86", relay.wire_86), ("from terminal 85", relay.wire_85))
                    if not wire]
         kind, name = cast(SubjectKind, owner[0]), owner[1]
         if lacking:
-            exceeds = _exceeds(results, owner, relay)
+            exceeds = _exceeds(results, owner, relay, largest_a)
             yield NotSaid(
                 kind, name, f"the {'wire' if len(lacking) == 1 else 'wires'} of its relay's coil, "
                 f"{' and '.join(lacking)}", "a coil draws little, so its wire is thin: the fuse before it must be "
@@ -46,7 +48,7 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
                           f"{kind}.{name}.relay.coil_earth", False)
 
 
-def _exceeds(results: Results, owner: Owner, relay: Relay) -> str:
+def _exceeds(results: Results, owner: Owner, relay: Relay, largest_a: Callable[[float], float]) -> str:
     """That the fuse before a coil wire is larger than a usual one allows, of an insulation that suits its place, or
     that this is not known, in few words; empty where it is known not to be."""
     network = results.network
@@ -54,15 +56,20 @@ def _exceeds(results: Results, owner: Owner, relay: Relay) -> str:
     device = -1 if node is None else int(network.guard[node])
     if device < 0:
         return "no fuse before them"
-    ambient = max(network.places.touched(owner).ambient_c, network.places.feed(relay.coil_feed).ambient_c)
-    insulation = insulation_for(results, WireSize.read(THIN), ambient) or WEAKEST
-    alone = allowance_of(results.limit_set, THIN, insulation, ambient)
-    area = conductor_of(results.limit_set, THIN, insulation).area_mm2
-    most = float(results.limit_set.largest_fuse_a(np.array([area]), np.array([alone.single_a]),
-                                                  np.array([alone.base_a]))[0])
+    most = largest_a(max(network.places.touched(owner).ambient_c, network.places.feed(relay.coil_feed).ambient_c))
     rating = float(results.fusing.rating_a[device])
     if at_most(rating, most):
         return ""
     before = "rating not known" if np.isnan(rating) else writing.rating(rating)
     allows = f"nothing on file for {THIN}" if np.isnan(most) else f"{THIN} allows {writing.LARGEST_FUSE(most)}"
     return f"fuse before them {before}, {allows}"
+
+
+def _largest_a(results: Results, ambient_c: float) -> float:
+    """The largest fuse a usual coil wire allows [A], of an insulation that suits the ambient; NaN where nothing on file
+    says."""
+    insulation = insulation_for(results, WireSize.read(THIN), ambient_c) or WEAKEST
+    alone = allowance_of(results.limit_set, THIN, insulation, ambient_c)
+    area = conductor_of(results.limit_set, THIN, insulation).area_mm2
+    return float(results.limit_set.largest_fuse_a(np.array([area]), np.array([alone.single_a]),
+                                                  np.array([alone.base_a]))[0])

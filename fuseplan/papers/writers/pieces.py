@@ -7,10 +7,10 @@ from itertools import pairwise
 
 from fuseplan.papers.paper import Block, BoxGrid, Cell, LabelSheet, NewPage, Pairs, Paper, Table, TickBoxes
 
-MOST_CELLS = 6000
-"""Short cells of tables and lists in one piece: some 20 to 50 pages, up to 100 MB while it is set, much of which the
+MOST_CELLS = 4500
+"""Short cells of tables and lists in one piece: some 15 to 40 pages, up to 80 MB while it is set, much of which the
 system never gets back."""
-MOST_WHOLE = 12_000
+MOST_WHOLE = 11_000
 """Cells up to which a paper stays whole: one long piece among short ones does little harm, and the papers of an
 ordinary car are not parted."""
 LONG = 24
