@@ -20,7 +20,7 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
+from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -46,6 +46,33 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
             fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
             fields=_fields(results, index, low, high),
+        )
+        yield from _behind(rule, results, index)
+
+
+def _behind(rule: Rule, results: Results, index: int) -> Iterator[Finding]:
+    """The same for circuits without a fuse of their own whose wires the device does not protect, the weakest of each:
+    none of them is ok because the device is a feed's."""
+    row, rating = results.network.fuses[index], float(results.fusing.rating_a[index])
+    weakest: dict[tuple[str, str], tuple[float, int]] = {}
+    for segment in np.flatnonzero(results.network.segment_guard == index).tolist():
+        owner, allowed = results.network.segments.owner[segment], float(results.largest_fuse_a[segment])
+        if owner[0] == "circuit" and owner != row.owner and exceeds(rating, allowed):
+            weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
+    low = float(results.fusing.low_a[0, index])
+    first = _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
+    for allowed, segment in weakest.values():
+        coil = coil_fuse_fix(results, segment)
+        own = wire_field(results, segment) if coil is None else coil_field(results, segment)
+        words = segment_words(results, segment)
+        yield rule.finding(
+            results, segment_subject(results, segment),
+            f"fuse rating {writing.rating(rating)} of {fuse_subject(row)[1]} exceeds the "
+            f"{writing.LARGEST_FUSE(allowed)} that {words} is rated for",
+            figure=rating, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
+            fix=coil or f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where {words} starts, or a "
+                        "thicker wire there",
+            fields=(first, own) if first != own and _fits(results, index, low, allowed) else (own,),
         )
 
 

@@ -42,9 +42,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=_fix(results, index, current),
             fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
-
-
+    yield from _behind(rule, results)
     yield from _unjudged(rule, results)
+
+
+def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
+    """The same for circuits without a fuse of their own at whose far end that of their feed is too slow: none of them
+    is ok because the device is the feed's."""
+    network, faults = results.network, results.faults
+    guard = network.guard[network.circuit_node]
+    for number in np.flatnonzero(exceeds(faults.circuit_opens_s, OPEN_WITHIN_S) & (guard >= 0)).tolist():
+        index, name = int(guard[number]), network.circuit_ids[number]
+        row, time_s = network.fuses[index], float(faults.circuit_opens_s[number])
+        if row.owner == ("circuit", name):
+            continue
+        takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
+        yield rule.finding(
+            results, ("circuit", name),
+            f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
+            f"{writing.rating(float(results.fusing.rating_a[index]))} {row.fuse.kind} fuse of {fuse_subject(row)[1]} "
+            f"{takes}, and the wire overheats meanwhile",
+            figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
+            fix="a smaller fuse of its own where its wire starts, or a thicker or shorter wire",
+            fields=(fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
+        )
 
 
 def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
