@@ -59,6 +59,7 @@ def test_text_holds_every_text_and_no_line_is_too_long() -> None:
         for paper in made.papers:
             lines = paper_lines(made.head, paper, room)
             assert max(map(width, lines)) <= room
+            assert "fuse A" not in " ".join(lines), "units are written as they are printed"
             joined = " ".join(" ".join(lines).split())
             for text in texts_of((paper.title, made.head.notice, made.head.banner)):
                 assert text in joined.replace("⚠ ", "")

@@ -139,7 +139,7 @@ def _stacked(block: Table, shown: Sequence[int], row: Row, room: int) -> list[st
         column = block.columns[number]
         text = "________" if column.fill_in and row[number] == "" else column.written(row[number])
         if text:
-            unit = f" {column.unit}" if column.unit and text != writing.NONE else ""
+            unit = f" {writing.unit_words(column.unit)}" if column.unit and text != writing.NONE else ""
             cells.append(f"{column.heading}: {text}{unit}")
     return paragraph(" · ".join(cells), room, rest=INDENT)
 
