@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
@@ -11,6 +11,9 @@ from fuseplan.checks.rule import Finding, Level
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph
 from fuseplan.quantities import writing
+
+if TYPE_CHECKING:
+    from fuseplan.advice.proposal import Collision
 
 LONG_NAME = 28
 FROM_MEMORY = "from memory: check the datasheet"
@@ -27,7 +30,7 @@ def finding_level(finding: Finding) -> Literal[Level, "measure"]:
     return "measure" if finding.measure else finding.level
 
 
-def subject_words(finding: Finding | NotSaid, assessment: Assessment) -> str:
+def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
     kind = finding.subject_kind.replace("_", " ")
     if finding.subject in (finding.subject_kind, ""):

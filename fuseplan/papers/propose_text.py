@@ -8,15 +8,18 @@ from typing import TYPE_CHECKING
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
 from fuseplan.papers.columns import Column, by_text
+from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Change, Proposal
     from fuseplan.advice.savings import Fitted, Saving
     from fuseplan.checks.assessment import Assessment
+    from fuseplan.plan.model import Plan
 
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
@@ -37,9 +40,13 @@ def part_words(change: Change) -> str:
     return " ".join(words) or f"new {change.path[0]}"
 
 
-def subject_words(change: Change) -> str:
-    """Whose part it is: ``circuit fans``, ``alternator``."""
-    return change.subject if change.path[0] == "alternator" else f"{change.path[0]} {change.subject}"
+def subject_words(change: Change, plan: Plan) -> str:
+    """Whose part it is, by its name: ``Radiator fans``, ``circuit fans`` where it has none, ``alternator``."""
+    if change.path[0] == "alternator":
+        return change.subject
+    kind = str(change.path[0])
+    name = title_of(plan, kind, change.subject)
+    return f"{kind} {name}" if name == change.subject else name
 
 
 def now_words(change: Change) -> str:
@@ -53,8 +60,6 @@ def new_words(change: Change) -> str:
 
 
 COLUMNS: tuple[Column[Change], ...] = (
-    Column("subject", "Where", "Where", "left", 0, lambda change: shown(subject_words(change)),
-           lambda change: by_text(subject_words(change))),
     Column("part", "Part", "Part", "left", 0, part_words, lambda change: by_text(part_words(change))),
     Column("now", "Now", "Now", "left", 0, now_words, lambda change: by_text(now_words(change))),
     Column("new", "Fit", "Fit", "left", 0, new_words,
@@ -73,7 +78,13 @@ def reason_words(change: Change) -> str:
     return all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
 
 
-BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:4], Column(
+def where_column(plan: Plan) -> Column[Change]:
+    """Whose part each change is, as the plan names it."""
+    return Column("subject", "Where", "Where", "left", 0, lambda change: shown(subject_words(change, plan)),
+                  lambda change: by_text(subject_words(change, plan)))
+
+
+BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:3], Column(
     "reason", "Reason", "Reason", "left", 0, reason_words, lambda change: by_text(reason_words(change))))
 """One line a change: before, after, and the reason in a few words."""
 
@@ -93,7 +104,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
     if proposal.changes:
         order = list(proposal.after.plan.circuit)
         lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)),
-                         COLUMNS if full else BRIEF, room, paint, INDENT)
+                         (where_column(before.plan), *(COLUMNS if full else BRIEF)), room, paint, INDENT)
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])
@@ -101,7 +112,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         lines = [paint(f"{SAVES} ({len(proposal.savings)})", "heading")]
         listed = proposal.savings if full else proposal.savings[:SAVINGS_SHOWN]
         for saving in listed:
-            lines += paragraph(saving_words(saving), room, INDENT, INDENT * 2)
+            lines += paragraph(saving_words(saving, before.plan), room, INDENT, INDENT * 2)
         if len(listed) < len(proposal.savings):
             lines.append(f"{INDENT}… and {len(proposal.savings) - len(listed)} more: --full")
         parts.append(lines)
@@ -110,21 +121,22 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
     if proposal.collisions:
         lines = [paint(f"Cannot all be met ({len(proposal.collisions)})", "heading")]
         for each in proposal.collisions:
-            lines += paragraph(f"{shown(each.subject)}: {each.check} against {each.against}. {shown(each.words)}", room,
-                               INDENT, INDENT * 2)
+            lines += paragraph(f"{finding_subject(each, before)}: {each.check} against {each.against}. "
+                               f"{shown(each.words)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.left:
         lines = [paint(f"Left to you: no size, rating or relay fixes it ({len(proposal.left)})", "heading")]
         for finding in proposal.left:
-            lines += paragraph(f"{finding.level.upper()} {finding.check} · {shown(finding.subject)}: "
+            lines += paragraph(f"{finding.level.upper()} {finding.check} · {finding_subject(finding, before)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.not_judged:
         lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]
         for reason, names in not_judged_groups(proposal):
-            lines += paragraph(f"{shown(', '.join(names))}: {shown(reason)}", room, INDENT, INDENT * 2)
+            titles = ", ".join(title_of(before.plan, "circuit", name) for name in names)
+            lines += paragraph(f"{shown(titles)}: {shown(reason)}", room, INDENT, INDENT * 2)
         parts.append(lines)
     parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
@@ -140,8 +152,8 @@ def not_judged_groups(proposal: Proposal) -> list[tuple[str, list[str]]]:
     return list(found.items())
 
 
-def saving_words(saving: Saving) -> str:
-    """What one circuit could do with once it is measured: ``rear_window: if it draws no more than 15 A, 25 A and 4 mm²
+def saving_words(saving: Saving, plan: Plan) -> str:
+    """What one circuit could do with once it is measured: ``Rear window: if it draws no more than 15 A, 25 A and 4 mm²
     do instead of 50 A and 10 mm²``."""
     draws = "all its loads together draw" if saving.several else "it draws"
     same = saving.measured.sizes == saving.proposed.sizes
@@ -150,7 +162,8 @@ def saving_words(saving: Saving) -> str:
         sizes = [] if same else [writing.wire_size(shown(size)) for size in fitted.sizes]
         return " and ".join([f"a {writing.rating(fitted.rating_a)} fuse", *([", ".join(sizes)] if sizes else [])])
 
-    return (f"{saving.circuit}: if {draws} no more than {writing.limit(saving.up_to_a, 'A')}, {words(saving.measured)} "
+    title = shown(title_of(plan, "circuit", saving.circuit))
+    return (f"{title}: if {draws} no more than {writing.limit(saving.up_to_a, 'A')}, {words(saving.measured)} "
             f"will do, instead of {words(saving.proposed)}")
 
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from fuseplan.checks.rule import Finding
 from fuseplan.papers import findings as words
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import ENTRIES, Path, form_root
 from fuseplan.planfile.plain import get
 from fuseplan.workspace.session import Session
+
+if TYPE_CHECKING:
+    from fuseplan.advice.proposal import Collision
 
 SIGNS = {"danger": "✗", "warning": "!", "advice": "·", "measure": "◐"}
 
@@ -30,7 +35,7 @@ def subject_path(finding: Finding) -> Path:
     return (finding.subject_kind if finding.subject_kind in ("alternator", "battery") else "vehicle",)
 
 
-def subject_words(session: Session, finding: Finding) -> str:
+def subject_words(session: Session, finding: Finding | Collision) -> str:
     """The subject by its name."""
     kind, name = finding.subject_kind, finding.subject
     if kind in ENTRIES:

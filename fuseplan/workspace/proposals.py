@@ -36,7 +36,7 @@ def take(session: Session, changes: Sequence[Change]) -> None:
     """Make changes as one step to undo; raises EditError and changes nothing where the plan would not hold together."""
     if not changes:
         return
-    first = f"{subject_words(changes[0])}, {part_words(changes[0])}: {new_words(changes[0])}"
+    first = f"{subject_words(changes[0], session.plan)}, {part_words(changes[0])}: {new_words(changes[0])}"
     words = first if len(changes) == 1 else f"{len(changes)} proposed changes"
     edits = [(change.path, _plain(change.new)) for change in changes]
     with session.whole():

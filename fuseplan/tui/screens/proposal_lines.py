@@ -17,6 +17,7 @@ from fuseplan.papers.propose_text import (
     saving_words,
     subject_words,
 )
+from fuseplan.plan.conditions import title_of
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import level_words
@@ -39,10 +40,10 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
     listed += [(each, _change(session, each)) for each in found.changes]
     if found.savings:
         listed.append((None, _heading(f"{SAVES}: {len(found.savings)}")))
-    listed += [(None, line(("◐ ", "$text-warning"), saving_words(each))) for each in found.savings]
+    listed += [(None, line(("◐ ", "$text-warning"), saving_words(each, session.plan))) for each in found.savings]
     if found.collisions:
         listed.append((None, _heading(f"Cannot all be met: {len(found.collisions)}")))
-    listed += [(each, _collision(each)) for each in found.collisions]
+    listed += [(each, _collision(session, each)) for each in found.collisions]
     if found.left:
         listed.append((None, _heading(f"Left to you, no size, rating or relay fixes it: {len(found.left)}")))
     listed += [(each, _left(session, each)) for each in found.left]
@@ -59,20 +60,20 @@ def _change(session: Session, change: Change) -> Content:
     taken = proposals.is_taken(session, change)
     return lines(
         line(("✓ applied  " if taken else "□ ", "$text-success" if taken else ""),
-             (f"{subject_words(change)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
+             (f"{subject_words(change, session.plan)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
              (new_words(change), "bold $text-accent")),
         line((f"  {change.check}: ", QUIET_STYLE), change.why))
 
 
-def _collision(each: Collision) -> Content:
+def _collision(session: Session, each: Collision) -> Content:
     return lines(
-        line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
+        line((f"✗ {finding_subject(session, each)}: ", "bold $text-error"),
+             f"{each.check} against {each.against}. {each.words}"),
         line(("  Fix: ", "bold"), each.fix))
 
 
 def _not_judged(session: Session, names: list[str], reason: str) -> Content:
-    circuits = session.plan.circuit
-    titles = ((circuits[name].name if name in circuits else None) or name for name in names)
+    titles = (title_of(session.plan, "circuit", name) for name in names)
     return line(("? ", "$text-warning"), (", ".join(titles), "bold"), f": {reason}")
 
 
