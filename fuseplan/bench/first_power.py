@@ -94,8 +94,8 @@ def _feeds(assessment: Assessment) -> Iterator[Step]:
         lamp: SeriesLamp | None = SeriesLamp(BULB_W, assessment.results.network.system_v)
         assert lamp is not None
         if feed.upstream is None:
-            words = (f"All fuses out, everything unplugged. Connect the battery earth lead through a {lamp.words}: "
-                     "dark. Then connect it.")
+            words = ("All fuses out, everything unplugged. Look at the signs beside the battery's posts, put the live "
+                     f"lead on, then the earth lead through a {lamp.words}: dark. Then connect it.")
         elif feed.fuse is not None:
             words = f"A {lamp.words} in the place of its fuse: dark. Then its fuse."
         else:

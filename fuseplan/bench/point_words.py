@@ -8,6 +8,9 @@ Unit = Literal["A", "mA", "V", "mV", "ohm", "K"]
 MINUS = "battery negative post"
 EARTH_LEAD = "end of the battery earth lead, taken off"
 """What is earth while the battery is disconnected: the post is not."""
+LIVE_LEAD = "end of the battery live lead, taken off"
+"""What the supply comes in by. Its post is not: clipped to earth, it would make the body live against the other post,
+and an earth lead that springs back would short the battery."""
 
 
 class What(NamedTuple):
@@ -71,17 +74,20 @@ COIL: dict[str, What] = {
 RELAY_FEED: dict[str, What] = {
     "relay_feed_v": What("volts at relay {terminal} with {how}", "V", "relay {terminal}", MINUS),
 }
+_TO_EARTH = "to earth, every other feed clipped to earth; all fuses and relays out, switches open, everything unplugged"
+_TO_OTHERS = "to every other feed in turn: write the lowest"
 FEED: dict[str, What] = {
     "volts": What("volts", "V", "{feed}", MINUS),
     "current": What("current into it", "A", "round the wire to {feed}"),
     "drop_mv": What("drop from the feed before it", "mV", "{upstream}", "{feed}"),
     "lamp_v": What("volts across the series lamp in the fuse's place", "V", "{fuse}, supply side", "{fuse}, load side"),
-    "earth_ohm": What("to earth, every other feed clipped to earth; all fuses out, everything unplugged", "ohm",
-                      "{feed}", EARTH_LEAD),
-    "other_feeds_ohm": What("to every other feed in turn: write the lowest", "ohm", "{feed}", "each other feed"),
+    "earth_ohm": What(_TO_EARTH, "ohm", "{feed}", EARTH_LEAD),
+    "other_feeds_ohm": What(_TO_OTHERS, "ohm", "{feed}", "each other feed"),
     "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}", "a like part"),
 }
 ROOT: dict[str, What] = {
+    "earth_ohm": What(_TO_EARTH, "ohm", LIVE_LEAD, EARTH_LEAD),
+    "other_feeds_ohm": What(_TO_OTHERS, "ohm", LIVE_LEAD, "each other feed"),
     "lamp_v": What("volts across the series lamp in the battery earth lead", "V", "end of the earth lead, taken off",
                    MINUS),
 }
@@ -97,7 +103,7 @@ BATTERY: dict[str, What] = {
     "drain": What("standing drain", "mA", "in series in the negative cable, fused range, or clamp round it"),
     "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", "battery positive post", MINUS),
     "all_earth_ohm": What("all feeds and supply wires to earth: all fuses in, every load unplugged, switches closed, "
-                          "relays bridged", "ohm", "battery positive post", EARTH_LEAD),
+                          "relays bridged", "ohm", LIVE_LEAD, EARTH_LEAD),
     "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", "battery positive post", MINUS),
 }
 ALTERNATOR: dict[str, What] = {

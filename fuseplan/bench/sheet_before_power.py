@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.bench.expected import expected
+from fuseplan.bench.plug_points import never_probed
 from fuseplan.bench.plug_rows import unpowered_rows
 from fuseplan.bench.points import points
 from fuseplan.bench.sheet_entries import Entry, keys, plug_entries, taken
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.idle_feeds import NOTHING_YET, idle_feeds
-from fuseplan.plan.model import Circuit
+from fuseplan.plan.model import Circuit, Plan
 from fuseplan.results.address import joined
 
 TELLS_A_SHORT_OHM = 0.5
@@ -29,20 +30,22 @@ def before_power(assessment: Assessment) -> Iterator[Entry]:
     """Feeds, everything at once, then what is read at plugs, near ones together; then all circuits from the fuse box,
     feed by feed."""
     plan, idle = assessment.plan, idle_feeds(assessment.plan)
-    for name in plan.feed:
+    hands_off = _hands_off(plan)
+    for number, name in enumerate(plan.feed):
         beside, bolted = _wired_to(assessment, name), _bolted(assessment, name)
         note = f"{', '.join(beside)} not clipped: joined to it without a fuse" if beside else ""
         same = "one metal with the feed it is bolted to" if bolted else ""
         note = same or note
         if name in idle:
             note = f"{note}; {NOTHING_YET}" if note else NOTHING_YET
+        note = f"{hands_off} {note}".strip() if number == 0 else note
         mine = keys("unpowered", ("feed", name, "earth_ohm"))
         yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=not bolted and name not in idle,
                          note=note, if_fails=ALL_TO_EARTH)
         yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=False, if_fails=mine)
     yield from taken(assessment, "unpowered", ("battery", "all_earth_ohm"), note=(
         f"{UNPLUGGED}Clip leads off, all fuses in, key on. Not open: pull the fuses one at a time; the one that clears "
-        "it leads to the short. Then all fuses out again."))
+        f"it leads to the short. Then all fuses out again. {hands_off}".strip()))
     places = list(dict.fromkeys(_place(circuit) for circuit in plan.circuit.values()))
     first = UNPLUGGED
     for name, circuit in sorted(plan.circuit.items(), key=lambda each: places.index(_place(each[1]))):
@@ -68,15 +71,24 @@ def before_power(assessment: Assessment) -> Iterator[Entry]:
 def _at_its_plug(assessment: Assessment, name: str, circuit: Circuit) -> Iterator[Entry]:
     head = ("circuit", name)
     cold = keys("unpowered", (*head, "cold_ohm"))
-    one_way = any(load.kind in ("electronic", "motor") for load in circuit.load)
+    one_way = any(load.kind in ("electronic", "motor", None) for load in circuit.load)
     yield from taken(assessment, "unpowered", (*head, "wire_ohm"), required=False, if_fails=cold)
-    # Without its earth a control unit takes its current back through its sensors.
-    earthed = turn_of(name, circuit) == "control unit"
+    # Without its earth a control unit takes its current back through its sensors, and without the engine's strap a
+    # starter through cables and control units.
+    earthed = turn_of(name, circuit) in ("control unit", "starter")
     yield from taken(assessment, "unpowered", (*head, "return_ohm"), required=earthed, if_fails=(
         *cold, *keys("unpowered", (*head, "plus_to_earth_ohm"))))
     yield from taken(assessment, "unpowered", (*head, "plus_to_earth_ohm"), required=one_way, note=(
         "near 0 Ω: supply and earth pin swapped, or a short; its load works or turns one way round only"
         if one_way else ""), if_fails=(*ALL_TO_EARTH, *cold))
+
+
+def _hands_off(plan: Plan) -> str:
+    """What is neither unplugged nor measured when everything else is; empty where there is nothing of that kind."""
+    named = [*(f"{circuit.name or name} ({circuit.out_of_scope.replace('_', ' ')})"
+               for name, circuit in plan.circuit.items() if circuit.out_of_scope is not None), *never_probed(plan)]
+    return f"Hands off {', '.join(named)}: fuses stay out, plugs stay as they are; the maker's procedure." \
+        if named else ""
 
 
 def _short_is_told(assessment: Assessment, name: str) -> bool:

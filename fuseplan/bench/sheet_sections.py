@@ -36,9 +36,11 @@ def _insulation() -> str:
 
 SECTIONS: tuple[Section, ...] = (
     Section("before_power", "Before power", (
-        "Battery earth lead off, all fuses out: earth is the end of that lead. Two rounds: first everything unplugged, "
-        "at the feeds and the plugs, what is near together; then everything plugged in, all from the fuse box. In both "
-        "with switches closed and relays bridged.",
+        "Both leads off every battery, the earth lead first: feeds are clipped to earth, and no battery may be among "
+        "them. Earth is the end of the earth lead. All fuses out.",
+        "First the feeds, with switches open and relays out. Then with switches closed, relays out and 30 bridged to "
+        "87, in two rounds: everything unplugged, at the plugs, what is near together; then everything plugged in, all "
+        "from the fuse box.",
         "What is read here finds shorts, joined feeds and plugs wired the wrong way round. An open shows at first "
         "power. Rows that say where a fault is are asked for when one that finds it is not ok.",
         "Never use an insulation tester on a car with any control unit, sensor, lamp driver, radio or alternator "

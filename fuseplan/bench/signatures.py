@@ -18,8 +18,8 @@ class SignedItem(NamedTuple):
 SIGNED_ITEMS: tuple[SignedItem, ...] = (
     SignedItem("wiring_looked_over", "battery", "No bare end, no chafe, every hole with a grommet, every wire clipped, "
                                                 "every joint pulled by hand"),
-    SignedItem("fuses_out", "battery", "All fuses and every clip lead out, control units unplugged, "
-                                       "everything switched off"),
+    SignedItem("fuses_out", "battery", "All fuses, clip leads and relay bridges out, control units "
+                                       "unplugged, everything switched off"),
     SignedItem("help_at_hand", "battery", "Extinguisher to hand, somebody at the battery, spanner on the earth lead"),
     SignedItem("plug_checked", "control_unit", "Open plug checked pin by pin against the pin list: supply where supply "
                                                "belongs, earth below 5 mV, no battery voltage on any signal pin"),

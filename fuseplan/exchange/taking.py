@@ -59,6 +59,8 @@ class _Taking:
         self.counts: dict[Path, int] = {}
         self.called: dict[Path, str] = {}
         """What the list first calls each part."""
+        self.position: dict[Path, int] = {}
+        """Where what a column numbers stands in its list, such as a further joint."""
         self.place = {key: table.heads.index(column.heading) for key, column in mapping.columns.items()
                       if column.heading in table.heads}
         about = self.place.get("connector")
@@ -173,12 +175,14 @@ class _Taking:
             return None
 
     def _path(self, base: Path, number: int, path: Path) -> Path:
-        """Path of a value of a part; a position past the end of a list, such as that of a third joint, is its next."""
+        """Path of a value of a part; a position past the end of a list, such as that of a third joint where there is no
+        second, is its next, for all columns of that joint."""
         found: Path = (*base, number)
         for step in path[2:]:
             if str(step).isdigit():
                 held = get(self.after, found)
-                step = min(int(step), len(held) if isinstance(held, list) else 0)
+                step = self.position.setdefault((*found, int(step)), min(
+                    int(step), len(held) if isinstance(held, list) else 0))
             found = (*found, step)
         return found
 

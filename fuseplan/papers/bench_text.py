@@ -85,7 +85,8 @@ def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpa
 
 def left_out_words(count: int) -> str:
     """How many rows are not asked for as things stand."""
-    return f"{count} more {'row is' if count == 1 else 'rows are'} asked for only when one of these is not ok."
+    return f"{count} more {'row is' if count == 1 else 'rows are'} asked for only when one of these is not ok, " \
+           "something glows or feels warm, or the car has a CAN pair."
 
 
 def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:

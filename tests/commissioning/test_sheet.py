@@ -175,6 +175,43 @@ def test_no_short_to_earth_goes_unasked_before_power(name: str) -> None:
     assert feeds
 
 
+@pytest.mark.parametrize("name", CARS)
+def test_no_battery_is_among_what_is_clipped_to_earth(name: str) -> None:
+    """Its posts would be live against the body, and short where the earth lead springs back."""
+    section = sheet_of(car(name), only=["before_power"])[0]
+    assert "Both leads off every battery" in section.section.notes[0]
+    assert not [row.point for row in section.rows if "post" in row.point.probe + row.point.to]
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_what_a_closed_contact_joins_is_parted_where_feeds_are_held_against_each_other(name: str) -> None:
+    feeds = [row for row in sheet_of(car(name), only=["before_power"])[0].rows if row.point.what == "earth_ohm"]
+    assert feeds
+    assert all("relays out, switches open" in row.point.words for row in feeds)
+
+
+def test_what_is_out_of_scope_is_left_alone_where_everything_else_is_unplugged() -> None:
+    said = {"circuit": {"bag": {"feed": "post", "out_of_scope": "airbag"}}}, {"connector": {"bag": {
+        "loom": "donor", "out_of_scope": "airbag"}}, "loom": {"donor": {"kind": "donor"}}}
+    for more in said:
+        rows = sheet_of(assess(plan_of({"fuseplan": 1, "feed": {"post": {}}, **more})), only=["before_power"])[0].rows
+        told = [row for row in rows if row.required and "Hands off bag (airbag)" in row.note]
+        assert [row.point.what for row in told] == ["earth_ohm", "all_earth_ohm"]
+
+
+def test_a_load_of_unknown_kind_may_be_one_that_works_one_way_round_only() -> None:
+    assessment = assess(plan_of({"fuseplan": 1, "feed": {"post": {}}, "circuit": {
+        "box": {"feed": "post", "load": [{"current": "2 A", "at": "13.5 V"}]}}}))
+    rows = {row.point.address: row for row in sheet_of(assessment, only=["before_power"])[0].rows}
+    assert rows["circuit.box.plus_to_earth_ohm"].required
+
+
+def test_the_way_back_of_a_starter_is_there_before_it_first_turns() -> None:
+    """Without it the current returns through cables and control units."""
+    rows = {row.point.address: row for row in sheet_of(car("coupe_turbo"), only=["before_power"])[0].rows}
+    assert rows["circuit.starter.return_ohm"].required
+
+
 def test_of_a_feed_the_other_feeds_are_those_parted_from_it_by_something() -> None:
     """What is bolted to what is bolted to it is one metal with it, too."""
     assessment = assess(plan_of({

@@ -175,6 +175,19 @@ def test_each_wire_is_whole_by_itself(tmp_path: Path) -> None:
     assert "1 of the 2 parts" in short.problems[0].message
 
 
+@pytest.mark.parametrize("before", [(), ("2",), ("2", "3")])
+def test_all_columns_of_one_joint_say_one_joint(before: tuple[str, ...], tmp_path: Path) -> None:
+    """Also of one that others are left out before; of which there are none it is the next."""
+    heads = ",".join(f"joint {number},joint {number} place" for number in (*before, "4"))
+    cells = ",".join(f"solder,{number} cm" for number in (*before, "4"))
+    text = f"circuit,length,{heads}\n" + 2 * f"lamp,1 m,{cells}\n"
+    new = taken(tomllib.loads(OF_WIRES), rows(text, tmp_path), WIRES)
+    (_, after), = new.changes
+    assert isinstance(after, dict)
+    assert [wire["splice"] for wire in after["wire"]] == 2 * [[
+        {"method": "solder", "place": f"{number} cm"} for number in (*before, "4")]]
+
+
 def test_every_key_of_a_wire_and_of_a_pin_has_a_column() -> None:
     """What a list has no column for would be lost between two plans."""
     def keys(model: type[BaseModel], before: tuple[str, ...] = ()) -> set[tuple[str, ...]]:

@@ -8,34 +8,30 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
 from fuseplan.bench.sheet_minutes import time_words
-from fuseplan.bench.storing import NewReading, new_reading
 from fuseplan.checks.assessment import Assessment
-from fuseplan.errors import FuseplanError
-from fuseplan.papers.bench_words import said_words
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.bench_readings import BenchReadings
 from fuseplan.tui.screens.dialogs import Answer, Choose
-from fuseplan.tui.widgets.bench_row import STYLES, big_row, row_option
+from fuseplan.tui.widgets.bench_row import big_row, row_option
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
-from fuseplan.workspace import bench
 
 KEYS: list[BindingType] = [
     ("up", "row(-1)", ""), ("down", "row(1)", ""), ("pageup", "row(-8)", ""), ("pagedown", "row(8)", ""),
 ]
 
 
-class BenchScreen(PlanScreen[None]):
+class BenchScreen(BenchReadings):
     """Screen 5. What is typed goes into the row under the cursor: number and unit, Enter, next row."""
 
     WHERE = "bench"
@@ -59,8 +55,6 @@ class BenchScreen(PlanScreen[None]):
         self._sheet_of: Assessment | None = None
         self._seen: tuple[str, str] | None = None
         """Point and condition of a row that is shown although nothing has failed."""
-        self._asked: tuple[str, str] = ("", "")
-        """Address and condition of the reading a diagnosis asked for."""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -163,54 +157,6 @@ class BenchScreen(PlanScreen[None]):
         """The same, from another screen."""
         self._wanted = key
 
-    # --- what is typed -----------------------------------------------------------------------------------------
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        row, text = self.row, event.value.strip()
-        if row is None:
-            return
-        if not text:
-            self.action_row(1)
-            return
-        address, condition = row.point.address, row.condition
-        if "=" in text:
-            # A point that has no row: a diagnosis asks for such.
-            address, _, text = (each.strip() for each in text.partition("="))
-            condition = self._asked[1] if address == self._asked[0] else ""
-        try:
-            found = new_reading(self.session.assessment, address, text, condition or None, date=bench.today())
-        except FuseplanError as error:
-            self.say(f"✗ {error}")
-            return
-        if found.doubts:
-            self._ask(found)
-        else:
-            self._keep(found)
-
-    def _ask(self, found: NewReading) -> None:
-        """Ask before something odd is stored."""
-
-        def answered(answer: str | None) -> None:
-            if answer == "store":
-                self._keep(found)
-
-        self.app.push_screen(Choose("Is that what the meter shows?", (
-            Answer("again", "Type it again"),
-            Answer("store", f"Store {found.reading.raw}", "it is what the meter shows")),
-            words=". ".join(found.doubts), preset=False), answered)
-
-    def _keep(self, found: NewReading) -> None:
-        if not self.program.attempt(lambda: bench.keep_reading(self.session, found)):
-            return
-        self.query_one(TypedLine).value = ""
-        before = self.row
-        self.refresh_plan()
-        now = self.row
-        if now is not None and now.verdict is not None and before is not None and now.key == before.key:
-            self.say(f"{now.number} {found.reading.raw}  {said_words(now.verdict)}", STYLES[now.verdict.level])
-        self.action_row(1)
-
     def leave_field(self) -> None:
         """What is typed and not entered is no reading yet."""
 
@@ -260,38 +206,6 @@ class BenchScreen(PlanScreen[None]):
                 return
         self.say("Every required row has been read")
 
-    def action_accept(self) -> None:
-        """Let the plan take over the reading of the row, after saying what that changes."""
-        row = self.row
-        if row is None or row.reading is None:
-            self.say("Nothing has been read here yet")
-            return
-        try:
-            found = bench.acceptance_of(self.session.assessment, row.point.address, row.condition)
-        except FuseplanError as error:
-            self.say(f"✗ {error}")
-            return
-
-        def answered(answer: str | None) -> None:
-            if answer == "take" and self.program.attempt(lambda: bench.take_over(self.session, found),
-                                                         "Taken over; Ctrl+Z brings the old figure back"):
-                self.refresh_plan()
-
-        odd = f" Look first: {found.question}." if found.question else ""
-        answers = [Answer("take", "Take it over"), Answer("leave", "Keep it as a reading only")]
-        self.app.push_screen(Choose("Take over into the plan?", answers[::-1] if odd else answers,
-                                    words=f"{found.words}.{odd}", preset=not odd), answered)
-
-    def action_remove_reading(self) -> None:
-        """Remove the reading of the row."""
-        row = self.row
-        if row is None or row.reading is None:
-            self.say("Nothing has been read here yet")
-            return
-        reading = row.reading
-        self.program.attempt(lambda: bench.drop_reading(self.session, reading), "Removed; Ctrl+Z brings it back")
-        self.refresh_plan()
-
     def action_to_form(self) -> None:
         """Open the form of the part of the row."""
         row = self.row
@@ -316,7 +230,7 @@ class BenchScreen(PlanScreen[None]):
             asked = screen.next_row
             if asked is None:
                 return
-            self._asked = asked
+            self.asked = asked
             if any(each.key == asked for section in self._sheet for each in section.rows):
                 self.go_to(asked)
             else:
