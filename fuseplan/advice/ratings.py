@@ -8,7 +8,7 @@ from typing import cast
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.fixes import ASK_THE_MAKER, SPLIT
+from fuseplan.checks.fixes import ASK_THE_MAKER, LEAVE_OUT, SPLIT
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -181,7 +181,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         draft.withdraw(owner)
         draft.give_up(*subject, "fuse-too-small", NO_MORE_RATINGS,
                       f"{words}, and {where} allows no larger type" if larger is not None else words,
-                      SPLIT)
+                      LEAVE_OUT if results.fusing.against_shorts[index] else SPLIT)
         return
     draft.put((*owner_key(owner), "fuse", "kind"), kind, larger, "fuse-too-small",
               f"{words}; {OWN_HOLDER}")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.subjects import way_to
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.roles import must_run, roles
 from fuseplan.plan.words import CircuitRole
 

@@ -25,6 +25,7 @@ SPARE_K = 20.0
 
 
 SPLIT = "split the load over two fuses with a wire each"
+LEAVE_OUT = "leave the fuse out: the role, length and cover of the cable allow it to go without one"
 ASK_THE_MAKER = f"compare the maker's figure with the load current, or {SPLIT}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from typing import cast
 
 import numpy as np
@@ -15,7 +15,7 @@ from fuseplan.engine.names import place_words
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
 
@@ -151,15 +151,6 @@ def state_words(states: Iterable[str]) -> str:
     """States of the key in words: ``while cranking and with the engine running``."""
     words = [STATE_WORDS[state] for state in states]
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
-
-
-def way_to(plan: Plan, name: str | None) -> Iterator[str]:
-    """A feed and those it comes from, up to the battery."""
-    feeds, seen = plan.feed, set[str]()
-    while name is not None and name in feeds and name not in seen:
-        seen.add(name)
-        yield name
-        name = feeds[name].upstream
 
 
 def proposed_words(name: str, circuit: Circuit, states: Iterable[str] = ()) -> str:

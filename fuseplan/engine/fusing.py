@@ -15,11 +15,12 @@ from fuseplan.engine.equipment import maker_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.stock import AtHand, ladder
+from fuseplan.engine.unfused import against_shorts
 from fuseplan.formulas.fuse import load_share, smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
-from fuseplan.trace import apply, bare, blank, decided, given, larger, smaller
+from fuseplan.trace import apply, bare, blank, chosen, decided, given, larger, smaller
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -42,13 +43,16 @@ class Fusing:
     low_a: Floats
     """(2, J): smallest rating the load allows [A]."""
     high_a: Floats
-    """Largest rating that wire and equipment allow [A]; infinite where nothing behind it has a limit."""
+    """Largest rating that wire and equipment allow [A]; infinite where nothing behind it has a limit, and for wires
+    that may go without a fuse."""
     wire_a: Floats
     """Largest rating the wire allows [A]; infinite where nothing behind it has a limit on file."""
     maker_a: Floats
     """Largest rating the makers of the equipment behind it allow [A]; infinite where none is stated."""
     binding: Ints
     """Segment that sets `wire_a`, -1 for none."""
+    against_shorts: Flags
+    """Devices whose wires may go without one (J,): no rating is too large for those wires."""
     silent: Flags
     """The limits have nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
@@ -69,14 +73,17 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     demand = demands.supply[:, :, network.fuse_node]
     k, low = load_side(network, demand)
     wire, binding, silent = _wire_side(network, limit_a, count)
-    maker = maker_side(network)
-    high = smaller("largest rating that wire and equipment allow", wire, maker) if network.marked.get("max_fuse") \
-        else wire
+    maker, shorts = maker_side(network), against_shorts(network)
+    allowed = chosen(shorts, np.inf, wire, "its wire may go without a fuse: any rating is more protection than none") \
+        if shorts.any() else wire
+    high = smaller("largest rating that wire and equipment allow", allowed, maker) if network.marked.get("max_fuse") \
+        else allowed
     entered = network.entered_a
     proposed = np.where(silent, np.nan, proposals(network, low, high))
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     share = apply(load_share, load=demand[:, CONTINUOUS], rating=rating)
-    return Fusing(ambient_k=k, low_a=low, high_a=high, wire_a=wire, maker_a=maker, binding=binding, silent=silent,
+    return Fusing(ambient_k=k, low_a=low, high_a=high, wire_a=wire, maker_a=maker, binding=binding,
+                  against_shorts=shorts, silent=silent,
                   rating_a=rating, proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
 

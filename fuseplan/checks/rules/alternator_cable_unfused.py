@@ -11,16 +11,16 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused, reason_given
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, Unfused, reason_given
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     alternator = results.plan.alternator
     if alternator is None or not alternator.cable or alternator.fuse is not None:
         return
-    unfused = Unfused(results)
+    unfused = Unfused(results.network)
     if not unfused.wires["alternator", ""]:
         return
     excuse = unfused.alternator()

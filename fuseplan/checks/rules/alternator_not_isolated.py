@@ -11,8 +11,9 @@ from collections.abc import Iterator
 
 from fuseplan.checks.isolators import earth_way
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject, way_to
+from fuseplan.checks.subjects import Subject
 from fuseplan.engine.results import Results
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Switch
 
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words, way_to
+from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.coils import feeds_for_coils
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.roles import must_run
 
 

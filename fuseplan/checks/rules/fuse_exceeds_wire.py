@@ -1,4 +1,8 @@
-"""The fuse rating exceeds the ampacity of a wire the fuse protects, down to the next fuse, earth wires too."""
+"""The fuse rating exceeds the ampacity of a wire the fuse protects, down to the next fuse, earth wires too.
+
+A cable that may go without a fuse, by its role, its length and its cover, is none the worse for one that is too large:
+that protects against shorts only, and is advice.
+"""
 
 from __future__ import annotations
 
@@ -21,8 +25,10 @@ from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_subject, segment_words
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import CABLE_SOURCE
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 
@@ -39,6 +45,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         row, binding = network.fuses[index], int(fusing.binding[index])
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.wire_a[index],
                                                          fusing.low_a[0, index]))
+        if fusing.against_shorts[index]:
+            yield _shorts_only(rule, results, index, rating, high)
+            continue
         yield rule.finding(
             results, fuse_subject(row),
             f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that "
@@ -48,6 +57,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fields=_fields(results, index, low, high),
         )
         yield from _behind(rule, results, index)
+
+
+def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: float) -> Finding:
+    row, clears = results.network.fuses[index], bool(at_most(results.faults.fuse_opens_s[index], OPEN_WITHIN_S))
+    words = segment_words(results, int(results.fusing.binding[index]))
+    does = "it protects against shorts only" if clears else "it may not blow on a short, so it counts as no fuse"
+    return rule.finding(
+        results, fuse_subject(row),
+        f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that {words} is rated for: "
+        f"{does}; the role, length and cover of the cable allow it to go without one",
+        figure=rating, limit=high, unit="A", source=CABLE_SOURCE, consequence="good_practice",
+        caution="An overload does not blow this fuse: keep the cable as short and as well covered as one without a "
+                "fuse.",
+        fix=f"a fuse of at most {writing.LARGEST_FUSE(high)}, where that carries the load, protects against an "
+            "overload too; otherwise leave it as it is",
+        fields=(fuse_path(row, "rating"), wire_field(results, int(results.fusing.binding[index]))))
 
 
 def _behind(rule: Rule, results: Results, index: int) -> Iterator[Finding]:

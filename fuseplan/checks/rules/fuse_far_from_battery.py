@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
-from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.quantities import writing
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import SPLIT, another_insulation, carries_nothing, fuse_words
+from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, another_insulation, carries_nothing, fuse_words
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -73,6 +73,8 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     fuse = f"a larger type of fuse than {kind}" if rating is None else fuse_words(results, index, rating)
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
+    if results.fusing.against_shorts[index] and not is_silent:
+        return f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
     thicker = " and a thicker wire" if (rating or need_a) > high_a else ""
     if is_silent or not math.isfinite(high_a):
         return f"fit {fuse}{thicker} once you know what the wire is rated for: its ampacity is not on file; {smallest}"

@@ -15,8 +15,8 @@ import numpy as np
 from fuseplan.checks.fixes import coil_feed_fuse
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
-from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import FEED_ROLES
@@ -34,7 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     yield from _coils_unfused(rule, results)
     if not circuits and not feeds:
         return
-    unfused = Unfused(results)
+    unfused = Unfused(results.network)
     judged: list[tuple[Subject, Excuse, str | None]] = [
         *((("circuit", name), unfused.circuit(name), plan.circuit[name].unfused) for name in circuits),
         *((("feed", name), unfused.feed(name), plan.feed[name].unfused) for name in feeds)]

@@ -13,6 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fixes import (
     ASK_THE_MAKER,
+    LEAVE_OUT,
     SPLIT,
     another_insulation,
     carries_nothing,
@@ -57,8 +58,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
                 figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
-                consequence="fails_in_use" if all("switch-on" in each.reason for each in fusing.rejected[index])
-                else None,
+                consequence="fails_in_use" if fusing.against_shorts[index] or all(
+                    "switch-on" in each.reason for each in fusing.rejected[index]) else None,
                 fix=rejected_fix(results, index), source=_OTHER_SOURCE,
                 fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
@@ -77,6 +78,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       f"{writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+            consequence="fails_in_use" if fusing.against_shorts[index] else None,
             fix=_fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
             fields=(*((wire_field(results, binding),) if binding >= 0 and capped is None else ()),
                     fuse_path(row, "kind")))
@@ -89,7 +91,7 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
         (rating, fuse_words(results, index, rating))
     if needed <= high:
-        return f"fit {fuse}, or {SPLIT}"
+        return f"fit {fuse}, or {LEAVE_OUT if results.fusing.against_shorts[index] else SPLIT}"
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
         return coil

@@ -2,7 +2,8 @@
 
 A long thin wire limits its own short-circuit current. If it is too low, the fuse takes minutes or never blows, and the
 wire overheats the loom. The current is calculated through the whole loop: battery, cables, fuses, contacts, joints, hot
-conductors and the earth side.
+conductors and the earth side. Where the cable may go without a fuse, by its role, length and cover, a fuse that is too
+slow is advice.
 """
 
 from __future__ import annotations
@@ -40,6 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             fix=_fix(results, index, current),
+            consequence="good_practice" if fusing.against_shorts[index] else None,
             fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
     yield from _behind(rule, results)
@@ -64,6 +66,7 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
             fix="a smaller fuse of its own where its wire starts, or a thicker or shorter wire",
+            consequence="good_practice" if results.fusing.against_shorts[index] else None,
             fields=(fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
         )
 

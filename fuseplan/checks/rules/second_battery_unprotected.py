@@ -15,10 +15,10 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
-from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing

@@ -1,7 +1,8 @@
 """A short heats the wire beyond what its insulation withstands before the fuse blows.
 
 What the fuse lets through until it has cleared heats the copper. From its service temperature the wire must not exceed
-the final temperature its insulation withstands for up to five seconds.
+the final temperature its insulation withstands for up to five seconds. Where the cable may go without a fuse, by its
+role, length and cover, one that is too large for this is advice.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not at_most(faults.segment_opens_s[index], OPEN_WITHIN_S):
             continue  # The device is too slow for this calculation to hold: that is a finding of its own.
         guard = int(network.segment_guard[index])
-        row = network.fuses[guard]
+        row, is_only_more = network.fuses[guard], bool(results.fusing.against_shorts[guard])
         end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
         covering = insulations.insulation(network.segments.insulation[index])
         source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
@@ -41,6 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.rating(results.fusing.rating_a[guard])} has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source, fix=_fix(results, guard),
+            consequence="good_practice" if is_only_more else None,
             fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
 

@@ -1,6 +1,7 @@
 """Which wires may go without a fuse: by the role stated for them, their length from the battery and their cover.
 
-The reason a user writes under `unfused` is shown and never judged.
+The reason a user writes under `unfused` is shown and never judged. A wire that may go without one may have one of any
+rating: it then protects against shorts at most, which is more than nothing.
 """
 
 from __future__ import annotations
@@ -8,18 +9,21 @@ from __future__ import annotations
 from collections import defaultdict
 
 import numpy as np
+from numpy.typing import NDArray
 
-from fuseplan.checks.subjects import way_to
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.names import place_words
-from fuseplan.engine.results import Results
+from fuseplan.engine.network import Network
 from fuseplan.plan.coils import is_coil_wire
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
 Owner = tuple[str, str]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 INCH_M = 0.0254
 OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M
@@ -55,19 +59,35 @@ class Excuse:
 
 
 class Unfused:
-    """The wires of a solved plan that no fuse protects, with what excuses them."""
+    """The wires of a plan that no fuse protects, or none would without one device, with what excuses them.
 
-    def __init__(self, results: Results) -> None:
-        self.results, self.network = results, results.network
-        segments = self.network.segments
+    Parameters
+    ----------
+    network : Network
+    without : int, optional
+        Number of a device that is looked through as if it were not fitted.
+    """
+
+    def __init__(self, network: Network, without: int = -1) -> None:
+        self.network, self.plan, self.without = network, network.plan, without
+        segments = network.segments
         self.wires: dict[Owner, list[int]] = defaultdict(list)
-        for index in np.flatnonzero((self.network.segment_guard < 0) & ~segments.returns).tolist():
+        for index in np.flatnonzero(self._bare(network.segment_guard) & ~segments.returns).tolist():
             if not is_coil_wire(segments.place[index]):
                 self.wires[segments.owner[index]].append(index)
 
+    def _bare(self, guard: Ints) -> Flags:
+        """Where no fuse protects, or the one looked through alone does."""
+        return np.asarray((guard < 0) | (guard == self.without))
+
+    def of(self, owner: Owner) -> Excuse:
+        """What excuses a circuit, a feed or the alternator cable."""
+        kind, name = owner
+        return self.circuit(name) if kind == "circuit" else self.feed(name) if kind == "feed" else self.alternator()
+
     def circuit(self, name: str) -> Excuse:
         """What excuses a circuit without a fuse."""
-        circuit = self.results.plan.circuit[name]
+        circuit = self.plan.circuit[name]
         before = self._to_feed(circuit.feed)
         if circuit.role not in MAY_BE_UNFUSED:
             return Excuse(None, before + self._length(("circuit", name)), ())
@@ -76,7 +96,7 @@ class Unfused:
 
     def feed(self, name: str) -> Excuse:
         """What excuses the wire to a feed without a fuse."""
-        feed = self.results.plan.feed[name]
+        feed = self.plan.feed[name]
         before = self._to_feed(feed.upstream)
         if feed.role is None:
             return Excuse(None, before + self._length(("feed", name)), ())
@@ -84,7 +104,7 @@ class Unfused:
 
     def alternator(self) -> Excuse:
         """What excuses the alternator cable without a fuse; its role is plain."""
-        alternator = self.results.plan.alternator
+        alternator = self.plan.alternator
         return self._excuse(("alternator", ""), "alternator_cable",
                             self._to_feed(None if alternator is None else alternator.feed), ())
 
@@ -106,11 +126,11 @@ class Unfused:
 
     def _named(self, owner: Owner) -> bool:
         """Whether any wire is stated on the way from the battery to an owner's far end."""
-        at = self.results.plan.circuit[owner[1]].feed if owner[0] == "circuit" else None
-        return bool(self.wires[owner]) or any(self.wires["feed", name] for name in way_to(self.results.plan, at))
+        at = self.plan.circuit[owner[1]].feed if owner[0] == "circuit" else None
+        return bool(self.wires[owner]) or any(self.wires["feed", name] for name in way_to(self.plan, at))
 
     def _to_feed(self, name: str | None) -> float:
-        return sum((self._length(("feed", each)) for each in way_to(self.results.plan, name)), 0.0)
+        return sum((self._length(("feed", each)) for each in way_to(self.plan, name)), 0.0)
 
     def _length(self, owner: Owner) -> float:
         """Length of an owner's unprotected supply wire to its farthest load [m]."""
@@ -131,22 +151,43 @@ class Unfused:
         return ()
 
     def _no_glow_plugs(self, name: str) -> tuple[str, ...]:
-        kinds = {load.kind for load in self.results.plan.circuit[name].load}
+        kinds = {load.kind for load in self.plan.circuit[name].load}
         return () if kinds <= {"resistive"} else ("its loads are not all resistive, as glow plugs are",)
 
     def _leads_elsewhere(self, name: str) -> tuple[str, ...]:
-        plan, role = self.results.plan, self.results.plan.feed[name].role
+        plan, role = self.plan, self.plan.feed[name].role
         if role == "starter_cable":
             ends = [circuit.feed for other, circuit in plan.circuit.items() if circuit.role == "starter"
-                    and self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]] < 0]
-            if not any(name in way_to(self.results.plan, end) for end in ends):
+                    and self._bare(self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]])]
+            if not any(name in way_to(self.plan, end) for end in ends):
                 return ("no circuit with the role starter is on it",)
         if role == "alternator_cable":
             end = None if plan.alternator is None else plan.alternator.feed
-            fused = end and self.network.guard[self.network.feed_node[end]] >= 0
-            if fused or name not in way_to(self.results.plan, end):
+            fused = end and not self._bare(self.network.guard[self.network.feed_node[end]])
+            if fused or name not in way_to(self.plan, end):
                 return ("the alternator is not on it",)
         return ()
+
+
+def against_shorts(network: Network) -> Flags:
+    """Devices whose wires may all go without one, so that any rating is more protection than none (J,)."""
+    return np.array([_may_be_left_out(network, index) for index in range(len(network.fuses))], dtype=bool)
+
+
+def _may_be_left_out(network: Network, index: int) -> bool:
+    kind, name = network.fuses[index].owner
+    plan, parent = network.plan, network.supply.parent[network.fuse_node[index]]
+    role = plan.circuit[name].role in MAY_BE_UNFUSED if kind == "circuit" else \
+        plan.feed[name].role is not None if kind == "feed" else kind == "alternator"
+    if not role or network.guard[parent] >= 0:
+        return False
+    unfused = Unfused(network, index)
+    owners = {network.fuses[index].owner}
+    for segment in np.flatnonzero(network.segment_guard == index).tolist():
+        if is_coil_wire(network.segments.place[segment]):
+            return False
+        owners.add(network.segments.owner[segment])
+    return all(unfused.of(each).holds for each in owners)
 
 
 def reason_given(reason: str | None) -> str:
