@@ -7,7 +7,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
-from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,17 +33,17 @@ what they all share."""
 
 
 def bench_model(assessment: Assessment) -> BenchModel:
-    """The car on the bench of an assessment, made once; that of the last one where only readings were added since."""
-    found = _MODELS.get(assessment)
-    if found is None:
-        last = _LAST[-1] if _LAST else None
-        found = last if last is not None and _same_car(last.assessment, assessment) else BenchModel(assessment)
-        _MODELS[assessment] = found
-        _LAST[:] = [found]
-    return found
+    """The car on the bench of an assessment; that of the last one asked for where only readings were added since."""
+    if not _LAST or not _same_car(_LAST[0].assessment, assessment):
+        _LAST[:] = [BenchModel(assessment)]
+    return _LAST[0]
 
 
-_MODELS: WeakKeyDictionary[Assessment, BenchModel] = WeakKeyDictionary()
+def let_go() -> None:
+    """Keep no car on the bench any longer: the solved rows of a thousand circuits are 140 MB."""
+    _LAST.clear()
+
+
 _LAST: list[BenchModel] = []
 _BESIDE_THE_CAR = ("reading", "signed", "change", "note")
 """What of a plan no figure follows from."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from weakref import ref
 
 import numpy as np
 import pytest
 
-from fuseplan.bench.model import AT_ONCE, BenchModel
+from fuseplan.bench.model import AT_ONCE, BenchModel, bench_model, let_go
 from fuseplan.bench.solved_rows import in_garage
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.solve import solve
@@ -61,3 +62,19 @@ def test_it_takes_no_more_room_the_more_circuits_there_are() -> None:
         assert piece.count == AT_ONCE
         sizes.append(piece.cold.rows.supply_v.size)
     assert sizes[1] < 1.5 * sizes[0]
+
+
+def test_a_car_on_the_bench_is_kept_no_longer_than_the_next() -> None:
+    """Else a session keeps the solved rows of every plan it went through."""
+    data = large_plan(30)
+    kept = []
+    for name in ("first", "second"):
+        data["vehicle"] = {**data.get("vehicle", {}), "name": name}
+        model = bench_model(assess(plan_of(data)))
+        model.piece(len(model.network.conditions))
+        kept.append(ref(model))
+        del model
+    assert kept[0]() is None
+    assert kept[1]() is not None
+    let_go()
+    assert kept[1]() is None

@@ -62,6 +62,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _write(args: argparse.Namespace) -> None:
+    from fuseplan.bench.model import let_go
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, write
     from fuseplan.papers.writers import formats_named, is_installed
@@ -76,6 +77,7 @@ def _write(args: argparse.Namespace) -> None:
     assessment = assess(*read_judged(args.plan, args.limit_set))
     writing = Writing(assessment, args.names, formats, args.out if args.out is not None else usual_folder(args.plan),
                       first_label=args.first_label, templates=args.templates, replace=args.replace)
+    let_go()
     count = 0
     for path in writing.paths():
         write(f"written: {clean_path(path)}")

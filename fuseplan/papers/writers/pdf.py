@@ -5,7 +5,9 @@ Layout is in the templates, which the user may copy and change; texts reach them
 
 from __future__ import annotations
 
+import ctypes
 import json
+import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
@@ -105,12 +107,15 @@ def _next(waiting: deque[tuple[str, Future[bytes]]]) -> tuple[str, bytes]:
 
 
 def _forget() -> None:
-    """Have typst drop what it remembers of earlier papers: it keeps that over its last ten runs, a hundred megabytes
-    for each long one."""
+    """Have typst drop what it remembers of earlier papers, which it keeps over its last ten runs, and the C library
+    give the memory back to the system, where it can: glibc keeps what several threads freed."""
     import typst
 
     for _ in range(_REMEMBERED):
         typst.compile(b"#1", format="pdf", ignore_system_fonts=True)
+    give_back = getattr(ctypes.CDLL(None), "malloc_trim", None) if sys.platform == "linux" else None
+    if give_back is not None:
+        give_back(0)
 
 
 def data_of(head: Head, paper: Paper, signs: frozenset[str], piece: int = 1, count: int = 1) -> str:
