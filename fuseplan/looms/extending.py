@@ -2,6 +2,8 @@
 
 The connector moves away by a distance. Each wire is cut back a little further than its neighbour, so that no two
 splices lie side by side, and a new wire leads from there to the connector's new place. Pairs and shields go together.
+No place is used twice: nothing on file says after how many wires it may be, and which wires of a loom touch is not
+known.
 """
 
 from __future__ import annotations
@@ -150,8 +152,6 @@ def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net:
         yield f"cut the wire as found back by {writing.burden(cut_back_m, 'm')} first"
     if pin.extension is not None:
         yield f"the new wire replaces the {pin.extension.length} added before"
-    if cut_back_m > LONG_CUT_M:
-        yield "so many splices want a plug between old and new wires, or a new loom from the last branch on"
     if pin.length is not None and cut_back_m >= float(pin.length):
         yield f"the wire as found is only {pin.length} long: lay a new one"
     partner = pin.twisted_with or next((name for name, each in pins.items() if each.twisted_with == at.pin), None)
@@ -173,6 +173,17 @@ def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net:
     if net.splices:
         yield (f"splice {', '.join(net.splices)} is on this wire already: one splice between two plugs is the rule "
                "(FAA AC 43.13-1B, paragraph 11-167 c); run the new wire from that splice if it can be reached")
+
+
+def furthest_back(found: Sequence[Longer]) -> str:
+    """How far the wire that is cut back most loses, and what is better where that is far; empty where none is cut."""
+    most = max(found, key=lambda each: each.cut_back_m)
+    if most.cut_back_m <= 0.0:
+        return ""
+    far = "" if most.cut_back_m <= LONG_CUT_M else \
+        " So many splices want a plug between old and new wires, or a new loom from the last branch on."
+    return (f"No two splices side by side: the furthest, of {most.at.words}, cuts its wire back by "
+            f"{writing.burden(most.cut_back_m, 'm')}.{far}")
 
 
 def in_order(found: Sequence[Longer]) -> list[Longer]:

@@ -11,7 +11,7 @@ from typing import Any
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.looms import change_log
-from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, in_order, longer
+from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, furthest_back, in_order, longer
 from fuseplan.looms.probing import not_probed
 from fuseplan.papers.columns import range_words
 from fuseplan.plan.looms import Pin
@@ -105,7 +105,9 @@ class Lengthening:
         document = copy(session.document)
         for each in in_order(self.wires):
             document.change(self._edits(each, document.snapshot().data))
-        self.words = [EVERY_SPLICE, *self._of_wires(), *_effects(session.assessment, judged(document), self.wires)]
+        back = furthest_back(self.wires)
+        self.words = [EVERY_SPLICE, *([back] if back else []), *self._of_wires(),
+                      *_effects(session.assessment, judged(document), self.wires)]
 
     def _edits(self, each: Longer, data: Mapping[str, Any]) -> list[Edit]:
         connector = self._session.plan.connector[each.at.connector]

@@ -15,10 +15,11 @@ from fuseplan.build.facts import build_facts
 from fuseplan.checks import assess
 from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
 from fuseplan.errors import EditError
-from fuseplan.looms.extending import Longer, edits, in_order, longer
+from fuseplan.looms.extending import Longer, edits, furthest_back, in_order, longer
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId
 from fuseplan.planfile.plain import with_value
+from fuseplan.quantities import writing
 from tests.looms.two_looms import plan_data
 
 PINS = [str(number) for number in range(1, 25)]
@@ -44,6 +45,20 @@ def test_no_two_splices_lie_side_by_side_nor_at_the_connector(pins: set[str], by
     assert all(each.length_m - each.cut_back_m == pytest.approx(by_m) for each in found)
     said = {each.check for each in assess(Plan.model_validate(data)).findings}
     assert not said & {"joints-side-by-side", "pair-parted", "extension-thinner"}
+
+
+def test_how_far_back_the_last_wire_of_a_whole_plug_is_cut_is_said_first() -> None:
+    plan = Plan.model_validate(plan_data())
+    found = longer(plan, [PinId("ecu", pin) for pin in PINS], 0.4)
+    last = max(found, key=lambda each: each.cut_back_m)
+    assert last.cut_back_m == pytest.approx((len(found) - 1) * STAGGER_M)
+    said = furthest_back(found)
+    assert f"of {last.at.words}, cuts its wire back by {writing.burden(last.cut_back_m, 'm')}" in said
+    assert "a plug between old and new wires" in said
+    few = furthest_back(longer(plan, [PinId("ecu", "1"), PinId("ecu", "2")], 0.4))
+    assert "51 mm" in few
+    assert "plug" not in few
+    assert furthest_back(longer(plan, [PinId("ecu", "1")], 0.4)) == ""
 
 
 @pytest.mark.parametrize("first", ["9", "10", "11"])
