@@ -33,17 +33,14 @@ from fuseplan.engine.source import (
     UNKNOWN_STRONG_OHM,
     battery_known,
 )
-from fuseplan.engine.unprinted_times import bound, fill
 from fuseplan.plan.coils import coil_wires, relays_of
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
-from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.drops import DROP_CLASSES
-from fuseplan.trace import bare
 
 COMMON = "common practice, no source"
 
@@ -109,7 +106,6 @@ def _found(results: Results) -> Iterator[Assumption]:
         if taken is not None:
             kind, name = row.owner
             yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
-    yield from _clearing(results)
     yield from _unstated(results)
     yield from _wires(results)
 
@@ -171,23 +167,6 @@ def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumpt
         if usual.value[0] > 1:
             yield Assumption("circuit", name, f"{path}.inrush", f"inrush current, typical for its kind ({load.kind})",
                              usual.value[0], "times", Errs.EITHER, usual.source.line())
-
-
-def _clearing(results: Results) -> Iterator[Assumption]:
-    """The opening time taken for a device of which none is on file."""
-    fuses, rating = results.network.fuses, bare(results.fusing.rating_a)
-    far_a, count = bare(results.faults.fuse_far_a), len(fuses)
-    printed, heat = results.devices.clears(results.devices.type_of(np.arange(count)), far_a) if count else \
-        np.zeros((2, 0))
-    filled = fill([row.fuse for row in fuses], far_a, rating, printed, heat)[2]
-    for index in np.flatnonzero(filled).tolist():
-        kind, name = fuses[index].owner
-        taken = bound(fuses[index].fuse)
-        if taken is not None and fuses[index].fuse.blows_at is None:
-            yield Assumption(
-                _kind(kind), name or kind, f"{owner_path((kind, name))}.fuse.blows_at",
-                f"longest a {fuses[index].fuse.kind} fuse takes to blow at {writing.stated(taken.multiple, 'factor')} "
-                "times its rating: that of a maxi", taken.time_s, "s", Errs.EITHER, taken.source)
 
 
 def _unstated(results: Results) -> Iterator[Assumption]:

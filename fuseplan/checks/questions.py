@@ -28,7 +28,7 @@ from fuseplan.engine.network import FuseRow
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
-from fuseplan.engine.unprinted_times import assumed_bound, bound, greatest_time_of
+from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.quantities import writing
@@ -126,10 +126,10 @@ def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
 def clearing_asked(results: Results) -> Iterator[NotSaid]:
     """When a device blows of which no opening times answer at the least a short draws; where the battery is not known
     either, that comes first."""
-    faults, rating, least = results.faults, results.fusing.rating_a, assumed_bound().multiple
+    faults, rating = results.faults, results.fusing.rating_a
     why = "a short that does not blow its fuse burns the wire"
     silent = [index for index in np.flatnonzero(np.isnan(faults.fuse_opens_s) & np.isfinite(faults.fuse_far_a)).tolist()
-              if bound(results.network.fuses[index].fuse) is not None and np.isfinite(rating[index])]
+              if may_be_stated(results.network.fuses[index].fuse) and np.isfinite(rating[index])]
     if silent and not battery_known(results.plan.battery):
         yield NotSaid("battery", "battery", "its cold-cranking current: with a weak one a short may not blow "
                       f"{len(silent)} {'fuse' if len(silent) == 1 else 'fuses'} without printed opening times", why,
@@ -139,10 +139,9 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
         row = results.network.fuses[index]
         kind, name = fuse_subject(row)
         times = writing.limit(faults.fuse_far_a[index] / rating[index], "factor")
-        yield NotSaid(kind, name, f"at what multiple of its rating its {row.fuse.kind} fuse blows within 5 s, from its "
-                      f"maker's sheet (blows_at): no times are on file below {writing.limit(least, 'factor')} times, "
-                      f"and a short at the far end draws {times} times its rating", why, "clearing",
-                      fuse_path(row, "blows_at"), True)
+        yield NotSaid(kind, name, "at what multiple of its rating its fuse blows within 5 s, from its maker's sheet "
+                      "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"), True,
+                      f"{row.fuse.kind} {writing.rating(float(rating[index]))}, {times} times that in a short")
     for end in far_ends(results):
         fuse = end.fitted.fuse
         if fuse is not None and fuse.rating is not None and np.isfinite(end.least_a) \

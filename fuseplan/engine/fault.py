@@ -13,7 +13,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import heated_c, melting
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
-from fuseplan.engine.unprinted_times import bound, fill
+from fuseplan.engine.unprinted_times import STATED_SOURCE, fill
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.errors import TableError
 from fuseplan.formulas.battery import short_circuit_current
@@ -176,8 +176,8 @@ def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, r
     multiple = apply(load_share, load=current_a, rating=rating_a[asked])
 
     def cite(place: int) -> str:
-        if filled[place] and (taken := bound(fuses[place])) is not None:
-            return f"{taken.words}; {taken.source}"
+        if filled[place]:
+            return STATED_SOURCE
         found = limits(*devices.types[of_type[place]])
         return "; ".join(dict.fromkeys(each.line() for each in found.sources)) if found else "no limits on file"
 
@@ -185,9 +185,13 @@ def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, r
         kind, rating = devices.types[of_type[place]]
         return f"a {kind} fuse of {writing.worked(rating)} A"
 
+    def by(place: int) -> str:
+        if filled[place]:
+            return "from the multiple at which it blows within 5 s: the heat I²t until then does not grow"
+        return "worst of the documents on file, log-log interpolation between printed rows"
+
     return (decided(opens, "t", "s", lambda place: f"greatest opening time of {device(place)} at that multiple of its "
-                    "rating, worst of the documents on file, log-log interpolation between printed rows", cite,
-                    multiple),
+                    f"rating, {by(place)}", cite, multiple),
             decided(heat, "E", "A²s", lambda place: f"most I²t {device(place)} may let through at that current", cite,
                     current_a))
 

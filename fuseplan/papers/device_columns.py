@@ -14,6 +14,7 @@ from fuseplan.results.fuse import FuseResult
 from fuseplan.results.short_circuit import ShortCircuit
 
 NOTHING = "no published limits on file"
+STATED = ", by its maker's sheet"
 
 
 @dataclass(frozen=True)
@@ -40,12 +41,12 @@ def _owner(owner: tuple[str, str]) -> str:
 
 
 def opens_words(fault: ShortCircuit) -> str:
-    """``within 0.25 s``, ``perhaps never``, or that nothing is on file; with a word where that is in no table."""
+    """``within 0.25 s``, ``perhaps never``, or that nothing is on file; and where the plan states it."""
     if fault.may_never_clear is None:
         return NOTHING if fault.device >= 0 else writing.NONE
     if fault.max_clearing_s is None:
         return "perhaps never"
-    return f"within {_seconds(fault.max_clearing_s)}{', assumed' if fault.clearing_is_taken else ''}"
+    return f"within {_seconds(fault.max_clearing_s)}{STATED if fault.clearing_is_stated else ''}"
 
 
 def _seconds(time_s: float) -> str:
@@ -74,7 +75,7 @@ def _opens_cell(row: DeviceRow) -> str:
         return "not on file"
     if row.fault.max_clearing_s is None:
         return "never?"
-    return f"{_seconds(row.fault.max_clearing_s)}{'?' if row.fault.clearing_is_taken else ''}"
+    return _seconds(row.fault.max_clearing_s)
 
 
 def _opens_order(fault: ShortCircuit) -> Order:

@@ -19,6 +19,8 @@ TOGETHER = {
     "role": "what {count} are for (role); confirm what their names say",
     "switch_rating": "rating of the switch of {count}, and what it needs",
     "coil_wire": "coil wires of the relay of {count}",
+    "clearing": "multiple of its rating at which the fuse of {count} blows within 5 s, from its maker's sheet "
+                "(blows_at)",
     "terminal": "terminal in the connector of {count}",
 }
 """Kinds of question that are one line on the first page, however many parts are asked."""

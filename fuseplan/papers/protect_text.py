@@ -48,8 +48,8 @@ _RIDES = {RIDES: "the fuse withstands it", DOES_NOT: "the fuse may blow"}
 _HEATING = ("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
             "temperatures of IEC 60364-4-43 table 43A (from memory).")
 _BOUND = ("Above the last printed multiple the greatest time follows from the heat I²t, which does not grow with the "
-          "current (derived, no table prints it). A time with ? is in no table: the plan states it, or a type without "
-          "printed times is taken to be no slower than a maxi. Far-end shorts: battery alone and cold, wires hot.")
+          "current (derived, no table prints it). Where no times of a type are on file, its time follows from its "
+          "maker's sheet, as the plan states it (blows_at). Far-end shorts: battery alone and cold, wires hot.")
 
 
 def protect_report(assessment: Assessment, circuit: str, room: int = 100, paint: Paint = unpainted) -> str:

@@ -61,11 +61,11 @@ class ShortCircuit(Part):
 
     @entry("time-current limits of the fuse are published")
     def curve_on_file(self) -> bool | None:
-        return not math.isnan(self.clearing_s) and not self.clearing_is_taken if self.is_known else None
+        return not math.isnan(self.clearing_s) and not self.clearing_is_stated if self.is_known else None
 
     @property
-    def clearing_is_taken(self) -> bool:
-        """Its clearing time is in no table: the plan states it, or that of a slower type is taken."""
+    def clearing_is_stated(self) -> bool:
+        """Its clearing time is in no table: it follows from what the plan states of its maker's sheet."""
         if self.device < 0 or not math.isfinite(self.far_a):
             return False
         results = self.solved.results

@@ -96,7 +96,7 @@ def test_wire_lost_before_the_fuse_opens():
 
 
 def test_no_limits_on_file_is_neither_good_nor_bad():
-    assessment = assessed(kind="midi", rating="200 A", size="10 mm2")
+    assessment = assessed(kind="midi", rating="40 A", size="10 mm2")
     fault = assessment.circuit("lamp").fault
     assert fault.max_clearing_s is None
     assert fault.curve_on_file is False

@@ -21,7 +21,7 @@ from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.engine.stock import ratings_between
-from fuseplan.engine.unprinted_times import bound, greatest_time_of, least_fault_of
+from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of, may_be_stated
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
@@ -78,7 +78,7 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
     guard = network.guard[network.circuit_node]
     for number in np.flatnonzero(np.isnan(faults.circuit_opens_s) & np.isfinite(faults.circuit_far_a) & (guard >= 0)):
         row, name = network.fuses[int(guard[number])], network.circuit_ids[number]
-        if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and bound(row.fuse) is not None:
+        if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and may_be_stated(row.fuse):
             yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its {row.fuse.kind} fuse in "
                                 f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
 
