@@ -259,22 +259,27 @@ def unsigning(plan: Plan, item: str) -> Change | None:
     return (("signed",), None) if len(plan.signed) == 1 else (("signed", number), None)
 
 
+def _words(reading: TakenReading) -> str:
+    """A reading and where it was taken: ``0.4 ohm, Fuel pump: ohms to earth``."""
+    return f"{reading.raw}, {reading.point.title}: {reading.point.words}"
+
+
 def keep_reading(session: Session, found: NewReading) -> None:
     """Store a reading, undoably; raises EditError."""
-    session.edit(f"reading {found.reading.raw} at {found.reading.point.address}",
+    session.edit(f"reading {_words(found.reading)}",
                  lambda: session.document.change([found.change_in(session.plan)]))
 
 
 def drop_reading(session: Session, reading: TakenReading) -> None:
     """Remove a reading, undoably; what was taken over from it stays."""
     whole = len(session.plan.reading) == 1
-    session.edit(f"remove the reading {reading.raw} at {reading.point.address}",
+    session.edit(f"remove the reading {_words(reading)}",
                  lambda: session.document.change([(("reading",) if whole else ("reading", reading.number), None)]))
 
 
 def take_over(session: Session, found: Acceptance) -> None:
     """Let the plan take over what an acceptance says, undoably."""
-    session.edit(f"take over {found.reading.raw} at {found.reading.point.address}",
+    session.edit(f"take over {_words(found.reading)}",
                  lambda: session.document.change(accepting(session.assessment, found)))
 
 
@@ -282,6 +287,7 @@ def sign_or_not(session: Session, item: str) -> bool:
     """Sign for something, or take the signature back, undoably; whether it is signed for now."""
     back = unsigning(session.plan, item)
     change = signing(session.plan, item, today(), None) if back is None else back
-    session.edit(f"{'sign for' if back is None else 'no longer signed for'}: {item}",
+    words = next((each.words for each in SIGNED_ITEMS if each.key == item), item)
+    session.edit(f"{'sign for' if back is None else 'no longer signed for'}: {words}",
                  lambda: session.document.change([change]))
     return back is None

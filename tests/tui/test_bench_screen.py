@@ -236,3 +236,55 @@ async def test_without_a_sheet_every_key_is_harmless(car: Path, monkeypatch: pyt
         await driver.settle()
         assert driver.screen_name == "BenchScreen"
         assert driver.app.is_running
+
+
+@pytest.mark.parametrize("more", [1, 3])
+async def test_an_enter_too_many_leaves_no_row_unread(car: Path, more: int) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.type("open")
+        await driver.press("enter")
+        row = at(driver).row
+        assert row is not None
+        assert row.reading is None
+        await driver.press(*["enter"] * more)
+        now = at(driver).row
+        assert now is not None
+        assert now.key == row.key
+        assert "↓ goes on" in driver.said
+        await driver.press("up", "enter")
+        after = at(driver).row
+        assert after is not None
+        assert after.key == row.key
+
+
+async def test_what_was_refused_is_replaced_by_the_next_letter(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.type("5 V")
+        await driver.press("enter")
+        assert "accepted is" in driver.said
+        assert "5 V" in driver.seen()
+        await driver.type("7")
+        assert at(driver).query_one(TypedLine).value == "7"
+
+
+@pytest.mark.parametrize("row_number", [0, 2])
+async def test_undo_leads_back_to_the_row_and_says_its_name(car: Path, row_number: int) -> None:
+    async with opened(car) as driver:
+        await driver.press("5", *["down"] * row_number)
+        row = at(driver).row
+        assert row is not None
+        await driver.type("0.4")
+        await driver.press("enter")
+        after = at(driver).row
+        assert after is not None
+        assert after.key != row.key
+        for key in ("ctrl+z", "ctrl+y", "f8"):
+            await driver.press(key)
+            if key != "f8":
+                assert f"{row.point.title}: " in driver.said
+                assert row.point.address not in driver.said
+                assert (at(driver).row or after).key == row.key
+        await driver.press("ctrl+z")
+        assert (at(driver).row or after).key == row.key

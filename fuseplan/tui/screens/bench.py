@@ -98,7 +98,13 @@ class BenchScreen(BenchReadings):
         super().show_plan()
         now, before = self.session.assessment, self.row
         if now is not self._sheet_of:
+            read = self._read()
             self._sheet, self._sheet_of = sheet_of(now), now
+            # Where one reading comes or goes, the cursor is on its row: after an undo the next one is typed there.
+            changed = {key for key, _ in read ^ self._read()}
+            listed = {row.key for each in self._sheet for row in each.rows}
+            if before is not None and self._wanted is None and len(changed) == 1 and changed <= listed:
+                self._wanted = changed.pop()
         # Rows come and go with what was read: the cursor stays on its own.
         here = self.query_one(OptionList).highlighted if before is None else next(
             (place for place, row in enumerate(self._rows) if row.key == before.key), 0)
@@ -107,6 +113,10 @@ class BenchScreen(BenchReadings):
             self._wanted = None
         else:
             self._list(here)
+
+    def _read(self) -> set[tuple[tuple[str, str], str]]:
+        """The readings on the sheet: point and condition of each, and what was typed."""
+        return {(row.key, row.reading.raw) for each in self._sheet for row in each.rows if row.reading is not None}
 
     def show_fault(self) -> None:
         self._sheet, self._sheet_of = (), None
@@ -146,9 +156,9 @@ class BenchScreen(BenchReadings):
         self.query_one(TypedLine).focus()
 
     def _go_to(self, key: tuple[str, str]) -> None:
-        """Put the cursor on the row of a point and condition; on its first where it stands in two sections."""
-        for number, each in enumerate(self._sheet):
-            if any(row.key == key for row in each.rows):
+        """Put the cursor on the row of a point and condition: in this section, else in the first that has it."""
+        for number in sorted(range(len(self._sheet)), key=lambda number: number != self._section):
+            if any(row.key == key for row in self._sheet[number].rows):
                 self._section, self._seen = number, key
                 self._list(next(place for place, row in enumerate(self._rows) if row.key == key))
                 return

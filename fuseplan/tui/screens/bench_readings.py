@@ -35,7 +35,11 @@ class BenchReadings(PlanScreen[None]):
         if row is None:
             return
         if not text:
-            self.action_row(1)
+            # A second press of Enter must not leave a row unread: the next reading would be stored at another one.
+            if row.reading is None:
+                self.say("Nothing is typed; ↓ goes on without a reading")
+            else:
+                self.action_row(1)
             return
         address, condition = row.point.address, row.condition
         if "=" in text:
@@ -46,6 +50,7 @@ class BenchReadings(PlanScreen[None]):
             found = new_reading(self.session.assessment, address, text, condition or None, date=bench.today())
         except FuseplanError as error:
             self.say(f"✗ {error}")
+            self._type_again()
             return
         if found.doubts:
             self._ask(found)
@@ -58,6 +63,8 @@ class BenchReadings(PlanScreen[None]):
         def answered(answer: str | None) -> None:
             if answer == "store":
                 self._keep(found)
+            else:
+                self._type_again()
 
         self.app.push_screen(Choose("Is that what the meter shows?", (
             Answer("again", "Type it again"),
@@ -74,6 +81,10 @@ class BenchReadings(PlanScreen[None]):
         if now is not None and now.verdict is not None and before is not None and now.key == before.key:
             self.say(f"{now.number} {found.reading.raw}  {said_words(now.verdict)}", STYLES[now.verdict.level])
         self.action_row(1)
+
+    def _type_again(self) -> None:
+        """What was refused stays to be read; the next letter replaces it."""
+        self.query_one(TypedLine).action_select_all()
 
     def action_accept(self) -> None:
         """Let the plan take over the reading of the row, after saying what that changes."""

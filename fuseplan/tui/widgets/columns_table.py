@@ -54,8 +54,9 @@ class ColumnsTable(RowTable):
             head = column.heading if cell_len(column.heading) <= wide else column.short
             self.add_column(_cell(head, column.align, wide, ""), width=wide + GAP)
         for line, marks, key in zip(cells, roles, keys, strict=True):
-            self.add_row(*(_cell(line[at] if at else shortened(line[at], widths[at]), columns[at].align, widths[at],
-                                 self._style(marks[at])) for at in widths), key=key)
+            # The words of a verdict are told apart by their beginning, all else by both ends.
+            self.add_row(*(_cell(line[at] if marks[at] else shortened(line[at], widths[at]), columns[at].align,
+                                 widths[at], self._style(marks[at])) for at in widths), key=key)
         row = self.keys.index(here) if here in self.keys else min(row, len(self.keys) - 1)
         self.move_cursor(row=max(0, row), animate=False)
 
