@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +16,6 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTE
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.source import Source
-from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import heating_current, least_followed_voltage, load_current
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -126,32 +127,92 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, choices: Sequence[Solved], source: Source, regulated: Solved | None = None) -> Demands:
-    """Demands on loads, circuits, branches and segments.
+class Together(NamedTuple):
+    """What flows over one interval where many circuits share a branch, with one choice of what is on together."""
 
-    Parameters
-    ----------
-    network : Network
-    choices : sequence of Solved
-        For what is on, and for each other choice of the `either` groups: what the alternator delivers in each.
-    source : Source
-    regulated : Solved, optional
-        The first with an alternator of unknown output holding its regulator voltage.
-    """
-    consumers, cases = network.consumers, choices[0].cases
+    conditions: Ints
+    """Those that last longer, and in which something else is on than with the usual choice, or all for that one."""
+    flowing_a: Floats
+    """The currents of all loads at their design voltages, through the nodes of the feeds and then of the earth points
+    (nodes, cases, conditions)."""
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What the loads draw at their design voltages, before anything is solved; currents in A. `load`, `circuit`,
+    `supply` and `returns` as in `Demands`: where many circuits share a branch, with all loads on together."""
+
+    load: Floats
+    circuit: Floats
+    supply: Floats
+    returns: Floats
+    together: tuple[tuple[Together, ...], ...]
+    """For each choice of the `either` groups, the usual one first, by interval."""
+    alternator: Flags
+    """Which nodes of the feeds and of the earth points carry what the alternator delivers."""
+
+
+def drawn_of(network: Network, cases: Cases, source: Source) -> Drawn:
+    """What the loads of a network draw in some cases."""
     current = design_currents(network, cases, source)
     kept, names = worst_of_groups(network, current), network.names
     supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                         f"{names.supply(node)}, the loads on together", names.consumer)
     returns = network.returns.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                           f"{names.returns(node)}, the loads on together", names.consumer)
-    circuit = supply[..., network.circuit_node]
     feeds, earths = _nodes(network)
-    supply[..., feeds], returns[..., earths] = shared_demands(network, choices, source, regulated)
+    carries = np.zeros(len(feeds) + len(earths), dtype=bool)
+    if network.alternator >= 0:
+        carries = np.concatenate([network.supply.holds(network.alternator)[feeds],
+                                  network.returns.holds(network.alternator)[earths]])
+    return Drawn(load=current, circuit=supply[..., network.circuit_node], supply=supply, returns=returns,
+                 together=_together(network, cases, source), alternator=carries)
+
+
+def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Together, ...], ...]:
+    consumers = network.consumers
+    voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
+    voltage[:, consumers.constant_power] = _lowest_running_v(network)
+    current = _at(network, cases.reference_a[:, None], voltage)
+    on = np.stack([consumers.on, *consumers.instead])
+    differs = (on != on[0]).any(axis=2)
+    differs[0] = True
+    by_interval = []
+    for interval, longer in enumerate(LONGER_THAN_S):
+        choice, condition = np.nonzero(differs & (network.duration_s > longer))
+        drawing = on[choice, condition] & (consumers.kind != ALTERNATOR) & network.counted[interval]
+        drawn, words = np.moveaxis(current[:, condition] * drawing, -1, 0), \
+            f"{INTERVAL_WORDS[interval]} demand, the currents of all loads"
+        flowing = np.concatenate([tree.sums(drawn, nodes, words, network.names.consumer) for tree, nodes in
+                                  zip((network.supply, network.returns), _nodes(network), strict=True)])
+        edges = np.searchsorted(choice, np.arange(len(on) + 1)).tolist()
+        by_interval.append([Together(condition[low:high], flowing[:, :, low:high])
+                            for low, high in itertools.pairwise(edges)])
+    return tuple(zip(*by_interval, strict=True))
+
+
+def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source: Source,
+               regulated: Solved | None = None) -> Demands:
+    """Demands on loads, circuits, branches and segments.
+
+    Parameters
+    ----------
+    network : Network
+    drawn : Drawn
+        What its loads draw in the cases of the choices.
+    choices : sequence of Solved
+        For what is on, and for each other choice of the `either` groups: what the alternator delivers in each.
+    source : Source
+    regulated : Solved, optional
+        The first with an alternator of unknown output holding its regulator voltage.
+    """
+    supply, returns = drawn.supply.copy(), drawn.returns.copy()
+    feeds, earths = _nodes(network)
+    supply[..., feeds], returns[..., earths] = shared_demands(network, drawn, choices, regulated)
     if network.alternator >= 0 and source.alternator_known:
-        supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
+        supply[:, :, network.consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
-    return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment)
+    return Demands(load=drawn.load, circuit=drawn.circuit, supply=supply, returns=returns, segment=segment)
 
 
 def _nodes(network: Network) -> tuple[Ints, Ints]:
@@ -160,51 +221,35 @@ def _nodes(network: Network) -> tuple[Ints, Ints]:
             np.array(list(network.earth_node.values()), dtype=np.int64))
 
 
-def shared_demands(network: Network, choices: Sequence[Solved], source: Source, regulated: Solved | None = None,
+def shared_demands(network: Network, drawn: Drawn, choices: Sequence[Solved], regulated: Solved | None = None,
                    condition: int | None = None) -> tuple[Floats, Floats]:
     """Demand on feeds (cases, 3, feeds) and earth points (cases, 3, earths) in the worst condition, or in one; 0 over
     an interval that it does not last. Arguments as `demands_of`."""
-    consumers = network.consumers
-    feeds, earths = _nodes(network)
-    sides = ((network.supply, feeds), (network.returns, earths))
-    voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
-    voltage[:, consumers.constant_power] = _lowest_running_v(network)
-    together_a = _at(network, choices[0].cases.reference_a[:, None], voltage)
-    on = [consumers.on, *consumers.instead]
-    solved = [*zip(choices, on, strict=True), *([(regulated, consumers.on)] if regulated is not None else [])]
-    shared = [_shared(network, each, together_a, mask, sides, condition) for each, mask in solved]
-    words = _choice_words(len(choices), regulated)
-    return (largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words),
-            largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words))
+    solved = [*zip(choices, drawn.together, strict=True),
+              *([(regulated, drawn.together[0])] if regulated is not None else [])]
+    found = largest(np.stack([_shared(network, each, together, drawn.alternator, condition)
+                              for each, together in solved]), 0, "demand", _choice_words(len(choices), regulated))
+    feeds = len(network.feed_node)
+    return found[..., :feeds], found[..., feeds:]
 
 
-def _shared(network: Network, solution: Solved, together_a: Floats, on: Flags,
-            sides: Sequence[tuple[Tree, Ints]], condition: int | None) -> list[Floats]:
-    """Demand on some branches of each tree (cases, 3, nodes): the worst condition, or the one given, with and without
-    the alternator delivering. Of all that is on (C, L) the currents at their design voltage (cases, C, L)."""
+def _shared(network: Network, solution: Solved, by_interval: Sequence[Together], carries: Flags,
+            condition: int | None) -> Floats:
+    """Demand on the nodes of feeds and earth points (cases, 3, nodes): the worst condition, or the one given, with and
+    without the alternator delivering."""
     cases, alternator, names = solution.cases, network.alternator, network.names
-    drawing = on & (network.consumers.kind != ALTERNATOR)
-    found = [blank((cases.count, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
-    for interval, longer in enumerate(LONGER_THAN_S):
-        lasting = np.flatnonzero(network.duration_s > longer)
+    found = blank((cases.count, len(INTERVALS), len(carries)), 0.0)
+    for interval, (lasting, flowing) in enumerate(by_interval):
         if condition is not None:
-            lasting = lasting[lasting == condition]
+            lasting, flowing = lasting[lasting == condition], flowing[:, :, lasting == condition]
         if not lasting.size:
             continue
-        flowing = np.moveaxis(together_a[:, lasting] * (drawing & network.counted[interval])[lasting], -1, 0)
-        for (tree, nodes), out in zip(sides, found, strict=True):
-            sums = tree.sums(flowing, nodes, f"{INTERVAL_WORDS[interval]} demand, the currents of all loads",
-                             names.consumer)
-            current = np.abs(sums)
-            if alternator >= 0:
-                delivered = cases.parted(solution.consumer_a[:, alternator])[:, lasting]
-                part = tree.holds(alternator)[nodes, None, None] * delivered
-                np.maximum(current, np.abs(together("with the alternator delivering", [
-                    ("loads", sums), ("alternator, negative", part)])), out=current)
-            worst = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
-                            lambda place, lasting=lasting: names.condition(int(lasting[place])))
-            out[:, interval] = worst.T
-    if not cases.bounds:
-        return found
+        current = np.abs(flowing)
+        if alternator >= 0:
+            part = carries[:, None, None] * cases.parted(solution.consumer_a[:, alternator])[:, lasting]
+            np.maximum(current, np.abs(together("with the alternator delivering", [
+                ("loads", flowing), ("alternator, negative", part)])), out=current)
+        found[:, interval] = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
+                                     lambda place, lasting=lasting: names.condition(int(lasting[place]))).T
     # An alternator that delivers more leaves less on a branch; that is no smaller demand.
-    return [np.maximum.accumulate(each, axis=0) for each in found]
+    return np.maximum.accumulate(found, axis=0) if cases.bounds else found

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import demands_of
+from fuseplan.engine.demand import Drawn, demands_of
 from fuseplan.engine.fusing import fusing_of, proposals
 from fuseplan.engine.network import Network
 from fuseplan.engine.proposed_ratings import with_proposals
@@ -29,12 +29,12 @@ def plain_ratings(network: Network) -> Floats:
     return np.where(np.isnan(entered), proposals(network, np.stack([need, need]), np.full(len(need), np.inf)), entered)
 
 
-def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
+def likely_ratings(network: Network, source: Source, usual: Solution, drawn: Drawn) -> Floats:
     """Rating of each device in A (J,): as entered, else what will most likely be proposed: what the alternator delivers
     is taken from a first solution, and short circuits are not looked at."""
     entered = network.entered_a
     if not np.isnan(entered).any():
         return entered
-    demands = demands_of(network, [usual] * (1 + len(network.consumers.instead)), source)
+    demands = demands_of(network, drawn, [usual] * (1 + len(network.consumers.instead)), source)
     fusing = fusing_of(network, usual.wires.limit_a, demands)
     return with_proposals(network, surges_of(network, demands), fusing).rating_a

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.compiling import compile_plan
-from fuseplan.engine.demand import Demands, demands_of, shared_demands
+from fuseplan.engine.demand import Demands, demands_of, drawn_of, shared_demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import FarEnds, Faults, clears, far_ends_of, faults_of
@@ -83,7 +83,8 @@ class Results:
     def shared_in_conditions(self) -> tuple[Floats, Floats]:
         """Demand on the feeds (C, 3, feeds) and on the earth points (C, 3, earths) in each condition alone, as entered
         [A]."""
-        found = [shared_demands(self.network, self.choices, self.source, self.regulated, condition)
+        drawn = drawn_of(self.network, self.solution.cases, self.source)
+        found = [shared_demands(self.network, drawn, self.choices, self.regulated, condition)
                  for condition in range(len(self.network.conditions))]
         at_feeds, at_earths = zip(*found, strict=True)
         return np.stack(at_feeds)[:, 0], np.stack(at_earths)[:, 0]
@@ -274,7 +275,8 @@ def _compute(network: Network) -> Results:
     ohm = _cold_ohm(network, plain_ratings(network))
     usual = solve(network, source, ohm)
     limit_a = usual.wires.limit_a
-    rating = likely_ratings(network, source, usual)
+    drawn = drawn_of(network, network.bounds, source)
+    rating = likely_ratings(network, source, usual, drawn)
     wanted = _cold_ohm(network, rating)
     barred: Barred = {}
     solved: list[Solution] | None = None
@@ -288,7 +290,7 @@ def _compute(network: Network) -> Results:
         choices, average = [usual, *solved[:len(consumers.instead)]], usual if mean is None else solved[-1]
         if source.running.any() and not source.alternator_known:
             regulated = solve(network, source.strong, ohm, start=usual)
-        demands = demands_of(network, choices, source, regulated)
+        demands = demands_of(network, drawn, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
         surges = surges_of(network, demands)
         fusing = with_proposals(network, surges, fusing_of(network, limit_a, demands), far, ohm,

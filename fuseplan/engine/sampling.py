@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.cases import Cases
-from fuseplan.engine.demand import demands_of
+from fuseplan.engine.demand import demands_of, drawn_of
 from fuseplan.engine.drops import drops_of
 from fuseplan.engine.fusing import load_side
 from fuseplan.engine.part import Part, part_of
@@ -61,7 +61,7 @@ class Sampler:
             self._solved(cases, self._mean, source, results.balance.average, usual)
         regulated = None if results.regulated is None else \
             self._solved(cases, consumers.on, source.strong, results.regulated)
-        demands = demands_of(network, choices, source, regulated)
+        demands = demands_of(network, drawn_of(network, cases, source), choices, source, regulated)
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
         return CaseFigures(
             usual, usual if regulated is None else regulated, demands,

@@ -61,8 +61,8 @@ def as_solved(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -
 def at_solved_voltage() -> Any:
     planned_v = limit_set("road").voltage.lowest_running_v
 
-    def demands(network: Network, choices: Any, *more: Any) -> Demands:
-        found = demands_of(network, choices, *more)
+    def demands(network: Network, drawn: Any, choices: Any, *more: Any) -> Demands:
+        found = demands_of(network, drawn, choices, *more)
         return replace(found, supply=found.supply * planned_v / float(choices[0].across_v.min()))
 
     return demands
