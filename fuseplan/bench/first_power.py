@@ -16,6 +16,7 @@ from fuseplan.bench.series_lamp import BULB_W, SPARE, Glow, SeriesLamp, behind, 
 from fuseplan.bench.signatures import StageKey
 from fuseplan.bench.turns import Turn, turn_of
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.idle_feeds import idle_feeds
 from fuseplan.plan.words import State
@@ -125,15 +126,19 @@ def _circuits(assessment: Assessment) -> Iterator[Step]:
 
 
 def _later(assessment: Assessment) -> Iterator[Step]:
-    """Circuits that are on only while cranking or with the engine running: their wires are tried now."""
-    static = bench_model(assessment).static
+    """Circuits that are on only while cranking or with the engine running, or of which nothing is known: their wires
+    are tried now."""
+    static, consumers = bench_model(assessment).static, assessment.results.network.consumers
+    stated = set(consumers.circuit[consumers.kind == LOAD].tolist())
     for name, circuit in assessment.plan.circuit.items():
         if name in static or circuit.out_of_scope is not None or circuit.fuse is None:
             continue
         turn = turn_of(name, circuit)
         lamp = SeriesLamp(BULB_W, assessment.results.network.system_v)
-        words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and fit "
-                 "its fuse: it is on only while cranking or with the engine running, and is read then.")
+        when = "it is on only while cranking or with the engine running, and is read then." \
+            if assessment.circuit_index[name] in stated else "the plan does not say what it draws. Read its amps and enter them."
+        words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and "
+                 f"fit its fuse: {when}")
         yield Step("circuit", name, circuit.name or name, turn, KEY["off"], words, lamp, None, Glow(0.0, 0.0, 0.0),
                    True, None)
 
@@ -189,9 +194,9 @@ def _circuit_words(turn: Turn, lamp: SeriesLamp, unplugged: bool, limit_a: float
     place = "in the place of its fuse" if fused else "in its supply wire"
     supply = "" if limit_a is None or limit_a <= 0 else \
         f" (or a bench supply limited to {writing.burden(limit_a, 'A')}, loads plugged in)"
+    plug_in, fit = "plug in, " if unplugged else "", "fit its fuse" if fused else "take the bulb out"
     after = "Then its fuse: volts at the open plug." if turn == "control unit" else \
-        "Then plug in, fit its fuse, switch it on: amps and volts." if unplugged else \
-        "Then its fuse, switch it on: amps and volts."
+        f"Then switch off, {plug_in}{fit}, switch on: amps and volts."
     bridge = " The control unit drives its relay: use the output test, or bridge 30 to 87 with a fused lead." \
         if driver == "ecu" else ""
-    return f"{before}{plugs}A {lamp.words} {place}: dark{supply}. {after}{bridge}"
+    return f"{before}{plugs}A {lamp.words} {place}, switched on: dark{supply}. {after}{bridge}"

@@ -120,14 +120,16 @@ def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[st
         size = assessment.results.network.system_v
     instrument = instrument_for(point.unit, size)
     judged = None if reading is None else verdict_on(assessment, reading, taken, temperature_c)
-    asked = entry.required or any(_is_bad(assessment, taken.get(key), taken, temperature_c) for key in entry.if_fails)
+    asked = entry.required or any(_is_not_ok(assessment, taken.get(key), taken, temperature_c)
+                                  for key in entry.if_fails)
     return SheetRow(number, point, condition, condition_words(assessment, point, condition), meant, limit, instrument,
                     instrument.range_for(size or 0.0), asked, _only_if(assessment, entry), entry.note, reading, judged)
 
 
-def _is_bad(assessment: Assessment, reading: TakenReading | None, taken: dict[tuple[str, str], TakenReading],
-            temperature_c: float) -> bool:
-    return reading is not None and verdict_on(assessment, reading, taken, temperature_c).level in ("fault", "look")
+def _is_not_ok(assessment: Assessment, reading: TakenReading | None, taken: dict[tuple[str, str], TakenReading],
+               temperature_c: float) -> bool:
+    """Whether something was read that is not ok; what nothing is known to hold it against is not."""
+    return reading is not None and verdict_on(assessment, reading, taken, temperature_c).level != "ok"
 
 
 def _only_if(assessment: Assessment, entry: Entry) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from functools import cache
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -264,6 +265,40 @@ def test_a_row_that_is_not_ok_asks_for_those_that_say_why() -> None:
     assert drops <= asked(load_v="9.8 V")
     assert "circuit.fan.fuse_mv" not in asked(load_v="9.8 V")
     assert "circuit.fan.fuse_mv" in asked(load_v="9.8 V", supply_mv="2.4 V")
+
+
+def test_a_reading_that_nothing_is_known_to_hold_against_is_not_ok() -> None:
+    """Where the plan does not say what a wire loses its drops are read, whatever the volts are."""
+    data: dict[str, Any] = {"fuseplan": 1, "feed": {"post": {}}, "circuit": {"box": {
+        "feed": "post", "fuse": {"kind": "blade", "rating": "10 A"},
+        "wire": [{"size": "1.5 mm2"}], "load": [{"kind": "motor", "current": "5 A", "at": "13.5 V"}]}}}
+    for volts, is_asked in ((None, False), ("12.4 V", True)):
+        data["reading"] = [] if volts is None else [
+            {"point": "circuit.box.load_v", "value": volts, "condition": "alone"}]
+        every = {row.key: row for each in sheet_of(assess(plan_of(data))) for row in each.rows}
+        row = every["circuit.box.load_v", "alone"]
+        assert volts is None or (row.verdict is not None and row.verdict.level == "none")
+        assert row.required
+        assert every["circuit.box.supply_mv", "alone"].required == is_asked
+
+
+def test_a_circuit_whose_load_is_not_stated_is_not_said_to_be_on_later_only() -> None:
+    data: dict[str, Any] = {"fuseplan": 1, "feed": {"post": {}}, "circuit": {
+        "box": {"feed": "post", "fuse": {"kind": "blade", "rating": "10 A"}}}}
+    step, = (each for each in first_power(assess(plan_of(data))) if each.kind == "circuit")
+    assert "only while cranking" not in step.words
+    assert "the plan does not say what it draws" in step.words
+    later, = (each for each in first_power(car("coupe_turbo")) if each.subject == "starter_solenoid")
+    assert "only while cranking" in later.words
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_a_bulb_in_the_fuse_s_place_is_looked_at_with_the_circuit_on(name: str) -> None:
+    """Behind an open contact it is dark whatever is shorted."""
+    steps = [step for step in first_power(car(name)) if step.kind == "circuit" and step.subject in bench_model(
+        car(name)).static]
+    assert steps
+    assert all("switched on: dark" in step.words for step in steps)
 
 
 @pytest.mark.parametrize("name", CARS)
