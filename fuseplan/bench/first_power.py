@@ -136,7 +136,8 @@ def _later(assessment: Assessment) -> Iterator[Step]:
         turn = turn_of(name, circuit)
         lamp = SeriesLamp(BULB_W, assessment.results.network.system_v)
         when = "it is on only while cranking or with the engine running, and is read then." \
-            if assessment.circuit_index[name] in stated else "the plan does not say what it draws. Read its amps and enter them."
+            if assessment.circuit_index[name] in stated else \
+            "the plan does not say what it draws. Read its amps and enter them."
         words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and "
                  f"fit its fuse: {when}")
         yield Step("circuit", name, circuit.name or name, turn, KEY["off"], words, lamp, None, Glow(0.0, 0.0, 0.0),
