@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
-from fuseplan.advice.edit import owner_key
+from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
+from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
+from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -16,6 +20,8 @@ from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder, ratings_between
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import fuses as fuse_tables
 
 
@@ -113,7 +119,8 @@ def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Fi
 
 
 def order(look: Look, finding: Finding) -> None:
-    """Smaller devices below where that helps; else a larger one above, wires in step."""
+    """Smaller devices below where that helps; else a larger one above, where the wires behind it are rated for it:
+    that the wrong fuse blows first is no reason for more copper."""
     results, draft = look.results, look.draft
     upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
     pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
@@ -135,11 +142,33 @@ def order(look: Look, finding: Finding) -> None:
     larger = stock.preferred(row.fuse.kind, [
         step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
         and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
+    if larger and not _is_near(look, upper, larger[0]):
+        draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} {row.fuse.kind} fuse here is "
+                         "selective, and its wire is too thin for it")
+        return
     if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
         draft.give_up_on(finding, "the published opening bands", "no larger rating here is selective with those below")
         return
     draft.managed.add(row.owner)
     _raise_floor(look, row.owner, larger[0], finding)
+
+
+def _is_near(look: Look, upper: int, rating_a: float) -> bool:
+    """Whether every wire that a device protects is rated for another rating of it; of a wire whose size the plan leaves
+    open, the next size may be, once. True where one may not grow: that wire is then named as what stands against it."""
+    draft, results, network = look.draft, look.results, look.results.network
+    held = draft.floors.get(network.fuses[upper].owner)
+    raised = held is not None and held[1].check == "not-selective"
+    for index in np.flatnonzero(network.segment_guard == upper).tolist():
+        if at_most(rating_a, float(results.largest_fuse_a[index])):
+            continue
+        if not draft.may_grow(results, index):
+            return True
+        step = next(iter(steps_up(results, index)), None)
+        if raised or step is None or (*segment_key(results, index), "size") not in draft.free or \
+                not at_most(rating_a, largest_fuse_a(results, index, WireSize.read(step.words))):
+            return False
+    return True
 
 
 def _device(results: Results, index: int) -> tuple[str, float]:

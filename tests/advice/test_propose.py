@@ -179,11 +179,21 @@ wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" 
 
 
 def test_a_drop_is_cured_once_wires_have_grown_for_their_fuses() -> None:
-    """The bus must grow for its 60 A fuse: 6 mm² carries 50 A, 10 mm² 70 A (a British cable dealer's table). Then the
+    """The bus must grow for the 50 A fuse its load needs: 6 mm² carries 50 A (a British cable dealer's table). Then the
     lamps' own wire loses little enough as it is."""
     plan = around(THIN_BUS)
     assert [each.check for each in assess(plan, "road").findings if each.subject == "lamps"].count("voltage-drop") == 1
     found = propose(plan, limit_set("road"))
     sizes = {change.path[:2]: change.new for change in found.changes if change.path[-1] == "size"}
-    assert sizes == {("feed", "bus"): "10 mm2"}
+    assert sizes == {("feed", "bus"): "6 mm2"}
     assert not [each for each in found.after.findings if each.check == "voltage-drop" and not each.measure]
+
+
+def test_no_wire_grows_so_that_fuses_are_selective() -> None:
+    """A 60 A maxi would be selective, and asks for 10 mm²: the 50 A one stays, and the proposal names what `check` does
+    to make them selective."""
+    found = propose(around(THIN_BUS), limit_set("road"))
+    assert not [change for change in found.changes if change.path[-1] == "size" and change.check == "not-selective"]
+    assert ("feed", "bus", "fuse", "rating") in {change.path for change in found.changes if change.new == "50 A"}
+    [left] = [each for each in found.after.findings if each.check == "not-selective"]
+    assert [(each.check, each.subject, each.fix) for each in found.collisions] == [(left.check, "bus", left.fix)]
