@@ -12,7 +12,7 @@ from fuseplan.checks.fixes import ASK_THE_MAKER, LEAVE_OUT, SPLIT
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.equipment import max_fuse_words, strictest
+from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
@@ -219,8 +219,8 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
     """What allows no larger fuse and why that stays, the check it stands for, and what to do."""
     fusing = results.fusing
     if not at_most(least, float(fusing.maker_a[index])):
-        maker = f"the maker of {max_fuse_words(results.network, strictest(results.network)[index])}"
-        return (f"{maker} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
+        stated = limit_words(results.network, strictest(results.network)[index])
+        return (f"{stated} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
                 ASK_THE_MAKER)
     binding = int(fusing.binding[index])
     segment = results.network.segments.segment[binding]

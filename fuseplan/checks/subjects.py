@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
-from fuseplan.engine.equipment import max_fuse_words, strictest
+from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.names import place_words
 from fuseplan.engine.network import FuseRow
@@ -69,11 +69,11 @@ def segment_words(results: Results, index: int) -> str:
 
 
 def maker_words(results: Results, device: int) -> str | None:
-    """Who allows the largest fuse of a device, where that is a maker and no wire: ``the maker of socket``."""
+    """What limits the fuse, where that is equipment and no wire: ``the max_fuse stated for socket``."""
     fusing, network = results.fusing, results.network
     if not fusing.maker_a[device] < fusing.wire_a[device]:
         return None
-    return f"the maker of {max_fuse_words(network, strictest(network)[device])}"
+    return limit_words(network, strictest(network)[device])
 
 
 def circuit_subject(results: Results, number: int) -> Subject:

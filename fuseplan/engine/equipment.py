@@ -53,8 +53,8 @@ def maker_side(network: Network) -> Floats:
         found[device] = each.most_a
 
     def words(device: int) -> str:
-        return f"largest fuse the maker of {max_fuse_words(network, stated[device])} allows" if device in stated else \
-            "no maker's largest fuse is stated for what is behind it"
+        return limit_words(network, stated[device]) if device in stated else \
+            "no max_fuse is stated for what is behind it"
 
     def cite(device: int) -> str:
         return f"the plan, {max_fuse_path(network, stated[device])}" if device in stated else "the plan"
@@ -68,6 +68,11 @@ def max_fuse_words(network: Network, stated: MaxFuse) -> str:
     if stated.load < 0:
         return name
     return circuit.load[stated.load].name or (name if len(circuit.load) == 1 else f"load {stated.load + 1} of {name}")
+
+
+def limit_words(network: Network, stated: MaxFuse) -> str:
+    """The limit in words: the figure of the plan, which a maker or common practice stands behind."""
+    return f"the max_fuse stated for {max_fuse_words(network, stated)}"
 
 
 def max_fuse_path(network: Network, stated: MaxFuse) -> str:

@@ -83,7 +83,6 @@ class AmpacityTable:
         return np.asarray(np.where(inside, self.current_a[index], np.nan))
 
 
-
 @dataclass(frozen=True)
 class ProtectorTable:
     """A table that pairs wire and fuse, one entry a row, thinnest first; nan where nothing is printed."""
@@ -106,7 +105,6 @@ class ProtectorTable:
 
     def _rows(self) -> zip[tuple[float, float, float]]:
         return zip(self.fuse_a, self.area_mm2, self.load_a, strict=True)
-
 
     def largest_fuse_for_area(self, area_mm2: ArrayLike) -> Floats:
         """Largest fuse in A printed for a wire, next row down; nan outside the printed sizes."""

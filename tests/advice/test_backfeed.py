@@ -98,6 +98,23 @@ def test_the_charge_lamp_feeds_the_ignition_while_the_engine_still_turns() -> No
     assert all(each.source == MACHINE and each.dead == "ignition" and each.circuit == "charge" for each in found)
 
 
+@pytest.mark.parametrize("driver", ["voltage_sensing", "ecu"])
+@pytest.mark.parametrize("on_feed", [True, False])
+def test_a_relay_that_senses_the_voltage_may_still_be_closed_after_the_engine(driver: str, on_feed: bool) -> None:
+    """It parts at 12.8 V (two sellers), and a battery just charged stands above that: only a dead coil opens it."""
+    relay = f'relay = {{ contact = "mini_40", coil_feed = "COIL", driver = "{driver}", suppression = "diode" }}'
+    text = tell_tale(more="" if on_feed else relay, load="")
+    if on_feed:
+        text = text.replace("[feed.lights]", f"[feed.lights]\n{relay}")
+    for coil, state, open_ in (("ignition", "ignition", False), ("ignition", "off", True),
+                               ("battery_post", "accessory", False)):
+        results = assess(around(text.replace("COIL", coil)), "road").results
+        start, end = (("feed", "battery_post"), ("feed", "lights")) if on_feed else \
+            (("feed", "lights"), ("circuit", "tell_tale"))
+        passed = any((each.start, each.end) == (start, end) for each in passages(results, state))
+        assert passed != open_, (coil, state)
+
+
 def test_an_ordinary_plan_joins_nothing() -> None:
     assert joins(around(tell_tale(load=""))) == ()
 

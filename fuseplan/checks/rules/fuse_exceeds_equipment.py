@@ -15,7 +15,7 @@ from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
 from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.equipment import MaxFuse, max_fuse_path, max_fuse_words, max_fuses
+from fuseplan.engine.equipment import MaxFuse, limit_words, max_fuse_path, max_fuse_words, max_fuses
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -25,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
     for each in max_fuses(network):
         subject, what = circuit_subject(results, each.circuit), max_fuse_words(network, each)
-        allowed = f"the maker of {what} allows {writing.rating(each.most_a)}"
+        allowed = f"{limit_words(network, each)} allows {writing.rating(each.most_a)}"
         if each.device < 0:
             yield rule.finding(
                 results, subject, f"no fuse in front of {what}; {allowed}", limit=each.most_a, unit="A",
@@ -67,7 +67,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
 RULE = Rule(
     consequence="burns",
     title="Fuse rating exceeds what the equipment allows",
-    source="the maker's own figure, as the plan states it (max_fuse)",
+    source="the figure the plan states (max_fuse); that of the equipment's maker decides",
     caution="What is inside the equipment burns while a larger fuse still holds.",
     fix="a fuse of the rating the maker allows, or a fuse of its own in front of it",
     example="fails: a socket of 15 A at most behind a 20 A fuse; passes: behind a 15 A fuse",
