@@ -9,8 +9,9 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from fuseplan.bench.expected import expected
+from fuseplan.bench.limits import PLUG_SUPPLY_V
 from fuseplan.bench.model import STATIC_STATES, bench_model
-from fuseplan.bench.plug_points import DEAD_V, PLUG_SUPPLY_V, plugs
+from fuseplan.bench.plug_points import DEAD_V, plugs
 from fuseplan.bench.points import points
 from fuseplan.bench.series_lamp import BULB_W, SPARE, Glow, SeriesLamp, behind, lamp_for
 from fuseplan.bench.signatures import StageKey

@@ -8,7 +8,7 @@ import math
 from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
 from fuseplan.bench.model import bench_model
-from fuseplan.bench.plug_points import DEAD_V, PLUG_SUPPLY_V
+from fuseplan.bench.plug_points import DEAD_V
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
@@ -30,6 +30,8 @@ STOP_OHM = 1e3
 plugged in, or wet. Common practice, no source."""
 READY_V, POOR_V = 12.4, 12.5
 """Rested battery: less is not enough for any drop test; less than the other is poor."""
+PLUG_SUPPLY_V = READY_V - 0.5
+"""A supply pin of an open plug has this or more on 12 V. Common practice, no source."""
 GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
 NOTHING_V = 1e-4

@@ -20,9 +20,6 @@ _FROM_CONTROL_UNIT = ("sensor_supply", "sensor_return", "shield", "bus_high", "b
 _LIVE_UNPLUGGED = ("supply_30", "supply_15", "supply_75")
 """Kinds of supply that are live with the key on and the control unit unplugged. Others wait for its main relay, for the
 starter or for a switch."""
-PLUG_SUPPLY_V = 11.9
-"""A supply pin of an open plug has this or more on 12 V: a battery ready for tests, less 0.5 V. Common practice, no
-source."""
 DEAD_V = 0.1
 """Less than this is nothing. Common practice, no source."""
 

@@ -46,6 +46,11 @@ class SheetRow:
     """None where nothing has been read."""
 
     @property
+    def is_asked(self) -> bool:
+        """Whether it is asked for as things stand, or was read."""
+        return self.required or self.reading is not None
+
+    @property
     def key(self) -> tuple[str, str]:
         """Point and condition: the same reading may stand in two sections."""
         return self.point.address, self.condition
@@ -61,7 +66,7 @@ class SheetSection:
     @property
     def asked_rows(self) -> tuple[SheetRow, ...]:
         """Those that are asked for as things stand, and those that were read."""
-        return tuple(row for row in self.rows if row.required or row.reading is not None)
+        return tuple(row for row in self.rows if row.is_asked)
 
     @property
     def open_rows(self) -> tuple[SheetRow, ...]:

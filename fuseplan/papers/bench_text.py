@@ -54,7 +54,7 @@ def sheet_overview_lines(sections: Sequence[SheetSection], room: int, paint: Pai
 
 def _counted(rows: Sequence[SheetRow], minutes: float) -> str:
     """How many rows are asked for, are read, and are required and not read, and how long these take."""
-    asked = sum(row.required or row.reading is not None for row in rows)
+    asked = sum(row.is_asked for row in rows)
     read = sum(row.reading is not None for row in rows)
     unread = sum(row.required and row.reading is None for row in rows)
     return f"{asked} {'row' if asked == 1 else 'rows'}, {read} read, {unread} required and not read" \

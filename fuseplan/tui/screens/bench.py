@@ -86,8 +86,7 @@ class BenchScreen(BenchReadings):
     @property
     def _rows(self) -> tuple[SheetRow, ...]:
         """The rows of the section that are asked for, and the one somebody asked to see."""
-        return tuple(row for row in self.section.rows
-                     if row.required or row.reading is not None or row.key == self._seen)
+        return tuple(row for row in self.section.rows if row.is_asked or row.key == self._seen)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:
