@@ -56,6 +56,10 @@ class InputQueue(Base):
     """The part of the program that takes keys, clicks and pasted text in."""
 
     _feeding: asyncio.Task[None] | None = None
+    _queued: deque[Input]
+    """Input that has not had its turn, from the first on."""
+    _waits = False
+    """Whether the next input waits for what the one before it led to."""
     _its_turn: Input | None = None
     _typed_into: TypedLine | None = None
     """The line that took the last key, where that was a letter or the like."""
@@ -77,7 +81,7 @@ class InputQueue(Base):
             await super().on_event(event)
             return
         if self._feeding is None or self._feeding.done():
-            self._queued: deque[Input] = deque()
+            self._queued = deque()
             self._feeding = asyncio.create_task(self._feed())
         if isinstance(event, events.MouseMove) and self._queued and isinstance(self._queued[-1], events.MouseMove):
             self._queued.pop()
@@ -88,9 +92,11 @@ class InputQueue(Base):
         try:
             while self._queued and self.is_running:
                 event = self._queued[0]
-                if not self._goes_on_typing(event):
+                self._waits = not self._goes_on_typing(event)
+                if self._waits:
                     # What a click meets is known once everything has its place, and so is the length of a page.
                     await self._rest(partial(self._is_busy, isinstance(event, events.MouseEvent)))
+                self._waits = False
                 self._queued.popleft()
                 self._met = self.screen
                 if self._is_seen and not self._is_meant_for_another_screen(event):
@@ -113,6 +119,16 @@ class InputQueue(Base):
         if isinstance(line, TypedLine) and isinstance(event, events.Key) and line.takes(event):
             self._typed_into = line
         return self._typed_into is not None and self._typed_into is before
+
+    async def letters_are_in(self, line: TypedLine) -> None:
+        """Wait until all letters that have arrived for a line are in it; not for those behind another key."""
+        await self._rest(partial(self._is_typed_on, line))
+
+    def _is_typed_on(self, line: TypedLine) -> bool:
+        if self._waits or self._typed_into is not line or self.focused is not line:
+            return False
+        ahead = self._queued[0] if self._queued else None
+        return self._its_turn is not None or _is_at_work(line) or (isinstance(ahead, events.Key) and line.takes(ahead))
 
     def _is_meant_for_another_screen(self, event: Input) -> bool:
         """Whether this is the second press of a double click whose first one led to another screen, or its release."""

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from fuseplan.checks import assess
-from fuseplan.checks.rule import all_rules
+from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.clearing import greatest_time_s, least_time_s
 from fuseplan.engine.conductor_rating import allowance_of
 from fuseplan.engine.stock import ladder
@@ -96,9 +96,23 @@ def put(part: Any, path: list[str], value: object) -> Any:
     return part.model_copy(update={step: put(getattr(part, step), path[1:], value)})
 
 
+class Said(NamedTuple):
+    """What a check says of a plan."""
+
+    fails: bool
+    excess: float | None
+    """Logarithm of the figure over its limit, where the finding has both."""
+
+
+def said_of(found: list[Finding]) -> Said:
+    first = found[0] if found else None
+    known = first is not None and first.figure and first.limit
+    return Said(bool(found), math.log(abs(first.figure / first.limit)) if known else None)  # type: ignore[operator,union-attr]
+
+
 @lru_cache(maxsize=512)
-def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
-    """Whether the check fails as entered, and whether it says anything, with a value in the sweep's place."""
+def at(name: str, sweep: Sweep, value: float) -> tuple[Said, Said]:
+    """What the check says as entered, and what it says at all, with a value in the sweep's place."""
     plan, kind, subject = breaking(name)
     if sweep.path.startswith("circuit.*") and kind != "circuit":
         base = parse_plan(BASE)
@@ -111,7 +125,48 @@ def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
     amount = Amount(value, f"{value:.9g} {sweep.unit}") if sweep.unit else value
     found = [each for each in assess(put(plan, path, amount)).findings
              if each.check == name and (each.subject_kind, each.subject) == breaking(name)[1:]]
-    return any(not each.measure for each in found), bool(found)
+    return said_of([each for each in found if not each.measure]), said_of(found)
+
+
+def guessed_turn(failing: dict[float, float]) -> float | None:
+    """Where the figure meets its limit on the straight line, of logarithms, through the two failing values nearest."""
+    (near, excess), (far, more) = sorted(failing.items(), key=lambda each: abs(each[1]))[:2] \
+        if len(failing) > 1 else ((0.0, 0.0), (0.0, 0.0))
+    if excess == more:
+        return None
+    turn = math.log(near) - excess * math.log(far / near) / (more - excess)
+    return math.exp(turn) if abs(turn) < 50 else None
+
+
+GUESSES = 4
+"""So often the place of the turn is guessed from the figures; where that does not find it, it is halved in."""
+
+
+def closed_in(name: str, sweep: Sweep, bound: int, values: list[float], narrow: float) -> tuple[float, float]:
+    """The last value that passes and the first that fails, less than a narrow share apart.
+
+    `values` are one that passes and those that fail after it.
+    """
+    low, high = values[:2]
+    excesses = {value: at(name, sweep, value)[bound].excess for value in values[1:]}
+    failing = {value: excess for value, excess in excesses.items() if excess is not None}
+    towards = narrow * 0.4 * (1.0 if sweep.fails > sweep.passes else -1.0)
+    tries = 0
+    while abs(high / low - 1.0) > narrow:
+        guess = guessed_turn(failing) if tries < GUESSES else None
+        tries += 1
+        ahead = [] if guess is None else [guess * (1.0 - towards), guess * (1.0 + towards)]
+        ahead = [each for each in ahead if min(low, high) < each < max(low, high)] or [math.sqrt(low * high)]
+        for value in ahead:
+            said = at(name, sweep, value)[bound]
+            if not said.fails:
+                low = value
+                continue
+            high = value
+            if said.excess is not None:
+                failing[value] = said.excess
+            break
+    return low, high
 
 
 @pytest.mark.share
@@ -121,21 +176,18 @@ def test_a_verdict_turns_exactly_once(name: str, in_full: bool) -> None:
     steps, shares = (STEPS, (0.1, 0.3, 1.0, 3.0)) if in_full else (FEWER_STEPS, (1.0,))
     values = np.geomspace(sweep.passes, sweep.fails, steps).tolist()
     for bound in (0, 1):
-        said = [at(name, sweep, value)[bound] for value in values]
+        said = [at(name, sweep, value)[bound].fails for value in values]
         turns = [number for number in range(1, steps) if said[number] != said[number - 1]]
         assert not said[0] or bound, f"{name} fails at {values[0]:g} already"
         assert said[-1], f"{name} passes at {values[-1]:g} still"
         if said[0]:
             continue
         assert len(turns) == 1, (name, [(f"{value:.4g}", each) for value, each in zip(values, said, strict=True)])
-        low, high = values[turns[0] - 1], values[turns[0]]
-        while abs(high / low - 1.0) > JUST * shares[0] / 5:
-            middle = math.sqrt(low * high)
-            low, high = (low, middle) if at(name, sweep, middle)[bound] else (middle, high)
+        low, high = closed_in(name, sweep, bound, values[turns[0] - 1:], JUST * shares[0] / 5)
         towards = 1.0 if sweep.fails > sweep.passes else -1.0
         for share in shares:
-            assert not at(name, sweep, low * (1.0 - towards * JUST * share))[bound], (name, low)
-            assert at(name, sweep, high * (1.0 + towards * JUST * share))[bound], (name, high)
+            assert not at(name, sweep, low * (1.0 - towards * JUST * share))[bound].fails, (name, low)
+            assert at(name, sweep, high * (1.0 + towards * JUST * share))[bound].fails, (name, high)
 
 
 WITHOUT_A_LIMIT = {

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from textual import events
 from textual.widgets import Input
 
+from fuseplan.plan.references import Path as PlanPath
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.findings import field_of
+from fuseplan.workspace.form import Form
 
-from .bursts import burst, paste
+from .bursts import burst, keys, paste
 from .conftest import Driver, opened
 
 EXAMPLES = shipped_folder("examples")
@@ -47,6 +50,37 @@ async def test_typing_is_judged_with_every_letter(car: Path) -> None:
         assert driver.session.assessment.circuit("fuel_pump").load_a > 15
         assert "✗ FAILS" in driver.seen()
         assert "smallest for load 25.0 A" in driver.seen()
+
+
+async def test_letters_that_arrive_together_are_judged_in_one_go(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Behind a paste, or before a key that leaves the form, in two: all are in the plan whatever follows them."""
+    judged: list[tuple[PlanPath, str]] = []
+    taken = Form.type_text
+
+    def type_text(own: Form, path: PlanPath, text: str) -> None:
+        judged.append((path, text))
+        taken(own, path, text)
+
+    monkeypatch.setattr(Form, "type_text", type_text)
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *CURRENT)
+        await driver.press("end", "ctrl+u")
+        judged.clear()
+        await driver.type("12.5 A")
+        assert judged == [(CURRENT, "12.5 A")]
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "12.5 A"
+        await driver.press("end", "ctrl+u")
+        judged.clear()
+        await burst(driver, paste("7"), *keys(*".5 A"))
+        assert judged[-1] == (CURRENT, "7.5 A")
+        assert len(judged) <= 2
+        judged.clear()
+        await burst(driver, *keys(*"00", "backspace", "ctrl+u", *"9 A", "escape"))
+        assert judged[-1] == (CURRENT, "9 A")
+        assert len(judged) <= 2
+        assert driver.screen_name != "FormScreen"
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "9 A"
 
 
 async def test_what_is_not_taken_is_kept_and_said_and_the_plan_keeps_its_value(car: Path) -> None:

@@ -67,7 +67,9 @@ class FormLine(PlanScreen[None]):
                 entry_line.styles.width = width
 
     @on(Input.Changed, "#line")
-    def _typed(self) -> None:
+    async def _typed(self) -> None:
+        if not self.is_left:
+            await self.program.letters_are_in(self.query_one(EntryLine))
         self.take_line()
 
     def take_line(self) -> None:
