@@ -8,7 +8,7 @@ what they find.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -60,6 +60,10 @@ class Headroom:
         return None if self.limit_a is None or self.current_a is None else self.limit_a - self.current_a
 
 
+Subject = tuple[str, str]
+"""Kind and name of a feed or an earth point."""
+
+
 class _Part(NamedTuple):
     """One limit of a feed or earth point."""
 
@@ -73,27 +77,40 @@ LASTING = (FIVE_MIN, CONTINUOUS)
 
 
 def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, ...]:
-    """Headroom of a feed in every condition: its wire and terminals, its fuse with the holder, its
+    """Headroom of one feed, as `feeds_headroom`."""
+    return feeds_headroom(assessment, [view])[0]
+
+
+def feeds_headroom(assessment: Assessment, views: Sequence[FeedResult]) -> list[tuple[Headroom, ...]]:
+    """Headroom of each of these feeds in every condition: its wire and terminals, its fuse with the holder, its
     relay or switch, its bus."""
     results, network = assessment.results, assessment.results.network
     rows, limits = feed_overloaded.parts_of_feeds(results), feed_limits(results)
-    parts = [_Part(limits[part].words, limit, LASTING) for subject, part, limit in
-             zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True) if subject == ("feed", view.id)]
-    parts += [*_wires(results, feed_overloaded.LASTING, ("feed", view.id)), *_fuse(results, ("feed", view.id)),
-              *_terminals(results, ("feed", view.id))]
-    demand = results.shared_in_conditions[0][:, :, list(network.feed_node).index(view.id)]
-    unbounded = any(network.supply.holds(consumer)[view.node] for consumer in network.unbounded)
-    return tuple(
-        _row(results, index, here.live, here.lowest_v, parts, demand[index], at_earth=False,
-             known=here.largest_a is not None and not unbounded)
-        for index, here in enumerate(view.in_condition.values()))
+    wanted = {("feed", view.id) for view in views}
+    parts: dict[Subject, list[_Part]] = {subject: [] for subject in wanted}
+    for subject, part, limit in zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True):
+        if subject in wanted:
+            parts[subject].append(_Part(limits[part].words, limit, LASTING))
+    for subject, own in (*_wires(results, feed_overloaded.LASTING, wanted), *_fuses(results, wanted),
+                         *_terminals(results, wanted)):
+        parts[subject].append(own)
+    demand, places = results.shared_in_conditions[0], {name: at for at, name in enumerate(network.feed_node)}
+    found: list[tuple[Headroom, ...]] = []
+    for view in views:
+        unbounded = any(network.supply.holds(consumer)[view.node] for consumer in network.unbounded)
+        found.append(tuple(
+            _row(results, index, here.live, here.lowest_v, parts["feed", view.id], demand[index, :, places[view.id]],
+                 at_earth=False, known=here.largest_a is not None and not unbounded)
+            for index, here in enumerate(view.in_condition.values())))
+    return found
 
 
 def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom, ...]:
     """Headroom of an earth point's strap and its terminals in every condition."""
     results, network = assessment.results, assessment.results.network
-    parts = [*_wires(results, earth_strap_overloaded.LASTING, ("earth", view.id)),
-             *_terminals(results, ("earth", view.id))]
+    wanted = {("earth", view.id)}
+    parts = [part for _, part in (*_wires(results, earth_strap_overloaded.LASTING, wanted),
+                                  *_terminals(results, wanted))]
     demand = results.shared_in_conditions[1][:, :, list(network.earth_node).index(view.id)]
     return tuple(
         _row(results, index, True, here.highest_v, parts, demand[index], at_earth=True,
@@ -121,36 +138,36 @@ def _row(results: Results, index: int, live: bool, volts: float | None, parts: l
                     at_earth)
 
 
-def _wires(results: Results, limit: Limit, subject: tuple[str, str]) -> Iterator[_Part]:
+def _wires(results: Results, limit: Limit, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:
     """The wires that carry all of a feed or earth point, those of its relay's coil left out."""
     rows = limit(results)
     places = results.network.segments.place
-    own = np.flatnonzero([each == subject and not is_coil_wire(places[part])
+    own = np.flatnonzero([each in wanted and not is_coil_wire(places[part])
                           for each, part in zip(rows.subjects, rows.parts.tolist(), strict=True)])
-    for part, most, for_5_s in zip(rows.parts[own].tolist(), rows.limit[own].tolist(),
-                                   for_seconds_a(results, rows.parts[own]).tolist(), strict=True):
-        yield _Part(segment_words(results, part), most, LASTING)
-        yield _Part(f"{segment_words(results, part)}, for 5 s", for_5_s, (FIVE_S,))
+    for row, part, most, for_5_s in zip(own.tolist(), rows.parts[own].tolist(), rows.limit[own].tolist(),
+                                        for_seconds_a(results, rows.parts[own]).tolist(), strict=True):
+        yield rows.subjects[row], _Part(segment_words(results, part), most, LASTING)
+        yield rows.subjects[row], _Part(f"{segment_words(results, part)}, for 5 s", for_5_s, (FIVE_S,))
 
 
-def _fuse(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
-    """What the load side allows at the rating of the feed's fuse, and what the fuse's holder and position
-    carry."""
-    for index in [index for index, row in enumerate(results.network.fuses) if row.owner == owner]:
-        for_long, for_minutes = carried_a(results.network, results.fusing.rating_a)
-        yield _Part("its fuse, lastingly", float(for_long[index]), (CONTINUOUS,))
-        yield _Part("its fuse, for minutes", float(for_minutes[index]), (FIVE_MIN, FIVE_S))
+def _fuses(results: Results, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:
+    """What the load side allows at the rating of a feed's fuse, and what the fuse's holder and position carry."""
+    for_long, for_minutes = carried_a(results.network, results.fusing.rating_a)
+    for index, row in enumerate(results.network.fuses):
+        if row.owner in wanted:
+            yield row.owner, _Part("its fuse, lastingly", float(for_long[index]), (CONTINUOUS,))
+            yield row.owner, _Part("its fuse, for minutes", float(for_minutes[index]), (FIVE_MIN, FIVE_S))
     for rows, words, intervals in ((connection_overloaded.through_holders(results), "the holder of its fuse",
                                     (CONTINUOUS,)),
                                    (wrong_fuse_position.through_ways(results), "the position of its fuse", LASTING)):
         for subject, most in zip(rows.subjects, rows.limit.tolist(), strict=True):
-            if subject == owner:
-                yield _Part(words, most, intervals)
+            if subject in wanted:
+                yield subject, _Part(words, most, intervals)
 
 
-def _terminals(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
+def _terminals(results: Results, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:
     """The terminals on the wires that carry all of a feed or earth point."""
     rows, fitted = connection_overloaded.through_terminals(results), connection_overloaded.terminals_on_wires(results)
     for subject, most, (index, _, _) in zip(rows.subjects, rows.limit.tolist(), fitted, strict=True):
-        if subject == owner and not is_coil_wire(results.network.segments.place[index]):
-            yield _Part(f"the terminal on {segment_words(results, index)}", most, LASTING)
+        if subject in wanted and not is_coil_wire(results.network.segments.place[index]):
+            yield subject, _Part(f"the terminal on {segment_words(results, index)}", most, LASTING)

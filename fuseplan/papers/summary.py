@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.headroom import feed_headroom
+from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.source import battery_known
@@ -237,9 +237,10 @@ def _stands(assessment: Assessment) -> str:
 def _loaded(assessment: Assessment) -> str:
     """The feeds nearest the limit of their weakest part, in the condition in which they are."""
     rows: list[tuple[float, str]] = []
-    for view in assessment.feeds:
+    feeds = list(assessment.feeds)
+    for view, headroom in zip(feeds, feeds_headroom(assessment, feeds), strict=True):
         shares = [(each.current_a / each.limit_a, each.current_a, each.limit_a)
-                  for each in feed_headroom(assessment, view) if each.limit_a and each.current_a is not None]
+                  for each in headroom if each.limit_a and each.current_a is not None]
         if shares:
             share, current, limit = max(shares)
             name = shown(view.name or view.id.replace("_", " "))

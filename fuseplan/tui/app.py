@@ -35,6 +35,7 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
+from fuseplan.tui.stylesheet import OnceParsed
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
@@ -73,15 +74,16 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
     def __init__(self, session: Session, guide: bool = False, summary: bool = False) -> None:
         super().__init__()
         self._filters = theme.taking_all(self._filters)
+        for each in theme.THEMES:
+            self.register_theme(each)
+        self.set_reactive(App.theme, theme.dark_and_light(self.console.color_system)[0].name)
+        self.stylesheet = OnceParsed(variables=self.get_css_variables())
         self.session = session
         self._guide, self._summary = guide, summary
         self.finding: Finding | None = None
         """The finding gone to last."""
 
     def on_mount(self) -> None:
-        for each in theme.THEMES:
-            self.register_theme(each)
-        self.theme = theme.dark_and_light(self.console.color_system)[0].name
         self.push_screen(CircuitsScreen())
         if self._summary:
             from fuseplan.tui.screens.summary import SummaryScreen

@@ -31,7 +31,7 @@ FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 INSTALL = ("PDF needs the package typst, which is not installed: pip install typst. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
 _AT_ONCE = 2
-"""Pieces set at once: each takes a core and up to 80 MB, a whole paper more."""
+"""Pieces set at once: each takes a core and up to 160 MB, a whole paper more."""
 _REMEMBERED = 12
 """Runs after which typst has forgotten, and some more."""
 NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)

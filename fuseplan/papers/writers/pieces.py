@@ -7,10 +7,9 @@ from itertools import pairwise
 
 from fuseplan.papers.paper import Block, BoxGrid, Cell, LabelSheet, NewPage, Pairs, Paper, Table, TickBoxes
 
-MOST_CELLS = 4500
-"""Short cells of tables and lists in one piece: some 15 to 40 pages, up to 80 MB while it is set, much of which the
-system never gets back."""
-MOST_WHOLE = 11_000
+MOST_CELLS = 9000
+"""Short cells of tables and lists in one piece: some 30 to 80 pages, up to 160 MB while it is set."""
+MOST_WHOLE = 12_000
 """Cells up to which a paper stays whole: one long piece among short ones does little harm, and the papers of an
 ordinary car are not parted."""
 LONG = 24

@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.summary import first_page
@@ -47,6 +48,8 @@ class SummaryScreen(PlanScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._rows: list[SummaryRow] = []
+        self._assessed: Assessment | None = None
+        """What the rows are of; None where there are none."""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -78,8 +81,11 @@ class SummaryScreen(PlanScreen[None]):
 
     def show_plan(self) -> None:
         super().show_plan()
+        if self.session.assessment is self._assessed:
+            return
         listed = self.query_one(OptionList)
         here, rows = listed.highlighted, list(summary_rows(self.session))
+        self._assessed = self.session.assessment
         if rows == self._rows:
             return
         self._rows = rows
@@ -88,7 +94,7 @@ class SummaryScreen(PlanScreen[None]):
                                  key=lambda at: abs(at - (here or 0)))
 
     def show_fault(self) -> None:
-        self._rows = []
+        self._rows, self._assessed = [], None
         self.query_one(OptionList).clear_options()
 
     @on(OptionList.OptionSelected)
