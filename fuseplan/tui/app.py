@@ -32,7 +32,6 @@ from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
-from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 from fuseplan.tui.stylesheet import OnceParsed
@@ -157,6 +156,8 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
 
     def open_form(self, root: Path, field: Path | None = None, said: str = "") -> None:
         """Open the form on a part, on one of its fields where one is given, with a message."""
+        from fuseplan.tui.screens.form import FormScreen
+
         self.push_screen(FormScreen(root, field, said))
 
     def open_field(self, root: Path, field: Path) -> None:
@@ -184,6 +185,7 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
 
     def rename(self, root: Path, then: Callable[[str], None]) -> None:
         """Ask for a part's new name and id; from a form, the id is what the cursor stands on."""
+        from fuseplan.tui.screens.form import FormScreen
         from fuseplan.tui.screens.rename import Rename
 
         kind, old = str(root[0]), str(root[1])
@@ -229,6 +231,8 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
 
     def action_next_waiting(self) -> None:
         """Go to the field of the next entry with an error."""
+        from fuseplan.tui.screens.form import FormScreen
+
         screen = self.plan_screen
         form = screen if isinstance(screen, FormScreen) else None
         self.leave_field()

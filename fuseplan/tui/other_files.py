@@ -11,12 +11,13 @@ from fuseplan.errors import FuseplanError
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.workspace.entry import shown
-from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake, is_harness
 from fuseplan.workspace.reports import comparison
 from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from textual.app import App
+
+    from fuseplan.workspace.lists import HarnessToTake, ListToTake
 
     Base = App[int]
 else:
@@ -56,6 +57,8 @@ class OtherFiles(Base):
     def action_import_list(self) -> None:
         """Ask for a list or a harness, show what it would change, and take it where that is wanted; one undo takes it
         back."""
+        from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake, is_harness
+
         self.leave_field()
 
         def named(answer: str | None) -> None:

@@ -19,27 +19,36 @@ RUNS = 9
 PEAK = """import atexit, sys
 atexit.register(lambda: print(open("/proc/self/status").read().split("VmHWM:")[1].split()[0], file=sys.stderr))
 """
-FLOOR = "import pydantic, numpy, pint\npint.UnitRegistry()"
+FLOOR = "import numpy, pint\nfrom pydantic import BaseModel\npint.UnitRegistry()"
+"""`import pydantic` alone loads nothing of it."""
 CHECK = f"""import sys
 from fuseplan.cli.main import main
 sys.argv = ['fuseplan', 'check', {EXAMPLE!r}]
 sys.exit(main())"""
 SCREEN = f"""
+import gc, os
+gc.disable()
+os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
 import asyncio
 from pathlib import Path
 from fuseplan.workspace.opening import open_session
 from fuseplan.tui.app import FuseplanApp
+gc.freeze()
+gc.enable()
 
 async def main():
-    async with FuseplanApp(open_session(Path({EXAMPLE!r}))).run_test(size=(80, 24)) as pilot:
+    async with FuseplanApp(open_session(Path({EXAMPLE!r})), summary=True).run_test(size=(80, 24)) as pilot:
         await pilot.pause()
 
 asyncio.run(main())
 """
+"""As `cli/running.py` and `tui/app.py` open the plan of a file: collector and plugins rest, the summary is shown."""
 EMPTY_SCREEN = """
 import asyncio
-import numpy, pint, pydantic
+import numpy, pint
+from pydantic import BaseModel
 from textual.app import App
+from textual.widgets import DataTable, Input, OptionList, Static
 
 pint.UnitRegistry()
 
