@@ -74,7 +74,7 @@ COIL: dict[str, What] = {
 RELAY_FEED: dict[str, What] = {
     "relay_feed_v": What("volts at relay {terminal} with {how}", "V", "relay {terminal}", MINUS),
 }
-_TO_EARTH = "to earth, every other feed clipped to earth; all fuses and relays out, switches open, everything unplugged"
+_TO_EARTH = "to earth, every other feed clipped to earth"
 _TO_OTHERS = "to every other feed in turn: write the lowest"
 FEED: dict[str, What] = {
     "volts": What("volts", "V", "{feed}", MINUS),
@@ -102,8 +102,7 @@ BATTERY: dict[str, What] = {
     "ripple_mv": What("AC ripple", "mV", "battery positive post", MINUS),
     "drain": What("standing drain", "mA", "in series in the negative cable, fused range, or clamp round it"),
     "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", "battery positive post", MINUS),
-    "all_earth_ohm": What("all feeds and supply wires to earth: all fuses in, every load unplugged, switches closed, "
-                          "relays bridged", "ohm", LIVE_LEAD, EARTH_LEAD),
+    "all_earth_ohm": What("all feeds and supply wires to earth", "ohm", LIVE_LEAD, EARTH_LEAD),
     "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", "battery positive post", MINUS),
 }
 ALTERNATOR: dict[str, What] = {

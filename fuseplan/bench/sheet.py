@@ -158,10 +158,16 @@ def verdict_on(assessment: Assessment, reading: TakenReading, taken: dict[tuple[
     return verdict(assessment, reading, beside, taken.get(("battery.volts", "rested")), at)
 
 
+_PARTED = ", all fuses and relays out, switches open, everything unplugged"
+_SET_UP = {("feed", "earth_ohm"): _PARTED, ("feed", "other_feeds_ohm"): _PARTED,
+           ("battery", "all_earth_ohm"): ", all fuses in, every load unplugged, switches closed, relays bridged"}
+"""What the car is set up like for a reading without power; of circuits their words say it."""
+
+
 def condition_words(assessment: Assessment, point: Point, condition: str) -> str:
     """A condition in words, for a point."""
     if condition == "unpowered":
-        return "battery disconnected"
+        return f"battery disconnected{_SET_UP.get((point.kind, point.what), '')}"
     if condition == "rested":
         return "everything off, rested"
     if condition == "alone":

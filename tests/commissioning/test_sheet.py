@@ -188,7 +188,7 @@ def test_no_battery_is_among_what_is_clipped_to_earth(name: str) -> None:
 def test_what_a_closed_contact_joins_is_parted_where_feeds_are_held_against_each_other(name: str) -> None:
     feeds = [row for row in sheet_of(car(name), only=["before_power"])[0].rows if row.point.what == "earth_ohm"]
     assert feeds
-    assert all("relays out, switches open" in row.point.words for row in feeds)
+    assert all("relays out, switches open" in row.condition_words for row in feeds)
 
 
 def test_what_is_out_of_scope_is_left_alone_where_everything_else_is_unplugged() -> None:
