@@ -7,6 +7,7 @@ import math
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, Column, Order, by_number, by_text
 from fuseplan.papers.harmless import shown
+from fuseplan.plan.conditions import part_name
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results import short_circuit
@@ -22,22 +23,26 @@ class DeviceRow:
     """One protective device."""
 
     owner: str
+    name: str
+    """What its owner is called."""
     fuse: FuseResult
     fault: ShortCircuit
     upstream: str | None
     """Owner of the device above it."""
+    upstream_name: str | None
 
 
 def device_rows(assessment: Assessment) -> list[DeviceRow]:
     """All protective devices of an assessment, as they follow one another from the battery."""
     fuses = assessment.results.network.fuses
-    return [DeviceRow(_owner(fuses[index].owner), FuseResult(assessment, index), fault,
-                      None if fault.upstream < 0 else _owner(fuses[fault.upstream].owner))
-            for index, fault in enumerate(short_circuit.of_devices(assessment))]
-
-
-def _owner(owner: tuple[str, str]) -> str:
-    return owner[1] or owner[0]
+    rows = []
+    for index, fault in enumerate(short_circuit.of_devices(assessment)):
+        above = None if fault.upstream < 0 else fuses[fault.upstream].owner
+        own = fuses[index].owner
+        rows.append(DeviceRow(own[1] or own[0], part_name(assessment.plan, own), FuseResult(assessment, index), fault,
+                              None if above is None else above[1] or above[0],
+                              None if above is None else part_name(assessment.plan, above)))
+    return rows
 
 
 def opens_words(fault: ShortCircuit) -> str:
@@ -88,8 +93,8 @@ def _order_cell(row: DeviceRow) -> str:
 
 
 DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
-    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.owner.replace("_", " ")),
-           lambda row: by_text(row.owner)),
+    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.name),
+           lambda row: by_text(row.name)),
     Column("kind", "Kind", "Kind", "left", 0, lambda row: row.fuse.kind, lambda row: by_text(row.fuse.kind)),
     Column("rating", "Rating", "Rating", "right", 0,
            lambda row: writing.rating(row.fuse.rating_a) + ("" if row.fuse.entered else PROPOSED),
@@ -104,8 +109,7 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],
            lambda row: by_text(survives_words(row.fault))),
     Column("upstream", "Device above", "Above", "left", 3,
-           lambda row: shown((row.upstream or writing.NONE).replace("_", " ")),
-           lambda row: by_text(row.upstream or "")),
+           lambda row: shown(row.upstream_name or writing.NONE), lambda row: by_text(row.upstream_name or "")),
     Column("order", "Selective", "Selective", "left", 1, _order_cell,
            lambda row: by_text(order_words(row.fault))),
 )

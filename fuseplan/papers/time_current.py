@@ -13,6 +13,7 @@ from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
+from fuseplan.plan.conditions import part_name
 from fuseplan.quantities import writing
 
 SHORTEST_S, LONGEST_S = 1e-3, 1e4
@@ -21,11 +22,10 @@ LOAD_SIGN, FAR_SIGN, NEAR_SIGN = "L", "F", "P"
 
 
 def device_words(assessment: Assessment, device: int) -> str:
-    """A protective device in words: ``15 A blade of fuel_pump``."""
+    """A protective device in words: ``15 A blade of Fuel pump``."""
     row = assessment.results.network.fuses[device]
     rating = float(assessment.results.fusing.rating_a[device])
-    kind, name = row.owner
-    return shown(f"{writing.rating(rating)} {row.fuse.kind} of {name or kind}")
+    return shown(f"{writing.rating(rating)} {row.fuse.kind} of {part_name(assessment.plan, row.owner)}")
 
 
 def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]:

@@ -39,3 +39,11 @@ def title_of(plan: Plan, kind: str, name: str) -> str:
     named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
     part = named.get(name) if isinstance(named, dict) else None
     return (part.name if part is not None else None) or name
+
+
+def part_name(plan: Plan, owner: tuple[str, str]) -> str:
+    """What a circuit, feed, earth point or the alternator is called: its name, else its id with spaces for underscores;
+    of what there is only one of, its kind."""
+    kind, name = owner
+    title = title_of(plan, kind, name) if name else kind
+    return title.replace("_", " ") if title == name else title

@@ -43,6 +43,7 @@ class Box:
     id: str
     name: str
     feed: str
+    feed_name: str
     ways: int
     free: int
     wanted: int
@@ -58,8 +59,8 @@ def boxes(session: Session) -> list[Box]:
         seats = [seat for way in ways for seat in _seats(session, way)]
         seats += [_loose(session, index) for index, row in enumerate(results.network.fuses)
                   if not row.fuse.position and name in dict(checked.boxes_at(results, index))]
-        found.append(Box(name, box.name or name, box.feed, len(ways), checked.free(results, name), box.spare or 0,
-                         tuple(seats)))
+        found.append(Box(name, box.name or name, box.feed, title_of(results.plan, "feed", box.feed), len(ways),
+                         checked.free(results, name), box.spare or 0, tuple(seats)))
     return found
 
 

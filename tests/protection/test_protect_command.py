@@ -16,6 +16,7 @@ from fuseplan.papers.harmless import width
 from fuseplan.papers.plots import text_plot
 from fuseplan.papers.protect_text import devices_report, protect_report
 from fuseplan.papers.time_current import time_current
+from fuseplan.plan.conditions import part_name
 from fuseplan.planfile.read import read_plan
 
 CAR = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
@@ -74,7 +75,7 @@ def test_text_fits_and_needs_no_colour(car: Assessment, columns: int) -> None:
 
 def test_names_say_what_each_sign_is(car: Assessment) -> None:
     text = protect_report(car, "rear_fog", 80)
-    for words in ("clearing time of 5 A blade of rear_fog", "upstream of 15 A blade of light_switch",
+    for words in ("clearing time of 5 A blade of Rear fog lamp", "upstream of 15 A blade of Light switch, terminal 58",
                   "short at the far end",
                   "short behind the fuse", "inrush", "load", "NOT selective", "Littelfuse ATOF 287", "Fix", "Caution",
                   "Never fit a bigger fuse"):
@@ -84,7 +85,7 @@ def test_names_say_what_each_sign_is(car: Assessment) -> None:
 def test_no_published_limits_are_named(car: Assessment) -> None:
     text = " ".join(protect_report(car, "boot_lamp", 100).split())
     upstream = car.results.network.fuses[car.circuit("boot_lamp").fault.upstream].fuse.kind
-    assert f"A {upstream} of main_bus: no published limits on file" in text
+    assert f"A {upstream} of {car.plan.feed['main_bus'].name}: no published limits on file" in text
 
 
 def test_out_of_scope_and_incomplete_circuits_get_no_picture(car: Assessment) -> None:
@@ -99,7 +100,7 @@ def test_the_table_names_every_device(car: Assessment) -> None:
     rows = text.split("Protective devices")[1].split("\n\n")[0].splitlines()[2:]
     assert len(car.results.network.fuses) > 35
     for fuse in car.results.network.fuses:
-        name = (fuse.owner[1] or fuse.owner[0]).replace("_", " ")
+        name = part_name(car.plan, fuse.owner)
         assert any(row.split("  ")[1].strip().startswith(name.split(" ")[0]) for row in rows if row.strip()), name
 
 

@@ -23,7 +23,7 @@ async def test_table_words_and_picture(car: Path) -> None:
         assert set(table.keys) == {"feed.main_bus", "circuit.fuel_pump", "circuit.fan", "circuit.radio"}
         assert table.key == "circuit.fuel_pump", "the circuit one came from"
         seen = driver.seen()
-        for part in ("Far end", "Clears in", "15 A mini of fuel_pump", "clearing time of a short at the far end"):
+        for part in ("Far end", "Clears in", "15 A mini of Fuel pump", "clearing time of a short at the far end"):
             assert part in seen
         await driver.press("enter")
         assert isinstance(driver.app.screen, ProtectionScreen)

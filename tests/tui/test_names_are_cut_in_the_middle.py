@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from textual.widgets import OptionList
 
+from fuseplan.planfile.library import library
 from fuseplan.tui.words import shortened
 from fuseplan.workspace.session import Session
 
@@ -32,3 +36,36 @@ async def test_circuits_that_differ_only_at_their_ends_do_not_look_alike() -> No
         async with opened(Session.of_text(text), (width, 24)) as driver:
             rows = [line for line in driver.seen().splitlines() if "Side a" in line and "unfused" in line]
             assert len({row.split("  ")[0] for row in rows}) == 4
+
+
+async def test_titles_of_the_library_keep_both_ends_in_every_window(car: Path) -> None:
+    titles = {each.title for each in library().definitions.values()}
+    async with opened(car, (80, 24)) as driver:
+        await driver.press("a")
+        await driver.type("fan")
+        for size in ((80, 24), (40, 12), (120, 36)):
+            await driver.resize(*size)
+            listed = driver.app.screen.query_one(OptionList)
+            shown = [str(listed.get_option_at_index(at).prompt).strip() for at in range(listed.option_count)]
+            assert len(shown) > 5
+            for text in shown:
+                assert cell_len(text) + 2 <= listed.size.width
+                head, _, tail = text.partition("…")
+                assert any(each.startswith(head) and each.endswith(tail) for each in titles), text
+            assert len(set(shown)) > len(shown) // 2
+
+
+async def test_a_long_name_of_a_feed_hides_no_fault() -> None:
+    name = "Permanent bus behind the glove box, with the heated seats and all that was added later, {} side"
+    text = "fuseplan = 1\n[feed.post]\n" + "".join(
+        f'[feed.{side}]\nname = "{name.format(side)}"\nfrom = "post"\n'
+        'fuse = { kind = "maxi", rating = "60 A", distance = "900 mm" }\n'
+        'wire = [{ size = "1 mm2", length = "1.5 m" }]\n' for side in ("left", "right"))
+    for width in (60, 80, 120):
+        async with opened(Session.of_text(text), (width, 24)) as driver:
+            await driver.press("2")
+            rows = [row for row in driver.seen().splitlines() if "Perm" in row]
+            assert len(rows) >= 2
+            for row, side in zip(rows, ("left", "right"), strict=False):
+                assert "DANGER" in row
+                assert f"{side} side"[-4:] in row

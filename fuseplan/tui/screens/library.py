@@ -18,7 +18,7 @@ from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines, shortened
 from fuseplan.workspace import circuits
 from fuseplan.workspace.library_search import search
 from fuseplan.workspace.preview import circuit_facts
@@ -67,6 +67,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
     def show_plan(self) -> None:
         super().show_plan()
         self.set_class(self.app.size.width < NARROW, "-narrow")
+        self.call_after_refresh(self._fit)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -97,11 +98,22 @@ class LibraryScreen(PlanScreen[list[str] | None]):
                 self._listed.append(None)
                 options.append(Option(line((group.replace("_", " "), "bold $text-accent")), disabled=True))
             self._listed.append(each)
-            options.append(Option(line(f"  {each.title}")))
+            options.append(Option(self._title(each)))
         shown = self.query_one(OptionList)
         shown.set_options(options)
         shown.highlighted = next((at for at, each in enumerate(self._listed) if each is not None), None)
         self._preview()
+
+    def _title(self, each: Definition) -> Content:
+        """Its line of the list: what does not fit is left out in the middle, beside the indent and a scroll bar."""
+        return line(f"  {shortened(each.title, max(0, self.query_one(OptionList).size.width - 3))}")
+
+    def _fit(self) -> None:
+        """The titles in the columns there are now."""
+        shown = self.query_one(OptionList)
+        for at, each in enumerate(self._listed):
+            if each is not None:
+                shown.replace_option_prompt_at_index(at, self._title(each))
 
     @property
     def chosen(self) -> Definition | None:

@@ -87,7 +87,7 @@ class SupplyScreen(PlanScreen[None]):
         for kind, title in (("feed", "Feeds"), ("earth", "Earth points")):
             add(None, Option(line((title, "bold $text-accent")), disabled=True))
             for branch in branches(self.session, "feed" if kind == "feed" else "earth"):
-                add(branch, Option(branch_line(branch)))
+                add(branch, Option(branch_line(branch, self.app.size.width - 4)))
         found = boxes(self.session)
         if found:
             add(None, Option(line(("Fuse boxes", "bold $text-accent")), disabled=True))
@@ -116,7 +116,7 @@ class SupplyScreen(PlanScreen[None]):
         at = self.query_one(OptionList).highlighted or 0
         item = next((each for each in reversed(self._items[:at + 1]) if isinstance(each, Branch | Box)), None)
         if isinstance(item, Box):
-            return "feed", item.feed, f"{item.feed}, bus of {item.name}"
+            return "feed", item.feed, f"{item.feed_name}, bus of {item.name}"
         return ("", "", "") if item is None else (item.kind, item.id, item.name)
 
     def show_fault(self) -> None:

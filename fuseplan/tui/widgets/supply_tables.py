@@ -6,6 +6,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from fuseplan.checks.headroom import Headroom
+from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import GAP
 from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
 from fuseplan.plan.words import STATES
@@ -20,17 +21,22 @@ _STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "b
 _STATE_WIDTH, _LEAST_STATE = 10, 4
 _LEAST_NAME = 12
 """Columns of a state and of a circuit's name; in a narrow window states are cut to their first letters."""
+_LONGEST_CUT = 30
+"""Columns a name keeps in a list, however much follows it."""
 _SHORT_SIGNS: dict[Live, str] = {**LIVE_SIGNS, "needed": "✗·", "forbidden": "✗●"}
 
 
-def branch_line(branch: Branch) -> Content:
-    """A feed or earth point in its tree."""
-    marks: list[str | tuple[str, str]] = [(branch.stem, QUIET_STYLE), (branch.name, "bold")]
+def branch_line(branch: Branch, room: int) -> Content:
+    """A feed or earth point in its tree; a long name leaves room for what was found and the first of the facts."""
+    found: list[str | tuple[str, str]] = []
     if branch.findings:
         count = len(branch.findings)
-        marks += ["  ", (level_words(branch.findings[0]), finding_style(branch.findings[0])),
-                  (f" +{count - 1}" if count > 1 else "", QUIET_STYLE)]
-    return line(*marks, (f"  {branch.facts}", QUIET_STYLE))
+        found = ["  ", (level_words(branch.findings[0]), finding_style(branch.findings[0])),
+                 (f" +{count - 1}" if count > 1 else "", QUIET_STYLE)]
+    first = f"  {branch.facts.split(';')[0]}"
+    left = room - sum(cell_len(each if isinstance(each, str) else each[0]) for each in (branch.stem, *found, first))
+    name = shortened(shown(branch.name), max(left, min(room // 3, _LONGEST_CUT)))
+    return line((branch.stem, QUIET_STYLE), (name, "bold"), *found, (f"  {branch.facts}", QUIET_STYLE))
 
 
 def box_line(box: Box) -> Content:
@@ -38,7 +44,8 @@ def box_line(box: Box) -> Content:
     short = box.free < box.wanted
     wanted = f", {box.wanted} wanted" if box.wanted else ""
     return line((box.name, "bold"), (f"  {'! ' if short else ''}{box.free} of {box.ways} ways free{wanted}",
-                                     "bold $text-warning" if short else QUIET_STYLE), (f"  on {box.feed}", QUIET_STYLE))
+                                     "bold $text-warning" if short else QUIET_STYLE),
+                (f"  on {box.feed_name}", QUIET_STYLE))
 
 
 def seat_line(seat: Seat) -> Content:
