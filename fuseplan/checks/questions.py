@@ -125,7 +125,7 @@ def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
 
 def clearing_asked(results: Results) -> Iterator[NotSaid]:
     """When a device blows of which no opening times answer at the least a short draws; where the battery is not known
-    either, that comes first."""
+    either, that comes first. Safety does not rest on a fuse that may as well be left out."""
     faults, rating = results.faults, results.fusing.rating_a
     why = "a short that does not blow its fuse burns the wire"
     silent = [index for index in np.flatnonzero(np.isnan(faults.fuse_opens_s) & np.isfinite(faults.fuse_far_a)).tolist()
@@ -140,7 +140,8 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
         kind, name = fuse_subject(row)
         times = writing.limit(faults.fuse_far_a[index] / rating[index], "factor")
         yield NotSaid(kind, name, "at what multiple of its rating its fuse blows within 5 s, from its maker's sheet "
-                      "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"), True,
+                      "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"),
+                      not results.fusing.against_shorts[index],
                       f"{row.fuse.kind} {writing.rating(float(rating[index]))}, {times} times that in a short")
     for end in far_ends(results):
         fuse = end.fitted.fuse

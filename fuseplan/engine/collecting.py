@@ -99,6 +99,7 @@ class Collected:
     def wants(self, circuit: Circuit) -> int:
         """Conditions in which any load of a circuit is wanted, by the number of their mask."""
         return self.masks.any_of([self.masks.words(load.when) for load in circuit.load])
+
     def earth_of(self, name: str | None) -> str:
         """An earth point by its name; the root where there is none of that name."""
         return name if name is not None and name in self.plan.earth else self.earth_root

@@ -16,7 +16,7 @@ from fuseplan.plan.parts import Fuse
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.tables import fuses as fuse_tables
 from tests.plans import plan_of
-from tests.protection.small import assessed, found
+from tests.protection.small import assessed, data, found
 
 RATED = {kind: listed.value[0] for kind in FUSE_KINDS if (listed := fuse_tables.ratings(kind)) is not None}
 UNPRINTED = sorted(kind for kind, rating in RATED.items()
@@ -74,9 +74,22 @@ def test_a_short_that_nothing_says_is_cleared_leaves_a_circuit_unknown(length: s
 def test_a_circuit_behind_the_fuse_of_its_feed_is_unknown_too() -> None:
     judged = assessed(kind="mega", rating="100 A", size="16 mm2", length="40 m", insulation="xlpe125",
                       box={"fuse": {"kind": "mega", "rating": "100 A", "distance": "100 mm"}})
-    data = judged.plan.model_dump(by_alias=True, exclude_none=True, mode="json")
-    assert data["circuit"]["lamp"].pop("fuse")
-    behind = assess(plan_of(data))
+    shared = judged.plan.model_dump(by_alias=True, exclude_none=True, mode="json")
+    assert shared["circuit"]["lamp"].pop("fuse")
+    behind = assess(plan_of(shared))
     assert math.isnan(behind.results.faults.circuit_opens_s[0])
     assert behind.verdict("lamp") != "ok"
     assert any("opening times" in words for words in behind.unknown("lamp"))
+
+
+@pytest.mark.parametrize(("length", "rests"), [("1 m", False), ("3 m", True)])
+def test_safety_does_not_rest_on_a_fuse_that_may_be_left_out(length: str, rests: bool) -> None:
+    """A covered cable of at most 72 in to the alternator may go without one (ADR 2017, 9.2.2.3; ABYC E-11 as reported
+    by a boating magazine)."""
+    with_alternator = data(kind="mini")
+    with_alternator["alternator"] = {
+        "feed": "battery_post", "earth": "negative", "rated": "90 A",
+        "cable": [{"size": "25 mm2", "length": length, "zone": "place", "insulation": "xlpe125", "cover": "sleeve"}],
+        "fuse": {"kind": "mega", "rating": "100 A", "distance": "100 mm"}}
+    asked = [each for each in assess(plan_of(with_alternator)).not_said if each.kind == "clearing"]
+    assert [(each.key, each.safety) for each in asked] == [("alternator.fuse.blows_at", rests)]

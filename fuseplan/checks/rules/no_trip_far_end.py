@@ -73,11 +73,14 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
     """Circuits whose fuse may be too slow for a short at their far end, for all that is known of it: their feed's, or
-    their own while the battery is not known. With a known battery they are asked for what their own lacks."""
+    their own while the battery is not known. With a known battery they are asked for what their own lacks. A fuse that
+    may as well be left out leaves nothing open."""
     network, faults = results.network, results.faults
     guard = network.guard[network.circuit_node]
     for number in np.flatnonzero(np.isnan(faults.circuit_opens_s) & np.isfinite(faults.circuit_far_a) & (guard >= 0)):
         row, name = network.fuses[int(guard[number])], network.circuit_ids[number]
+        if results.fusing.against_shorts[guard[number]]:
+            continue
         if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and may_be_stated(row.fuse):
             yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its {row.fuse.kind} fuse in "
                                 f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
