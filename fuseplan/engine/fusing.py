@@ -15,7 +15,7 @@ from fuseplan.engine.equipment import maker_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.stock import AtHand, ladder
-from fuseplan.engine.unfused import against_shorts
+from fuseplan.engine.unfused import against_shorts, short_branches
 from fuseplan.formulas.fuse import load_share, smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -53,6 +53,8 @@ class Fusing:
     """Segment that sets `wire_a`, -1 for none."""
     against_shorts: Flags
     """Devices whose wires may go without one (J,): no rating is too large for those wires."""
+    short_branches: Flags
+    """Wires without a fuse of their own that need protection against shorts alone (S,): they do not set `wire_a`."""
     silent: Flags
     """The limits have nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
@@ -72,7 +74,8 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
     k, low = load_side(network, demand)
-    wire, binding, silent = _wire_side(network, limit_a, count)
+    branches = short_branches(network)
+    wire, binding, silent = _wire_side(network, limit_a, count, branches)
     maker, shorts = maker_side(network), against_shorts(network)
     allowed = chosen(shorts, np.inf, wire, "its wire may go without a fuse: any rating is more protection than none") \
         if shorts.any() else wire
@@ -83,7 +86,7 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     share = apply(load_share, load=demand[:, CONTINUOUS], rating=rating)
     return Fusing(ambient_k=k, low_a=low, high_a=high, wire_a=wire, maker_a=maker, binding=binding,
-                  against_shorts=shorts, silent=silent,
+                  against_shorts=shorts, short_branches=branches, silent=silent,
                   rating_a=rating, proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
 
@@ -117,14 +120,14 @@ def carried_a(network: Network, rating_a: Floats) -> tuple[Floats, Floats]:
     return rating_a / load_side(network, lasting)[1][0], rating_a / load_side(network, brief)[1][0]
 
 
-def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
+def _wire_side(network: Network, limit_a: Floats, count: int, branches: Flags) -> tuple[Floats, Ints, Flags]:
     """Largest rating the wires of known limit allow, the segment that sets it, and whether the limits have
     nothing on file for a wire behind the device: nothing is proposed then, for no fuse is known to protect it."""
     segments = network.segments
     allowed = network.limit_set.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
     high = blank(count, np.inf)
     binding = np.full(count, -1, dtype=np.int64)
-    guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))
+    guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed) & ~branches)
     # From the largest limit to the smallest, so that the smallest is written last.
     for_each = guarded[np.argsort(-allowed[guarded], kind="stable")]
     binding[network.segment_guard[for_each]] = for_each

@@ -91,8 +91,7 @@ class Unfused:
         before = self._to_feed(circuit.feed)
         if circuit.role not in MAY_BE_UNFUSED:
             return Excuse(None, before + self._length(("circuit", name)), ())
-        return self._excuse(("circuit", name), circuit.role, before,
-                            self._no_starter(name) if circuit.role == "starter" else self._no_glow_plugs(name))
+        return self._excuse(("circuit", name), circuit.role, before, self._no_such_loads(name))
 
     def feed(self, name: str) -> Excuse:
         """What excuses the wire to a feed without a fuse."""
@@ -107,6 +106,13 @@ class Unfused:
         alternator = self.plan.alternator
         return self._excuse(("alternator", ""), "alternator_cable",
                             self._to_feed(None if alternator is None else alternator.feed), ())
+
+    def branch(self, owner: Owner) -> bool:
+        """Whether a circuit could go without a fuse if the battery were where it starts; the alternator cable is
+        counted from the battery, as a short in it is fed by the alternator too."""
+        if owner[0] == "alternator":
+            return self.alternator().holds
+        return self._excuse(owner, str(self.plan.circuit[owner[1]].role), 0.0, self._no_such_loads(owner[1])).holds
 
     def _excuse(self, owner: Owner, role: str, before_m: float, against: tuple[str, ...]) -> Excuse:
         length = before_m + self._length(owner)
@@ -141,6 +147,9 @@ class Unfused:
         own = [value for place, value in lengths.items() if place.startswith("load.")]
         common = [value for place, value in lengths.items() if not place.startswith("load.")]
         return float(sum(common) + (max(own) if own and not np.isnan(own).any() else sum(own)))
+
+    def _no_such_loads(self, name: str) -> tuple[str, ...]:
+        return self._no_starter(name) if self.plan.circuit[name].role == "starter" else self._no_glow_plugs(name)
 
     def _no_starter(self, name: str) -> tuple[str, ...]:
         consumers, number = self.network.consumers, self.network.circuit_number[name]
@@ -188,6 +197,19 @@ def _may_be_left_out(network: Network, index: int) -> bool:
             return False
         owners.add(network.segments.owner[segment])
     return all(unfused.of(each).holds for each in owners)
+
+
+def short_branches(network: Network) -> Flags:
+    """Wires of a branch that has no fuse of its own on a feed that has one, and is itself short and covered enough to
+    go without any (S,): of the feed's fuse they need protection against shorts alone."""
+    found = np.zeros(network.segments.count, dtype=bool)
+    owners = network.segments.owner
+    for index in np.flatnonzero(network.segment_guard >= 0).tolist():
+        owner, guard = owners[index], int(network.segment_guard[index])
+        if owner != network.fuses[guard].owner and (owner[0] == "alternator" or (
+                owner[0] == "circuit" and network.plan.circuit[owner[1]].role in MAY_BE_UNFUSED)):
+            found[index] = not is_coil_wire(network.segments.place[index]) and Unfused(network, guard).branch(owner)
+    return found
 
 
 def reason_given(reason: str | None) -> str:

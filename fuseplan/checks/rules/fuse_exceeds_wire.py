@@ -56,13 +56,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
             fields=_fields(results, index, low, high),
         )
+    for index in np.flatnonzero(~np.isnan(fusing.rating_a)).tolist():
         yield from _behind(rule, results, index)
 
 
 def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: float) -> Finding:
-    row, clears = results.network.fuses[index], bool(at_most(results.faults.fuse_opens_s[index], OPEN_WITHIN_S))
+    row, opens_s = results.network.fuses[index], float(results.faults.fuse_opens_s[index])
     words = segment_words(results, int(results.fusing.binding[index]))
-    does = "it protects against shorts only" if clears else "it may not blow on a short, so it counts as no fuse"
+    does = "it protects against shorts only" if at_most(opens_s, OPEN_WITHIN_S) else \
+        "it protects against shorts at most, and whether it blows on one is not known" if math.isnan(opens_s) else \
+        "it may not blow on a short, so it counts as no fuse"
     return rule.finding(
         results, fuse_subject(row),
         f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that {words} is rated for: "
@@ -77,24 +80,31 @@ def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: 
 
 def _behind(rule: Rule, results: Results, index: int) -> Iterator[Finding]:
     """The same for circuits without a fuse of their own whose wires the device does not protect, the weakest of each:
-    none of them is ok because the device is a feed's."""
+    none of them is ok because the device is a feed's. Where such a branch could itself go without a fuse, advice."""
+    if results.fusing.against_shorts[index]:
+        return
     row, rating = results.network.fuses[index], float(results.fusing.rating_a[index])
     weakest: dict[tuple[str, str], tuple[float, int]] = {}
     for segment in np.flatnonzero(results.network.segment_guard == index).tolist():
         owner, allowed = results.network.segments.owner[segment], float(results.largest_fuse_a[segment])
-        if owner[0] == "circuit" and owner != row.owner and exceeds(rating, allowed):
+        if owner != row.owner and exceeds(rating, allowed) and (
+                owner[0] == "circuit" or results.fusing.short_branches[segment]):
             weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
     low = float(results.fusing.low_a[0, index])
-    first = _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
     for allowed, segment in weakest.values():
-        coil = coil_fuse_fix(results, segment)
+        coil, is_short = coil_fuse_fix(results, segment), bool(results.fusing.short_branches[segment])
         own = wire_field(results, segment) if coil is None else coil_field(results, segment)
         words = segment_words(results, segment)
+        first = own if is_short else _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {fuse_subject(row)[1]} exceeds the "
-            f"{writing.LARGEST_FUSE(allowed)} that {words} is rated for",
-            figure=rating, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
+            f"{writing.LARGEST_FUSE(allowed)} that {words} is rated for"
+            + ("; the role, length and cover of the cable allow it to go without a fuse, so it need only blow on a "
+               "short" if is_short else ""),
+            figure=rating, limit=allowed, unit="A",
+            source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
+            consequence="good_practice" if is_short else None,
             fix=coil or f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where {words} starts, or a "
                         "thicker wire there",
             fields=(first, own) if first != own and _fits(results, index, low, allowed) else (own,),

@@ -30,7 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
         np.full(segments.count, np.inf)
     allowed = results.largest_fuse_a
-    unguarded = exceeds(rating, allowed)
+    unguarded = exceeds(rating, allowed) & ~results.fusing.short_branches
     if not unguarded.any():
         return
     before = _before(results)
