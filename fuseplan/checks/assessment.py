@@ -129,7 +129,7 @@ class Assessment(SolvedPlan):
         if any(not finding.measure and finding.level != "advice" and not (missing and rules[finding.check].lack)
                for finding in found):
             return "fails"
-        if missing or self.unknown(circuit) or any(each.safety for each in self.not_said_of("circuit", circuit)):
+        if missing or any(each.safety for each in self.not_said_of("circuit", circuit)) or self.unknown(circuit):
             return "unknown"
         return "measure" if any(finding.measure for finding in found) else "ok"
 
