@@ -28,6 +28,8 @@ class Change:
     """The check that forces it."""
     why: str
     """That check's figures in a sentence."""
+    aside: str = ""
+    """What its reason in a few words adds, as that the heat of its place asks for it; empty where nothing."""
     in_stock: bool = True
     """False where the plan lists what is at hand and this is not among it."""
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import cast
 
+import numpy as np
+
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
@@ -116,7 +118,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     held_up = floor_finding if sets != "fuse-too-small" else None
     reason = draft.reasons.get(owner) or held_up
     draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-too-small" if reason is None else reason.check,
-              _why(results, index, reason, held_up))
+              _why(results, index, reason, held_up), aside=_derated_words(results, index, chosen))
 
 
 _LEAST_BRANCH = 0.75
@@ -164,6 +166,21 @@ def _why(results: Results, index: int, reason: Finding | None, held_up: Finding 
     if upper > low * 1.02:
         words[-1] += f", {writing.SMALLEST_FUSE(upper)} with the worst-case current"
     return "; ".join(words)
+
+
+def _derated_words(results: Results, index: int, rating_a: float) -> str:
+    """That the heat of a device's place asks for a larger rating than the coolest zone of the plan would; empty where
+    it does not."""
+    row, fusing, zones = results.network.fuses[index], results.fusing, results.plan.zone
+    cool_c = min((float(zone.ambient) for zone in zones.values() if zone.ambient is not None), default=row.ambient_c)
+    if not cool_c < row.ambient_c:
+        return ""
+    factor = float(fusing.ambient_k[index]) / float(results.limit_set.fuse_k(np.array([cool_c]))[0])
+    cool = results.network.stock.next_rating(row.fuse.kind, float(fusing.low_a[1, index]) * factor)
+    if cool is None or not cool < rating_a:
+        return ""
+    return f"derated for {writing.burden(row.ambient_c, '°C')}: at {writing.burden(cool_c, '°C')} " \
+           f"{writing.rating(cool)} would do"
 
 
 def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None:

@@ -197,3 +197,13 @@ def test_no_wire_grows_so_that_fuses_are_selective() -> None:
     assert ("feed", "bus", "fuse", "rating") in {change.path for change in found.changes if change.new == "50 A"}
     [left] = [each for each in found.after.findings if each.check == "not-selective"]
     assert [(each.check, each.subject, each.fix) for each in found.collisions] == [(left.check, "bus", left.fix)]
+
+
+@pytest.mark.parametrize(("place", "hot"), [("bay", True), ("cabin", False)])
+def test_a_fuse_that_is_larger_for_the_heat_of_its_place_says_so(place: str, hot: bool) -> None:
+    fan = circuit_text("fan", load("20 A", at="13.5 V", when=["engine"]), fuse={"kind": "maxi", "zone": place},
+                       wire=cabin_wire("10 mm2", "1 m", "pvc105"))
+    plan = around(fan + '[zone.bay]\nambient = "95 degC"\n')
+    [rating] = [change for change in propose(plan, limit_set("road")).changes if change.path[-1] == "rating"]
+    assert rating.aside.startswith("derated for 95") is hot
+    assert (rating.aside in rating.why and "would do" in rating.aside) or not hot
