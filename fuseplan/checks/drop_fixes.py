@@ -30,8 +30,9 @@ MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
 Common practice, no source."""
 LARGEST_TIMES = 6.0
-"""No wire is named or proposed with more copper than this many times for a drop, 4 mm² for 0.75: its contacts take no
-more, and the run is too long, or the supply point too far. Common practice, no source."""
+"""No wire is proposed with more copper than this many times for a drop, 4 mm² for 0.75, nor named by a check that needs
+more, of which it names the next size up: its contacts take no more, and the run is too long, or the supply point too
+far. Common practice, no source."""
 MOST_STEPS = 2
 """A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
 source."""

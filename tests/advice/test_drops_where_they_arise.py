@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from fuseplan.advice import Proposal, propose
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.drop_fixes import LARGEST_TIMES
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan
-from tests.advice.worlds import around
+from tests.advice.worlds import around, one
 from tests.plans import cabin_wire, circuit_text, fuse, load
 
 ROAD = limit_set("road")
@@ -65,3 +67,18 @@ def test_every_collision_of_the_example_names_what_stands_against_it() -> None:
     for each in proposal.collisions:
         assert "existing wire" in each.words or "joints, contacts" in each.words, each.words
         assert each.fix
+
+
+@pytest.mark.parametrize(("metres", "cured"), [(30, True), (60, True), (80, False), (98, False)])
+def test_no_wire_grows_without_end_for_a_drop(metres: int, cured: bool) -> None:
+    """What six times the copper does not cure is left and said."""
+    plan = one(wire='size = "0.75 mm2"', fuse='fuse = { kind = "blade", rating = "2 A" }', current="1.45 A",
+               length=f"{metres} m")
+    proposal = propose(plan, ROAD)
+    grown = [float(str(change.new).split()[0]) for change in proposal.changes if change.path[-1] == "size"]
+    assert all(each <= 0.75 * LARGEST_TIMES * 1.001 for each in grown)
+    assert bool(grown) == cured
+    assert {each.check for each in proposal.collisions} == (set() if cured else {"voltage-drop"})
+    before = next(each for each in assess(plan, "road").findings if each.check == "voltage-drop")
+    assert bool(before.values) == cured
+    assert ("shorten the run" in before.fix) == (not cured)
