@@ -10,11 +10,13 @@ from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import finding_level, level_words, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.conditions import title_of
 
 if TYPE_CHECKING:
     from fuseplan.advice.plan_comparison import PlanChange, PlanComparison
     from fuseplan.checks.assessment import Assessment
     from fuseplan.checks.rule import Finding
+    from fuseplan.plan.model import Plan
 
 SAME = "The two plans say the same, and so do their verdicts."
 CAUTION = ("A change that removes a finding is not a test: measure the car after every change, and keep the old "
@@ -28,6 +30,16 @@ def subject_of(change: PlanChange) -> str:
         return f"{_words(path[0])} {path[1] + 1}"
     return " ".join(_words(step) if number == 0 else str(step) for number, step in enumerate(path[:2])
                     ) if len(path) > 1 and path[0] in NAMED else _words(path[0])
+
+
+def subject_name(change: PlanChange, plan: Plan) -> str:
+    """The same by its name, where the plan gives it one: ``Fuel pump (circuit fuel_pump)``."""
+    subject = subject_of(change)
+    kind, name, *_ = *change.path, ""
+    if kind not in NAMED or name == "":
+        return subject
+    title = title_of(plan, str(kind), str(name))
+    return subject if title == name else f"{title} ({subject})"
 
 
 NAMED = ("zone", "run", "feed", "earth", "circuit", "condition", "fuse_box", "trip", "loom", "connector")
@@ -63,7 +75,10 @@ def comparison_text(found: PlanComparison, names: Sequence[str], room: int = 100
     if found.same:
         return "\n".join([*lines, "", SAME]) + "\n"
     lines += ["", paint(f"Changed in the plan ({len(found.changes)})", "heading")]
-    for subject, members in groupby(found.changes, subject_of):
+    def named(change: PlanChange) -> str:
+        return subject_name(change, (found.before if change.kind == "removed" else found.after).plan)
+
+    for subject, members in groupby(found.changes, named):
         lines += _under(subject, map(change_words, members), room)
     if not found.changes:
         lines += ["  nothing"]

@@ -38,7 +38,7 @@ def title_of(plan: Plan, kind: str, name: str) -> str:
     for what there is only one of, such as the alternator."""
     named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
     part = named.get(name) if isinstance(named, dict) else None
-    return (part.name if part is not None else None) or name
+    return getattr(part, "name", None) or name
 
 
 def part_name(plan: Plan, owner: tuple[str, str]) -> str:

@@ -81,6 +81,8 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
         self._guide, self._summary = guide, summary
         self.finding: Finding | None = None
         """The finding gone to last."""
+        self.papers_folder: str | None = None
+        """The folder papers were written into last."""
 
     def on_mount(self) -> None:
         self.push_screen(CircuitsScreen())

@@ -93,6 +93,8 @@ def test_parts_that_came_and_went_are_named() -> None:
         ("circuit extra", "added")]
     back = compare_plans(found.after, found.before)
     assert [(subject_of(each), each.kind) for each in back.changes] == [("circuit extra", "removed")]
+    for each in (found, back):
+        assert "\n  Extra lamp (circuit extra)\n" in comparison_text(each, ("one", "two"))
 
 
 def test_a_key_names_parts_of_one_table_only() -> None:

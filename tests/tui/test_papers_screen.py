@@ -189,3 +189,18 @@ async def test_a_written_paper_is_opened_on_request_alone_and_never_from_a_brows
         monkeypatch.setattr(type(driver.app), "is_web", False)
         await driver.press("o")
         assert opened_files == ["papers.html"]
+
+
+async def test_the_folder_written_into_last_is_offered_again(car: Path, tmp_path: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("6")
+        await formats(driver, "txt")
+        await driver.press("a", "space", "e", "ctrl+u")
+        await driver.type(str(tmp_path / "out"))
+        await driver.press("enter")
+        assert "1 file written" in driver.said
+        await driver.press("escape", "6")
+        await formats(driver, "txt")
+        await driver.press("a", "space", "e", "enter")
+        assert (tmp_path / "out" / "summary.txt").exists()
+        assert [each.name for each in tmp_path.iterdir() if each.is_dir() and each.name.endswith("papers")] == []

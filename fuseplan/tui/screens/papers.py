@@ -198,12 +198,13 @@ class PapersScreen(PlanScreen[None]):
         if self.query_one(ProgressLine).is_busy:
             self.say("Still writing; Esc stops it")
             return
-        folder = clean_path(papers.usual_folder(self.session.document.path).absolute())
+        folder = self.program.papers_folder or clean_path(papers.usual_folder(self.session.document.path).absolute())
         self.app.push_screen(Ask("Write the papers", folder, "Folder; files there that fuseplan did not write stay as "
                                  "they are"), self._write_to)
 
     def _write_to(self, folder: str | None) -> None:
         if folder is not None and folder.strip():
+            self.program.papers_folder = folder.strip()
             self.query_one(ProgressLine).say("Writing …", 0.0)
             names = [sheet.name for sheet in self._sheets if sheet.name in self._ticked]
             self._write(self.session.assessment, names, list(self._formats), folder.strip())
