@@ -8,7 +8,7 @@ from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
-from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
+from fuseplan.advice.ratings import BOLT_IN, entered, larger_type, larger_types, may_change_type
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
 from fuseplan.checks.fixes import largest_fuse_a
@@ -227,7 +227,8 @@ def fuse(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "the length and cover of its cable",
                          "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
         return
-    kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values() if circuit.fuse is not None]
+    kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values()
+             if circuit.fuse is not None and circuit.fuse.kind not in BOLT_IN]
     usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
     stock, wanted = look.results.network.stock, "maxi" if key[0] == "feed" else usual
     kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)

@@ -45,6 +45,10 @@ def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
                 next((each for each in chain if ratings_between(each, need_a)), None))
 
 
+BOLT_IN = ("midi", "mega", "strip")
+"""Types held by bolts, which nobody fits for a small load while a plug-in fuse is sold for it."""
+
+
 def may_change_type(fuse: Fuse) -> bool:
     """Whether a larger type can go there: no position of a fuse box and no holder is named, which takes its own
     alone."""
@@ -144,13 +148,16 @@ def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner,
 
 def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_a: float) -> str | None:
     """Another type with a rating in stock that suits load and wire, where the plan lists its fuses, none of the fuse's
-    own type suits, and the type may change: one for the worst-case current before one for that as entered."""
+    own type suits, and the type may change: one for the worst-case current before one for that as entered; no bolt-in
+    type where a rating of the fuse's own is sold that suits."""
     def suits(kind: str, least_a: float) -> bool:
         return any(rating in stock.ratings(kind) for rating in ratings_between(kind, least_a, most_a))
 
     if not stock.lists_fuses or not may_change_type(fuse) or suits(fuse.kind, low_a):
         return None
-    return next((kind for least_a in (upper_a, low_a) for kind in FUSE_KINDS if suits(kind, least_a)), None)
+    left_out = BOLT_IN if ratings_between(fuse.kind, low_a, most_a) else ()
+    return next((kind for least_a in (upper_a, low_a) for kind in FUSE_KINDS
+                 if kind not in left_out and suits(kind, least_a)), None)
 
 
 def _is_stocked(stock: AtHand, kind: str | None, need_a: float) -> bool:

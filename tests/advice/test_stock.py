@@ -157,3 +157,20 @@ def test_a_relay_that_is_not_at_hand_is_said_in_the_fix_and_in_the_proposal() ->
         [change] = [each for each in proposal.changes if each.path[-1] == "contact"]
         assert change.in_stock != said
         assert said or change.new == "maxi_70"
+
+
+@pytest.mark.parametrize("current", ["0.5 A", "3 A", "8 A", "12 A"])
+@pytest.mark.parametrize("blades", ['["5 A", "10 A", "20 A"]', '["5 A"]'])
+@pytest.mark.parametrize("kind", ["blade", "mini", None])
+def test_no_small_load_gets_a_bolt_in_fuse(current: str, blades: str, kind: str | None) -> None:
+    """Bolt-in fuses and some blades are at hand; the plan has more circuits with bolt-in fuses than others."""
+    stock = f'[stock]\nblade = {blades}\nmidi = ["30 A", "40 A", "60 A"]\nmega = ["100 A"]\n'
+    fuse = {} if kind is None else {"fuse": {"kind": kind}}
+    large = "".join(circuit_text(f"heater_{number}", load("30 A", inrush=1), wire=cabin_wire("16 mm2", "0.5 m"),
+                                 fuse={"kind": "midi", "rating": "60 A"}) for number in range(2))
+    proposal = propose(around(stock + large + circuit_text(
+        "one", load(current, inrush=1), wire=cabin_wire("6 mm2", "0.5 m"), **fuse)), ROAD, look_for_savings=False)
+    view = proposal.after.circuit("one").fuse
+    assert view is not None
+    assert view.kind in ("blade", "mini")
+    assert view.rating_a is not None
