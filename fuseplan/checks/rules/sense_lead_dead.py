@@ -27,7 +27,7 @@ RULE = Rule(
     title="Sense lead on a dead feed",
     source="a regulator raises the voltage until its sensed point has it: common practice, no source",
     caution="A battery that is overcharged gives off explosive gas and acid: engine off, no sparks near it.",
-    fix="connect the sense lead to the battery post, or on a feed that is live with the engine running",
+    fix="connect the sense lead to the battery post, or to a feed that is live with the engine running",
     example="fails: the lead ends on a feed that is live in `crank` alone; passes: on one that is live in `running`",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""A part is made for the other earth polarity than the car's.
+"""A part is made for the opposite earth polarity to the car's.
 
 Electronics and alternators hold diodes and transistors: connected the wrong way round they are a short circuit. On a
 car with positive earth nothing electronic may be connected that does not say it is made for it.
