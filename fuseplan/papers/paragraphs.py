@@ -45,12 +45,15 @@ def words(text: str, columns: int) -> Iterator[str]:
 
 
 def _head(word: str, columns: int) -> str:
-    """As many leading characters as fit, at least one."""
+    """As many leading characters as fit, at least one; up to the last ``_``, ``-`` or ``/`` where one is in the second
+    half of them, as an id or a file's path is then still read."""
     taken = 0
     for end, character in enumerate(word):
         taken += width(character)
         if taken > columns:
-            return word[: max(end, 1)]
+            head = word[: max(end, 1)]
+            joint = max(map(head.rfind, "_-/")) + 1
+            return head[:joint] if joint * 2 >= len(head) else head
     return word
 
 

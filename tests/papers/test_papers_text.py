@@ -75,6 +75,15 @@ def test_wide_characters_count_twice():
     assert width("e\u0301") == 1
 
 
+@given(st.lists(st.text("abcxyz", min_size=1, max_size=9), min_size=1, max_size=4), st.integers(10, 24))
+def test_an_id_longer_than_a_line_is_broken_between_its_words(parts, columns):
+    lines = wrap("_".join(parts), columns)
+    assert "".join(lines) == "_".join(parts)
+    for line in lines[:-1]:
+        joint = line.rfind("_") + 1
+        assert joint == len(line) or joint * 2 < columns
+
+
 def test_a_paragraph_hangs_after_its_first_words():
     assert paragraph("one two three four five", 24, "• ", "  ") == ["• one two three four", "  five"]
 
