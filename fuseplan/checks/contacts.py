@@ -74,7 +74,7 @@ def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) 
     multiple = consumers.inrush_given[loads]
     if usual:
         multiple = np.where(np.isnan(multiple), _usual(results, loads), multiple)
-    current = demands.load[:, FIVE_S, loads] * np.nan_to_num(multiple, nan=1.0)
+    current = demands.load[:, FIVE_S, loads] * np.where(np.isnan(multiple), 1.0, multiple)
     found = np.zeros((len(current), len(asked)))
     at, group = place[consumers.circuit[loads]], consumers.group[loads]
     np.add.at(found.T, at[group < 0], current[:, group < 0].T)

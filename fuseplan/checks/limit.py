@@ -22,6 +22,9 @@ Flags = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 
+_NONE: Ints = np.zeros(0, dtype=np.int64)
+
+
 class Outcome(NamedTuple):
     """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
 
@@ -71,12 +74,12 @@ class LimitRows:
     def judged_in(self, figures: CaseFigures) -> Outcome:
         """Every row in two cases, as entered and at the upper bound."""
         figure = self.figure(figures)
-        found = _outcome(self.fails(figure), figure, self.limit, True)
+        found = _outcome(self.fails(figure), figure, self.limit)
         return Outcome([(int(self.parts[row]), bound) for row, bound in found.fails],
                        [int(self.parts[row]) for row in found.unknown])
 
 
-def over_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
+def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
     """Where a figure exceeds its limit, and where that is not known.
 
     Parameters
@@ -85,23 +88,21 @@ def over_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> 
         As entered, and at the upper bound of the evidence; NaN where not known.
     limit : array (n,) or float
         NaN where not known, infinite where there is none.
-    applies : array (n,) or bool
-        What is to be judged: elsewhere NaN means nothing.
     """
-    return _outcome(exceeds(figure, limit), figure, limit, applies)
+    return _outcome(exceeds(figure, limit), figure, limit)
 
 
-def under_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
+def under_limit(figure: Floats, limit: Floats | float) -> Outcome:
     """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
-    return _outcome(falls_short(figure, limit), figure, limit, applies)
+    return _outcome(falls_short(figure, limit), figure, limit)
 
 
-def _outcome(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
-    fails = fails & applies
-    failing = fails.any(axis=0)
-    unknown = (np.isnan(figure).any(axis=0) | np.isnan(limit)) & applies & ~failing
-    return Outcome([(index, 0 if fails[0, index] else 1) for index in np.flatnonzero(failing).tolist()],
-                   np.flatnonzero(unknown).tolist())
+def _outcome(fails: Flags, figure: Floats, limit: Floats | float) -> Outcome:
+    # What is not known fails no limit: most often nothing fails and all is known, and that is asked first.
+    unknown = np.isnan(figure) | np.isnan(limit)
+    failing = np.flatnonzero(fails.any(axis=0)) if fails.any() else _NONE
+    lacking = np.flatnonzero(unknown.any(axis=0) & ~fails.any(axis=0)) if unknown.any() else _NONE
+    return Outcome([(index, 0 if fails[0, index] else 1) for index in failing.tolist()], lacking.tolist())
 
 
 Limit = Callable[[Results], LimitRows]
@@ -114,4 +115,5 @@ NO_ROWS = LimitRows(tuple, np.zeros(0, dtype=np.int64), np.zeros(0), lambda figu
 def rows_of(named: Callable[[], Sequence[tuple[str, str]]], parts: Ints, limit: Floats | float,
             figure: Callable[[CaseFigures], Floats], side: Side = "burden") -> LimitRows:
     """Rows with one limit for all, or one each."""
-    return LimitRows(named, parts, np.broadcast_to(np.asarray(limit, dtype=float), parts.shape), figure, side)
+    each = np.asarray(limit, dtype=float)
+    return LimitRows(named, parts, each if each.shape else np.full(parts.shape, each), figure, side)

@@ -91,7 +91,7 @@ def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, member
     some = np.where(limit_a > 0, limit_a, np.nan)
     ambient_c, max_c = segments.ambient_c[members], segments.max_c[members]
     steady = np.asarray(conductor_temperature(ambient_c, max_c, lasting_a, some))
-    return np.asarray(np.clip(np.nan_to_num(steady, nan=np.inf), ambient_c, np.maximum(max_c, ambient_c)))
+    return np.asarray(np.clip(np.where(np.isnan(steady), np.inf, steady), ambient_c, np.maximum(max_c, ambient_c)))
 
 
 def _basis(results: Results, index: int) -> str:

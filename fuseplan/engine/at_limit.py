@@ -18,11 +18,9 @@ def at_most(figure: float, limit: float) -> bool:
 
 def exceeds(figure: ArrayLike, limit: ArrayLike) -> Flags:
     """Where a figure is more than its limit (shapes broadcast); never where one of them is NaN."""
-    with np.errstate(invalid="ignore"):
-        return np.asarray(np.asarray(figure) > np.asarray(limit) * (1.0 + ROUNDING))
+    return np.asarray(np.asarray(figure) > np.asarray(limit) * (1.0 + ROUNDING))
 
 
 def falls_short(figure: ArrayLike, limit: ArrayLike) -> Flags:
     """Where a figure is less than its limit (shapes broadcast); never where one of them is NaN."""
-    with np.errstate(invalid="ignore"):
-        return np.asarray(np.asarray(figure) < np.asarray(limit) * (1.0 - ROUNDING))
+    return np.asarray(np.asarray(figure) < np.asarray(limit) * (1.0 - ROUNDING))

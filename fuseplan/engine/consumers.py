@@ -220,6 +220,8 @@ class Consumers:
 
 def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
     """Members of each group of two or more that share a key, an array (groups, size) for each size there is."""
+    if not keys.size:
+        return ()
     by_key = members[np.argsort(keys, kind="stable")]
     _, first, size = np.unique(np.sort(keys), return_index=True, return_counts=True)
     return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in distinct(size[size > 1]).tolist())

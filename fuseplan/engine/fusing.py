@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -174,13 +175,19 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
     return np.asanyarray(decided(found, "Iᵣ", "A", words, cite, low_a[0], low_a[1], high_a))
 
 
+@lru_cache(maxsize=64)
+def _steps(ratings: tuple[float, ...]) -> Floats:
+    """Ratings between two that are none: NaN is sorted past every rating, and there is none below the first or above
+    the last."""
+    return np.array([-np.inf, *ratings, np.inf])
+
+
 def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,)."""
     found = np.full(len(high_a), np.nan)
     for low, smallest in ((low_a[1], True), (low_a[0], False)):
-        for ratings in (stock.ratings(kind), ladder(kind)):
-            # NaN is sorted past every rating, and there is no rating below the first or above the last.
-            steps = np.array([-np.inf, *ratings, np.inf])
+        for ratings in filter(None, (stock.ratings(kind), ladder(kind))):
+            steps = _steps(ratings)
             first = steps[np.searchsorted(steps[:-1], low * (1.0 - ROUNDING))]
             last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + ROUNDING), side="right") - 1]
             fits = np.isfinite(first) & (first <= last) & ~np.isnan(low_a[1])

@@ -122,6 +122,6 @@ def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) 
 
 
 def _judged(least_s: Floats, carried: Flags, by_heat: Ints, no_heat: Flags, length_s: Floats) -> Ints:
-    by_curve = np.where(np.isnan(least_s), UNKNOWN, np.where(np.nan_to_num(least_s) >= length_s, RIDES, DOES_NOT))
+    by_curve = np.where(np.isnan(least_s), UNKNOWN, np.where(least_s >= length_s, RIDES, DOES_NOT))
     by_curve = np.where(carried, RIDES, by_curve)
     return np.where(~no_heat & (length_s <= SHORT_PULSE_S), np.maximum(by_curve, by_heat), by_curve)

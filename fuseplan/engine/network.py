@@ -225,6 +225,11 @@ class Network:
         return {}
 
     @cached_property
+    def alone(self) -> dict[tuple[str, ...], Network]:
+        """The network of the circuits edited last, compiled alone, by their names (`patching`)."""
+        return {}
+
+    @cached_property
     def current_known(self) -> Flags:
         """Circuits whose currents rest on no missing figure (circuits,)."""
         return self.lacking_not(Unknown.CURRENT)

@@ -62,7 +62,9 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
         return None
     if not names:
         return before if plan is before.plan else None
-    old, new = (compiled(_alone(whole, names)) for whole in (before.plan, plan))
+    # Who types in a form edits the same circuits again.
+    old = before.alone.get(tuple(names)) or compiled(_alone(before.plan, names))
+    new = compiled(_alone(plan, names))
     if not _same_shape(old, new):
         return None
     rows = _rows(before, old, names)
@@ -70,6 +72,7 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
         return None
     found = _written(before, plan, new, rows)
     _take_over(before, found, names, rows["consumer"][0])
+    found.alone[tuple(names)] = new
     return found
 
 

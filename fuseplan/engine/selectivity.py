@@ -70,7 +70,7 @@ def _sure(lower: tuple[str, float], upper: tuple[str, float], current_a: Floats)
     """(the order is sure, what is printed of both bears on it) at each current."""
     holds, opens = least_time_s(*upper, current_a), greatest_time_s(*lower, current_a)
     melting = fuse_tables.melting_i2t_a2s(*upper)
-    sure = opens < np.nan_to_num(holds, nan=0.0)
+    sure = opens < holds
     if melting is not None:
         sure |= let_through_a2s(*lower, current_a) <= UNHURT_SHARE * melting.value
     return sure, ~np.isnan(opens) & (~np.isnan(holds) | (melting is not None))
@@ -179,7 +179,7 @@ def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: 
         edges[row, :size], bad[row, :size], on_file[row, :size] = profile
     opens, heat = devices.clears(lower, low_a)
     holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
-    sure = (opens < np.nan_to_num(holds, nan=0.0)) | (heat <= UNHURT_SHARE * melting)
+    sure = (opens < holds) | (heat <= UNHURT_SHARE * melting)
     known = ~np.isnan(opens) & (~np.isnan(holds) | ~np.isnan(melting))
     return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 import numpy as np
@@ -30,9 +30,10 @@ AIM_MS = {60: (10.0, 6.0), 1_000: (90.0, 45.0), 10_000: (1_200.0, 600.0)}
 FIRST_MS: dict[int, float] = {}
 
 
-def edits(plan: Plan) -> Iterator[Plan]:
-    """The plan with one circuit after the other drawing a little more: never the same plan twice."""
-    for number, name in enumerate(itertools.cycle(plan.circuit), start=1):
+def edits(plan: Plan, circuits: Iterable[str] | None = None) -> Iterator[Plan]:
+    """The plan with one circuit after the other, all of them where left out, drawing a little more: never the same
+    plan twice."""
+    for number, name in enumerate(itertools.cycle(plan.circuit if circuits is None else circuits), start=1):
         circuit = plan.circuit[name]
         load = circuit.load[0]
         more = Amount(float(load.power or 5.0) * (1.0 + 1e-4 * number), "")
@@ -56,11 +57,15 @@ def test_assess(circuits: int, note: Note) -> None:
         now[0] = assess(edited, after=now[0])
 
     after_edit = least_ms(follow, runs, lambda: (next(changed),))
+    again = edits(now[0].plan, list(now[0].plan.circuit)[circuits // 2:][:1])
+    follow(next(again))
+    same = least_ms(follow, runs, lambda: (next(again),))
     assert len(now[0].plan.circuit) == circuits
     assert now[0].results.solution.settled
     note(f"first assessment, {circuits:>6,} circuits", f"{first:.1f} ms", f"{AIM_MS[circuits][0]:.0f} ms")
     note(f"after an edit of one circuit, {len(now[0].findings):,} findings", f"{after_edit:.1f} ms",
          f"{AIM_MS[circuits][1]:.0f} ms")
+    note("after another edit of the same circuit", f"{same:.1f} ms", "")
     smaller = [size for size in FIRST_MS if size < circuits]
     if smaller:
         exponent = math.log(first / FIRST_MS[smaller[-1]]) / math.log(circuits / smaller[-1])

@@ -184,6 +184,33 @@ def test_no_array_of_the_one_before_is_changed() -> None:
     assert not np.array_equal(after.results.network.consumers.reference_a, before.results.network.consumers.reference_a)
 
 
+def test_a_circuit_edited_again_is_compiled_once_an_edit(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What it was alone is known from the edit before, and that of another circuit is not taken for it."""
+    plans: list[Plan] = []
+    run = compiling._Compiler.run
+
+    def counted(compiler: Any) -> Network:
+        plans.append(compiler.plan)
+        return run(compiler)
+
+    monkeypatch.setattr(compiling._Compiler, "run", counted)
+    data, limits = large_plan(12), limit_set("road")
+    plan = plan_of(data)
+    first, second = list(data["circuit"])[:2]
+    network = compile_plan(plan, limits)
+    compiled = []
+    for number, name in enumerate((first, first, first, second, first), start=1):
+        load, *others = data["circuit"][name]["load"]
+        load = {**load, "evidence": "measured", "duty": 0.1 * number}
+        edited = Circuit.model_validate({**data["circuit"][name], "load": [load, *others]})
+        plan = plan.model_copy(update={"circuit": {**plan.circuit, name: edited}})
+        plans.clear()
+        network = compile_plan(plan, limits, network)
+        compiled.append([list(each.circuit) for each in plans])
+        assert _differing(network, compile_plan(plan, limits)) == []
+    assert compiled[1:] == [[[first]], [[first]], [[second]] * 2, [[first]] * 2]
+
+
 def test_a_current_is_patched_whatever_relays_have_coil_wires(monkeypatch: pytest.MonkeyPatch) -> None:
     """Those of feeds are on the way of circuits: they stand in the plan of an edited circuit alone, too."""
     taken = _counted(monkeypatch)

@@ -59,7 +59,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
     """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
     has been low."""
     balance = results.balance
-    for index, bound in over_limit(results.discharge_if_low_a, 0.0, True).fails:
+    for index, bound in over_limit(results.discharge_if_low_a, 0.0).fails:
         battery, spare = float(results.discharge_if_low_a[bound, index]), float(balance.balance_a[bound, index])
         yield rule.finding(
             results, ("alternator", "alternator"),

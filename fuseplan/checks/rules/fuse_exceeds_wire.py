@@ -35,7 +35,7 @@ from fuseplan.results.fuse import FuseResult
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing, network = results.fusing, results.network
-    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.wire_a, True)
+    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.wire_a)
     unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & ~exceeds(fusing.rating_a, fusing.wire_a))
     for index in judged.unknown:
         yield from unjudged(rule, results, index, rating_unknown(results, index))

@@ -31,7 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield from _unjudged(rule, results)
         return
     limit = cranking.battery_limit
-    for _, bound in under_limit(cranking.battery_v[:, None], limit.value, True).fails:
+    for _, bound in under_limit(cranking.battery_v[:, None], limit.value).fails:
         volts, current = float(cranking.battery_v[bound]), float(cranking.current_a[bound])
         yield rule.finding(
             results, ("battery", "battery"),
@@ -67,7 +67,7 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
 
 def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
     limit = side_limit("return", results.network.system_v)
-    for _, bound in over_limit(cranking.return_drop_v[:, None], limit.value, True).fails:
+    for _, bound in over_limit(cranking.return_drop_v[:, None], limit.value).fails:
         drop = float(cranking.return_drop_v[bound])
         worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
                                   key=lambda piece: float(piece.drop_v[bound]), default=None)
@@ -94,7 +94,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     if survivor.safe is not None:
         checks.append((survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
     failing = [(bound, order) for order, (limit, _, _) in enumerate(checks)
-               for _, bound in under_limit(survivor.volts[:, None], limit, True).fails]
+               for _, bound in under_limit(survivor.volts[:, None], limit).fails]
     if not failing:
         return
     bound, order = min(failing)
