@@ -11,6 +11,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import heated_c, melting
+from fuseplan.engine.second_batteries import with_second_batteries
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
 from fuseplan.engine.unprinted_times import STATED_SOURCE, fill
@@ -211,7 +212,7 @@ def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats)
     cool = given(20.0, "T", "°C", "a conductor as cold as it may be, no warmer than the tables' 20 °C",
                  "common practice, no source")
     cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, cool), fuse_ohm, taken=False)
-    inner = strongest_ohm(network.plan.battery, network.system_v)
+    inner = with_second_batteries(network, strongest_ohm(network.plan.battery, network.system_v))
     loop = together("the loop up to the device", [("the way out", cold[network.supply.parent[network.fuse_node]]),
                                                   ("the device", fuse_ohm)], IN_SERIES)
     battery = apply(short_circuit_current, emf_v=emf, internal_ohm=inner, loop_ohm=loop)

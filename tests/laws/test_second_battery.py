@@ -209,3 +209,44 @@ def test_a_relay_that_senses_the_voltage_is_closed_only_while_the_alternator_cha
     drawn = network.consumers.possible[:, network.consumers.circuit == number].any(axis=1)
     assert not (drawn & cranking).any()
     assert drawn.any()
+
+
+def on_a_feed(size: str, rating: str, link: str) -> list[str]:
+    """Messages about wires of the feed that the link hangs on."""
+    data = linked(kind="maxi", rating=link)
+    circuit = data["circuit"]["link"]
+    circuit["fuse"] = {"kind": "maxi", "rating": link, "distance": "100 mm"}
+    circuit["wire"] = [each | {"size": "25 mm2"} for each in circuit["wire"]]
+    data["feed"]["branch"] = {"from": circuit["feed"], "fuse": {"kind": "maxi", "rating": rating, "distance": "50 mm"},
+                              "wire": [circuit["wire"][0] | {"size": size, "length": "1 m"}]}
+    circuit["feed"] = "branch"
+    messages = [each.message for each in judged(data).findings if each.check == CHECK]
+    return [each for each in messages if "feeds a short in" in each]
+
+
+def test_the_wires_of_the_feed_it_is_on_are_protected_against_the_second_battery_too() -> None:
+    """Their own fuse is at the first battery's end: it lets what the second one drives into a short there pass by."""
+    assert on_a_feed("4 mm2", "30 A", "60 A")
+    assert not on_a_feed("25 mm2", "80 A", "60 A")
+    assert not on_a_feed("4 mm2", "30 A", "20 A")
+
+
+def test_a_fuse_breaks_what_both_batteries_drive_together() -> None:
+    """Kirchhoff's current law: two sources side by side drive more into a short than either, less than their sum."""
+    data = linked()
+    data["feed"]["branch"] = {"from": data["circuit"]["link"]["feed"], "fuse": {"kind": "maxi", "rating": "30 A"},
+                              "wire": [data["circuit"]["link"]["wire"][0] | {"length": "0.5 m"}]}
+
+    def driven(second: dict[str, Any]) -> dict[str, float]:
+        link = data["circuit"]["link"]["second_battery"]
+        link.pop("cold_crank", None)
+        link.update(second)
+        results = judged(data).results
+        return {row.owner[1]: float(results.faults.prospective_a[index])
+                for index, row in enumerate(results.network.fuses)}
+
+    without, both = driven({"converter_before": 1}), driven({"cold_crank": "500 A", "converter_before": None})
+    data["circuit"]["link"]["second_battery"]["converter_before"] = None
+    weak = driven({"cold_crank": "250 A"})
+    assert without["branch"] < weak["branch"] < both["branch"]
+    assert both["link"] == pytest.approx(without["link"])

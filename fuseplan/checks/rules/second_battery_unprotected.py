@@ -2,7 +2,8 @@
 
 A second battery is a second source: a short in the wire is fed from both ends, and the fuse at the feed's end stops
 only one of them. The fuse at the battery must be there, small enough for the wire, near the post, and must blow on a
-short at the other end of the wire it protects.
+short at the other end of the wire it protects. What it lets through flows on into the feed the link is on: its wires
+back to the first battery must be rated for one of the fuses on that way too.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.unprinted_times import greatest_time_of
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
@@ -40,6 +42,32 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("circuit", end.circuit), "rating of the fuse at the second battery")
         else:
             yield from _fitted(rule, results, end, fuse, float(fuse.rating))
+            if end.fitted.converter_before is None:
+                yield from _ways(rule, results, end, float(fuse.rating))
+
+
+def _ways(rule: Rule, results: Results, end: FarEnd, rating_a: float) -> Iterator[Finding]:
+    """The wires of the feeds between the link and the first battery: the fuse at that battery's end of each stops
+    nothing that the second battery drives into a short there."""
+    network, segments = results.network, results.network.segments
+    devices = {row.owner: float(results.fusing.rating_a[index]) for index, row in enumerate(network.fuses)}
+    smallest = np.fmin(rating_a, devices.get(("circuit", end.circuit), np.nan))
+    for name in way_to(results.plan, network.circuits[end.number].feed):
+        wires = [index for index, owner in enumerate(segments.owner) if owner == ("feed", name)
+                 and segments.place[index].startswith("wire.")]
+        weakest = min(wires, key=lambda index: float(results.largest_fuse_a[index]), default=-1)
+        largest = float(results.largest_fuse_a[weakest]) if weakest >= 0 else np.nan
+        if exceeds(smallest, largest):
+            yield rule.finding(
+                results, ("circuit", end.circuit),
+                f"the second battery feeds a short in {segment_words(results, weakest)} through a fuse of "
+                f"{writing.rating(float(smallest))}; that wire is rated for {writing.LARGEST_FUSE(largest)}, and its "
+                "own fuse, at the first battery's end, does not stop it",
+                figure=float(smallest), limit=largest, unit="A", source=results.limit_set.fuse.wire_source,
+                fields=(f"circuit.{end.circuit}.second_battery.fuse.rating", segment_path(results, weakest, "size")),
+                fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} in the link, or take the link from a feed with "
+                    "a thicker wire")
+        smallest = np.fmin(smallest, devices.get(("feed", name), np.nan))
 
 
 def _weakest(results: Results, end: FarEnd) -> int:
