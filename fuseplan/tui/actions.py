@@ -168,8 +168,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row"),
     Action("bench", "to_form", (), "its form", "Open the form of the part of this row"),
     Action("ready", "close", ("escape",), "back", "Back to the test sheet", 1),
-    Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign, or take it "
-           "back", 2),
+    Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign",
+           2),
     Action("ready", "copy", ("y",), "copy as text", "Copy the list as plain text", 3),
     Action("summary", "close", ("escape",), "circuits", "On to the circuits", 1),
     Action("summary", "go", ("enter",), "go there", "Go to the part of the plan the line is about", 2),

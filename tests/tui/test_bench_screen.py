@@ -134,7 +134,7 @@ async def test_what_is_open_leads_to_its_place(car: Path) -> None:
         listed = screen.query_one(OptionList)
         unsigned = next(place for place, item in enumerate(screen._items) if item is not None and item.key)
         listed.highlighted = unsigned
-        await driver.press("enter")
+        await driver.press("enter", "down", "enter")
         assert len(ready(driver.session.assessment)) == len(items) - 1
         assert len(driver.session.plan.signed) == 1
         place, item = next((place, item) for place, item in enumerate(screen._items)

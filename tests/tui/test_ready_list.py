@@ -32,7 +32,9 @@ async def leads(driver: Driver, item: OpenItem) -> None:
     """Where an item led, back on the list afterwards."""
     screen = driver.app.screen
     if item.key:
-        assert isinstance(screen, ReadyScreen)
+        assert driver.session.plan.signed == ()
+        await driver.press("down", "enter")
+        assert isinstance(driver.app.screen, ReadyScreen)
         assert [each.item for each in driver.session.plan.signed] == [item.key]
         await driver.press("ctrl+z")
     elif item.row is not None:
@@ -82,3 +84,16 @@ async def test_a_click_on_an_item_leads_to_its_place(car: Path) -> None:
         assert item is not None
         await driver.click("OptionList", 8, 1 - int(listed.scroll_offset.y))
         await leads(driver, item)
+
+
+@pytest.mark.parametrize("times", [1, 2, 20])
+async def test_enter_pressed_twice_or_held_signs_for_nothing(car: Path, times: int) -> None:
+    async with opened(car) as driver:
+        await driver.press("5", "f6", "end")
+        item = shown(driver).item
+        assert item is not None
+        assert item.key
+        await driver.press(*["enter"] * times)
+        assert driver.session.plan.signed == ()
+        await driver.press("down", *["enter"] * times)
+        assert [each.item for each in driver.session.plan.signed] == [item.key]

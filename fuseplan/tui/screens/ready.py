@@ -15,6 +15,7 @@ from fuseplan.papers.bench_text import ready_lines
 from fuseplan.plan.references import ENTRIES, Path
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import COPIED, PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -97,13 +98,23 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
         if item is None:
             return
         if item.key:
-            if self.program.attempt(lambda: bench.sign_or_not(self.session, item.key),
-                                    "Signed for today; Ctrl+Z takes it back"):
-                self.refresh_plan()
+            self._sign(item)
         elif item.row is not None:
             self.dismiss(item.row)
         else:
             self.program.open_form(_form_of(item.subject))
+
+    def _sign(self, item: OpenItem) -> None:
+        """Ask, with no answer chosen to begin with: a second press of Enter, or one held down, signs for nothing."""
+
+        def answered(answer: str | None) -> None:
+            if answer == "sign" and self.program.attempt(lambda: bench.sign_or_not(self.session, item.key),
+                                                         "Signed for today; Ctrl+Z takes it back"):
+                self.refresh_plan()
+
+        self.app.push_screen(Choose("Sign for this, with today's date?", (
+            Answer("sign", "Sign", "it has been done and looked at on this car"),
+            Answer("open", "Leave it open")), words=item.words, preset=False), answered)
 
     def action_copy(self) -> None:
         """Copy the list as plain text."""
