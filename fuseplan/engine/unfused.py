@@ -196,19 +196,22 @@ def _may_be_left_out(network: Network, index: int) -> bool:
         if is_coil_wire(network.segments.place[segment]):
             return False
         owners.add(network.segments.owner[segment])
-    return all(unfused.of(each).holds for each in owners)
+    return all(each[0] != "earth" and unfused.of(each).holds for each in owners)
 
 
 def short_branches(network: Network) -> Flags:
     """Wires of a branch that has no fuse of its own on a feed that has one, and is itself short and covered enough to
     go without any (S,): of the feed's fuse they need protection against shorts alone."""
     found = np.zeros(network.segments.count, dtype=bool)
-    owners = network.segments.owner
-    for index in np.flatnonzero(network.segment_guard >= 0).tolist():
-        owner, guard = owners[index], int(network.segment_guard[index])
-        if owner != network.fuses[guard].owner and (owner[0] == "alternator" or (
-                owner[0] == "circuit" and network.plan.circuit[owner[1]].role in MAY_BE_UNFUSED)):
-            found[index] = not is_coil_wire(network.segments.place[index]) and Unfused(network, guard).branch(owner)
+    wanted = {("alternator", ""), *(("circuit", name) for name, circuit in zip(
+        network.circuit_ids, network.circuits, strict=True) if circuit.role in MAY_BE_UNFUSED)}
+    holds: dict[tuple[Owner, int], bool] = {}
+    for index, owner in enumerate(network.segments.owner):
+        guard = int(network.segment_guard[index]) if owner in wanted else -1
+        if guard >= 0 and owner != network.fuses[guard].owner and not is_coil_wire(network.segments.place[index]):
+            if (owner, guard) not in holds:
+                holds[owner, guard] = Unfused(network, guard).branch(owner)
+            found[index] = holds[owner, guard]
     return found
 
 
