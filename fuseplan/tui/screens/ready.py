@@ -112,7 +112,7 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
                                                          "Signed for today; Ctrl+Z takes it back"):
                 self.refresh_plan()
 
-        self.app.push_screen(Choose("Sign for this, with today's date?", (
+        self.app.push_screen(Choose("Sign for this today?", (
             Answer("sign", "Sign", "it has been done and looked at on this car"),
             Answer("open", "Leave it open")), words=item.words, preset=False), answered)
 
