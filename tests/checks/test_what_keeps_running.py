@@ -83,3 +83,16 @@ def test_what_must_be_off_is_so_by_the_source_of_its_role(role: CircuitRole) -> 
     assert only.source == roles()[role].source
     circuit |= {"role": "horn", "must_stop": ["off"]}
     assert [each.source for each in found(data, "live-when-off")] == ["the plan itself states that it must stop"]
+
+
+@pytest.mark.parametrize("driver", ["switch", "ecu"])
+def test_an_isolator_that_is_a_relay_leaves_the_alternator_feeding_as_a_switch_does(driver: str) -> None:
+    """A relay on a switch that no position of the key opens is a battery isolator; one that a control unit drives is
+    none that anybody can open."""
+    data = tomllib.loads(failing("alternator-not-isolated"))
+    master = data["feed"]["master"]
+    del master["switch"]
+    master["relay"] = {"contact": "maxi_70", "coil_feed": "battery_post", "driver": driver, "suppression": "diode"}
+    assert bool(found(data, "alternator-not-isolated")) is (driver == "switch")
+    data["alternator"]["feed"] = "battery_post"
+    assert not found(data, "alternator-not-isolated")

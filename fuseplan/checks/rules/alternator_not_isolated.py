@@ -25,7 +25,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for name in way_to(plan, alternator.feed) if alternator.feed is not None else ():
         feed = plan.feed[name]
         # A feed that some position of the key leaves dead is switched by the key, not by an isolator.
-        if feed.switch is not None and feed.relay is None and live[name].all():
+        by_relay = feed.relay is not None and feed.relay.driver == "switch"
+        if live[name].all() and (by_relay or (feed.switch is not None and feed.relay is None)):
             yield from _left(rule, results, ("feed", name), feed.switch,
                              f"the alternator cable ends on {alternator.feed}", "alternator.feed")
     for name in earth_way(plan, alternator.earth):
@@ -35,9 +36,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                              f"the alternator is earthed on {alternator.earth}, as the loads are", "")
 
 
-def _left(rule: Rule, results: Results, subject: Subject, switch: Switch, where: str, moved: str) -> Iterator[Finding]:
-    """The finding of one isolator that opens neither the alternator nor the ignition."""
-    opens = switch.also_opens
+def _left(rule: Rule, results: Results, subject: Subject, switch: Switch | None, where: str, moved: str
+          ) -> Iterator[Finding]:
+    """The finding of one isolator that opens neither alternator nor ignition; its switch is None where it is a relay."""
+    opens = None if switch is None else switch.also_opens
     if opens and "none" not in opens:
         return
     said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
@@ -47,7 +49,8 @@ def _left(rule: Rule, results: Results, subject: Subject, switch: Switch, where:
         "pump and the loads alive",
         fix=None if moved else "an isolator with a second pair of contacts that opens the alternator's field or the "
                                "ignition, stated as `also_opens`",
-        fields=(f"{subject[0]}.{subject[1]}.switch.also_opens", *((moved,) if moved else ())))
+        fields=(*((f"{subject[0]}.{subject[1]}.switch.also_opens",) if switch is not None else ()),
+                *((moved,) if moved else ())))
 
 
 RULE = Rule(
