@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _left(rule: Rule, results: Results, subject: Subject, switch: Switch | None, where: str, moved: str
           ) -> Iterator[Finding]:
-    """The finding of one isolator that opens neither alternator nor ignition; its switch is None where it is a relay."""
+    """The finding of one isolator, without a switch where it is a relay, that opens neither alternator nor ignition."""
     opens = None if switch is None else switch.also_opens
     if opens and "none" not in opens:
         return
