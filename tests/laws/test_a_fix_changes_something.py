@@ -65,8 +65,9 @@ def motors(data: dict[str, Any]) -> dict[str, Any]:
 ALL = dict(sources())
 IN_EACH_RUN = 2
 """How many of the plans made at random are looked at in an ordinary run."""
-NAMES = [pytest.param(name, marks=pytest.mark.rest if name.startswith(("random-", "heavy-")) and name[-1].isdigit()
-                      and int(name[-1]) >= IN_EACH_RUN else ()) for name in ALL]
+ORDINARY = [name for name in ALL if not (name.startswith(("random-", "heavy-")) and name[-1].isdigit()
+                                         and int(name[-1]) >= IN_EACH_RUN)]
+NAMES = [pytest.param(name, marks=() if name in ORDINARY else pytest.mark.rest) for name in ALL]
 
 
 @cache
@@ -204,11 +205,12 @@ def test_one_plan_has_one_recommended_alternator_and_it_passes_the_checks(name: 
     assert not left, [finding.message for finding in left]
 
 
-def test_no_alternator_a_tenth_smaller_than_the_recommended_one_passes() -> None:
+@pytest.mark.share
+def test_no_alternator_a_tenth_smaller_than_the_recommended_one_passes(in_full: bool) -> None:
     """Not the very next size: one that is overloaded by a little drags the voltage down, and with it what it is asked
     for."""
     checked = 0
-    for name in ALL:
+    for name in ALL if in_full else ORDINARY:
         assessment = judged(name)
         size, fitted = assessment.results.power.alternator_size, assessment.plan.alternator
         about = {each.check for each in assessment.findings if each.check in OF_ALTERNATOR and not each.measure}
@@ -228,8 +230,10 @@ def test_every_cure_of_a_deficit_has_an_effect(name: str) -> None:
         assert cure.after_a > cure.before_a, cure.words
 
 
-def test_the_laws_see_fixes_of_every_kind() -> None:
-    texts = [finding.fix for name in ALL for finding in judged(name).findings]
-    assert sum(bool(finding.values) for name in ALL for finding in judged(name).findings) > 100
+@pytest.mark.share
+def test_the_laws_see_fixes_of_every_kind(in_full: bool) -> None:
+    found = [finding for name in (ALL if in_full else ORDINARY) for finding in judged(name).findings]
+    texts = [finding.fix for finding in found]
+    assert sum(bool(finding.values) for finding in found) > (100 if in_full else 25)
     for pattern in (FIT_DEVICE, FIT_FUSE, A_CONTACT, INSULATION, ALTERNATOR, SWITCH):
         assert any(pattern.search(text) for text in texts), pattern.pattern
