@@ -103,7 +103,7 @@ async def test_the_number_of_entries_with_errors_leads_to_each_of_them(car: Path
 async def test_leaving_with_an_entry_with_an_error_offers_to_go_there(car: Path) -> None:
     async with opened(car) as driver:
         paths = with_errors(driver)
-        await burst(driver, *keys("q", "down", "enter"))
+        await burst(driver, *keys("q", "enter"))
         assert driver.app.screen.row.path == paths[0]
 
 
