@@ -20,6 +20,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.idle_feeds import idle_feeds
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.words import State
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -120,9 +121,10 @@ def _circuits(assessment: Assessment) -> Iterator[Step]:
         lamp = lamp or SeriesLamp(BULB_W, assessment.results.network.system_v)
         glow = Glow(0.0, 0.0, 0.0) if unplugged or not meant.high else behind(lamp, volts, volts / meant.high)
         limit = None if meant.high is None else SPARE * meant.high
+        words = _circuit_words(turn, lamp, unplugged, limit, circuit.fuse is not None, _driver(assessment, name))
         yield Step("circuit", name, circuit.name or name, turn, KEY[state],
-                   _circuit_words(turn, lamp, unplugged, limit, circuit.fuse is not None, _driver(assessment, name)),
-                   lamp, limit, glow, unplugged, meant.value)
+                   words + _second_battery_words(circuit, assessment.results.network.system_v), lamp, limit, glow,
+                   unplugged, meant.value)
     yield from _later(assessment)
 
 
@@ -140,9 +142,19 @@ def _later(assessment: Assessment) -> Iterator[Step]:
             if assessment.circuit_index[name] in stated else \
             "the plan does not say what it draws. Read its amps and enter them."
         words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and "
-                 f"fit its fuse: {when}")
+                 f"fit its fuse: {when}{_second_battery_words(circuit, lamp.rated_v)}")
         yield Step("circuit", name, circuit.name or name, turn, KEY["off"], words, lamp, None, Glow(0.0, 0.0, 0.0),
                    True, None)
+
+
+def _second_battery_words(circuit: Circuit, system_v: float) -> str:
+    """How the second battery at the far end of a circuit is connected, once the circuit has been tried without it."""
+    if circuit.second_battery is None:
+        return ""
+    fused = circuit.second_battery.fuse is not None
+    first, last = ("its fuse out, ", "Then its fuse.") if fused else ("", "")
+    return (f" Then the second battery: {first}look at the signs beside its posts, put its live lead on, then its "
+            f"earth lead through a {SeriesLamp(BULB_W, system_v).words}: dark. Then connect it. {last}").rstrip()
 
 
 EARTH_PIN_V = 0.005

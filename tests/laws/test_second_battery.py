@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from fuseplan.bench.first_power import first_power
 from fuseplan.build.facts import build_facts
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.second_battery import far_ends
@@ -46,6 +47,13 @@ def test_without_a_fuse_at_the_far_end_it_is_a_danger_and_its_fix_removes_it() -
     assert found(data) == [("danger", "")]
     data["circuit"]["link"]["second_battery"]["fuse"] = {**fuse, "rating": "30 A"}
     assert found(data) == []
+
+
+def test_first_power_connects_it_through_a_bulb_when_its_wire_has_been_tried() -> None:
+    [step] = [step for step in first_power(judged(linked())) if step.subject == "link"]
+    tried, _, connected = step.words.partition("Then the second battery: its fuse out, ")
+    assert "dark. Then" in tried
+    assert "its earth lead through a 12 V 21 W bulb: dark. Then connect it. Then its fuse." in connected
 
 
 def test_the_fuse_there_may_not_exceed_what_the_wire_is_rated_for() -> None:
