@@ -39,8 +39,11 @@ def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ..
 BY_ITS_OWN_SET = ("coupe_turbo", "six_volt_tourer")
 """The largest example, and one like another: by their own set of limits in each run, by the others among the long
 tests."""
+BY_ALL_SETS = "van_24v"
+"""The example looked at by all sets of limits in each run, the others but for the road's only in full."""
 CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}",
-                      marks=pytest.mark.long if path.stem in BY_ITS_OWN_SET and limit_set != "road" else ())
+                      marks=() if limit_set == "road" else pytest.mark.long if path.stem in BY_ITS_OWN_SET
+                      else () if path.stem == BY_ALL_SETS else pytest.mark.rest)
          for path in EXAMPLES for limit_set in names()]
 
 
