@@ -127,7 +127,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
 
 _LEAST_BRANCH = 0.75
 """A branch gets a fuse of its own where what it carries is at most this share of the fuse before it: a smaller rating
-then carries it."""
+then carries it. Common practice, no source."""
 
 
 def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:

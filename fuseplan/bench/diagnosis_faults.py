@@ -28,8 +28,9 @@ from fuseplan.bench.diagnosis_relay_faults import faults_of_relay
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
 from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v
-from fuseplan.bench.relay_feeds import feeds_above, parted_feeds
+from fuseplan.bench.relay_feeds import parted_feeds
 from fuseplan.engine.consumers import LOAD
+from fuseplan.plan.feed_way import way_to
 from fuseplan.results.address import joined
 
 
@@ -52,12 +53,12 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
     plan = model.results.plan
     if circuit == SUPPLY:
         machine = plan.alternator
-        ways = set() if machine is None else {("feed", each) for each in feeds_above(plan, machine.feed)} | {
+        ways = set() if machine is None else {("feed", each) for each in way_to(plan, machine.feed)} | {
             ("earth", each) for each in earths_above(plan, machine.earth)}
         return [element for element in model.node_of
                 if element.kind == "alternator" or (element.kind, element.subject) in ways]
     whole = plan.circuit[circuit]
-    feeds = set(feeds_above(plan, whole.feed))
+    feeds = set(way_to(plan, whole.feed))
     earths = {each for load in whole.load for each in earths_above(plan, load.earth or whole.earth)} \
         or set(earths_above(plan, whole.earth))
     return [element for element in model.node_of
@@ -90,7 +91,7 @@ def _dead_at_relay(model: CarModel, circuit: str, element: Element) -> dict[str,
     """What an open in a feed shows at the relay terminal that it feeds."""
     plan = model.results.plan
     parted = None if circuit == SUPPLY else parted_feeds(model.results, plan.circuit[circuit])
-    if parted is None or element.kind != "feed" or element.subject not in feeds_above(plan, parted.feed):
+    if parted is None or element.kind != "feed" or element.subject not in way_to(plan, parted.feed):
         return {}
     return {joined(("circuit", circuit, "relay_feed_v")): 0.0}
 
@@ -155,7 +156,7 @@ def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:
     """Shorts: the fuse in front of them has blown."""
     plan = model.results.plan
     title = plan.circuit[circuit].name or circuit
-    fuses = [("circuit", circuit), *(("feed", each) for each in feeds_above(plan, plan.circuit[circuit].feed))]
+    fuses = [("circuit", circuit), *(("feed", each) for each in way_to(plan, plan.circuit[circuit].feed))]
     node = next((model.node_of[element] for owner in fuses for element in model.node_of
                  if (element.kind, element.subject) == owner and element.what == "fuse"), None)
     if node is None:

@@ -8,7 +8,7 @@ from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Quantity, Spot
 from fuseplan.bench.diagnosis_tree import Element
 from fuseplan.bench.points import Point
-from fuseplan.bench.relay_feeds import feeds_above
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
 
 
@@ -102,7 +102,7 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
     """Whether a point may tell something about a circuit: its own, and those of its feeds and earth points."""
     if point.kind in ("feed", "earth") and circuit == SUPPLY:
         machine = plan.alternator
-        return machine is not None and point.subject in {*feeds_above(plan, machine.feed),
+        return machine is not None and point.subject in {*way_to(plan, machine.feed),
                                                          *earths_above(plan, machine.earth)}
     if circuit == SUPPLY:
         return point.kind in ("battery", "alternator")
@@ -111,7 +111,7 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
         return point.subject == circuit
     if point.kind == "feed":
         coil = None if whole.relay is None else whole.relay.coil_feed
-        return point.subject in {*feeds_above(plan, whole.feed), *feeds_above(plan, coil)}
+        return point.subject in {*way_to(plan, whole.feed), *way_to(plan, coil)}
     if point.kind == "earth":
         mine = {whole.earth, *(load.earth for load in whole.load)}
         return any(point.subject in set(earths_above(plan, each)) for each in mine)

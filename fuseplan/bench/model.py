@@ -18,6 +18,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.scenario import rows
 from fuseplan.engine.source import Source
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Condition
 from fuseplan.plan.words import State
 from fuseplan.quantities.amounts import Amount
@@ -135,7 +136,7 @@ class BenchModel:
         network = self.network
         consumers, number = network.consumers, network.circuit_number[circuit]
         on = np.where(consumers.circuit == number, False, self._always_on[state]) | self.own_loads(number)
-        way = [("feed", name) for name in self._feeds_above(network.plan.circuit[circuit].feed)]
+        way = [("feed", name) for name in way_to(network.plan, network.plan.circuit[circuit].feed)]
         on[[self._coils[owner] for owner in (("circuit", circuit), *way) if owner in self._coils]] = True
         return np.asarray(on)
 
@@ -163,13 +164,6 @@ class BenchModel:
                     on[index] = "always" in owner.load[int(consumers.number[index])].when and bool(
                         network.circuit_live[int(consumers.circuit[index]), number])
             found[state] = on
-        return found
-
-    def _feeds_above(self, name: str | None) -> list[str]:
-        found: list[str] = []
-        while name is not None and name in self.network.plan.feed and name not in found:
-            found.append(name)
-            name = self.network.plan.feed[name].upstream
         return found
 
     def piece(self, row: int) -> tuple[Piece, int]:

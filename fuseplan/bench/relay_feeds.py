@@ -1,12 +1,12 @@
-"""Feeds on the way to a part, and how those of coil and contact of a relay are told apart."""
+"""How the feeds of coil and contact of a relay are told apart."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Circuit, Plan
 
 
@@ -14,15 +14,6 @@ def feed_name(plan: Plan, name: str | None) -> str:
     """A feed in words; the battery's post where there is none."""
     feed = plan.feed.get(name or "")
     return (feed.name if feed is not None else None) or name or "battery positive post"
-
-
-def feeds_above(plan: Plan, name: str | None) -> Iterator[str]:
-    """A feed and those it comes from, the root last."""
-    seen: set[str] = set()
-    while name is not None and name in plan.feed and name not in seen:
-        seen.add(name)
-        yield name
-        name = plan.feed[name].upstream
 
 
 class PartedFeeds(NamedTuple):
@@ -42,7 +33,7 @@ def parted_feeds(results: Results, circuit: Circuit) -> PartedFeeds | None:
     plan, relay = results.plan, circuit.relay
     if relay is None or relay.coil_feed == circuit.feed:
         return None
-    coil, contact = ([name for name in feeds_above(plan, each) if plan.feed[name].fuse is not None]
+    coil, contact = ([name for name in way_to(plan, each) if plan.feed[name].fuse is not None]
                      for each in (relay.coil_feed, circuit.feed))
     ways = ((coil, contact, "30", circuit.feed), (contact, coil, "86", relay.coil_feed))
     for pulled, others, terminal, feed in ways:

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.bench.expected import expected
-from fuseplan.bench.relay_feeds import feeds_above
 from fuseplan.bench.sheet_entries import Entry, Key, at, keys, taken
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.cranking import Survivor, crank_condition, starter_consumer, unmeasured_survivors
+from fuseplan.plan.feed_way import way_to
 from fuseplan.quantities import writing
 from fuseplan.results.address import joined
 
@@ -72,7 +72,7 @@ def _survivors(assessment: Assessment, condition: str) -> Iterator[Entry]:
             feed = assessment.plan.circuit[owner].feed or ""
             least[feed] = min(least.get(feed, (volts, (point.address, condition))), (volts, (point.address, condition)))
     read = tuple(key for _, key in least.values())
-    alive = {feed for each in least for feed in feeds_above(assessment.plan, each)}
+    alive = {feed for each in least for feed in way_to(assessment.plan, each)}
     for each, way in ways:
         kind, owner = each.owner
         known = (joined(way), condition) in read

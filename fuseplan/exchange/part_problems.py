@@ -9,6 +9,7 @@ from typing import Any
 from fuseplan.exchange.cells import end_text
 from fuseplan.exchange.lists import Kind, PlanList
 from fuseplan.exchange.measured import OF_LOADS, OF_PINS, keeps_better
+from fuseplan.exchange.wire_places import called
 from fuseplan.plan.references import Path
 from fuseplan.planfile.plain import get
 from fuseplan.quantities.amounts import Dimension, clean, number_in
@@ -49,11 +50,6 @@ def _order(which: PlanList, path: Path, data: Mapping[str, Any],
     if told in names and names[number:number + 1] != [told]:
         yield key, (f"'{clean(told)}' is {words} {names.index(told) + 1} of {called(base)} in the plan, but "
                     f"{number + 1} in the list; accepted are the rows of one circuit in the plan's order")
-
-
-def called(path: Path) -> str:
-    """The part of the plan that a path leads into, in the middle of a sentence: ``circuit 'fan'``."""
-    return "the alternator" if path[0] == "alternator" else f"{path[0]} '{clean(path[1])}'"
 
 
 def means_the_same(read_as: tuple[Kind, Dimension | None], held: object, value: object) -> bool:

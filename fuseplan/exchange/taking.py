@@ -12,10 +12,10 @@ from fuseplan.errors import AmountError
 from fuseplan.exchange.cells import cell_value
 from fuseplan.exchange.lists import WHICH_WIRE, WIRE_OF, PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
-from fuseplan.exchange.part_problems import called, means_the_same, part_problems
+from fuseplan.exchange.part_problems import means_the_same, part_problems
 from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.exchange.taken import MOST_PROBLEMS, Problem, Taken
-from fuseplan.exchange.wire_places import is_there, table_of, wire_path
+from fuseplan.exchange.wire_places import called, is_there, table_of, wire_path
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import TARGETS, Path, accepted, as_table

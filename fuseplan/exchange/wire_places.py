@@ -36,6 +36,11 @@ def place_words(owner: str, place: str) -> tuple[str, str]:
     return of, next(words for words, found in _WIRES[owner].items() if found == place)
 
 
+def called(path: Path) -> str:
+    """The part of the plan that a path leads into, in the middle of a sentence: ``circuit 'fan'``."""
+    return "the alternator" if path[0] == "alternator" else f"{path[0]} '{clean(path[1])}'"
+
+
 def table_of(words: str) -> str:
     """Table of the plan that a wire is of; that of circuits where a row does not say.
 
@@ -65,13 +70,12 @@ def wire_path(data: Mapping[str, Any], root: Path, words: str) -> Path:
         There is no such wire, or what it goes to is not in the plan; with what is accepted.
     """
     owner, text = str(root[0]), words.casefold()
-    called = "the alternator" if owner == "alternator" else f"{owner} '{clean(root[-1])}'"
     found = _OF_LOAD.match(text) if owner == "circuit" else None
     if found is not None:
         loads = get(data, (*root, "load"))
         count = len(loads) if isinstance(loads, list) else 0
         if not 0 < int(found[2]) <= count:
-            raise AmountError(f"{called} has {count} load{'' if count == 1 else 's'} in the plan; accepted is "
+            raise AmountError(f"{called(root)} has {count} load{'' if count == 1 else 's'} in the plan; accepted is "
                               + (f"a number from 1 to {count}" if count else "a wire of the circuit itself, or its "
                                  "loads first"))
         return (*root, "load", int(found[2]) - 1, "earth_wire" if found[1] else "wire")
@@ -80,10 +84,10 @@ def wire_path(data: Mapping[str, Any], root: Path, words: str) -> Path:
         return (*root, next(iter(wires.values())))
     if text not in wires:
         known = [*wires, *(("load 1", "earth of load 1") if owner == "circuit" else ())]
-        raise AmountError(f"'{clean(words)}' is no wire of {called}; {accepted(text, known)}")
+        raise AmountError(f"'{clean(words)}' is no wire of {called(root)}; {accepted(text, known)}")
     path = (*root, *wires[text].split("."))
     if text in _COIL and not as_table(get(data, (*root, "relay"))):
-        raise AmountError(f"{called} has no relay in the plan; accepted is a wire of a relay that is there")
+        raise AmountError(f"{called(root)} has no relay in the plan; accepted is a wire of a relay that is there")
     return path
 
 
