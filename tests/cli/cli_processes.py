@@ -14,6 +14,7 @@ import socket
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,6 +31,10 @@ class Ran:
     status: int
     out: str
     err: str
+
+
+Run = Callable[..., Ran]
+"""A function that runs a command line."""
 
 
 def environment(**changes: str) -> dict[str, str]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from cli_processes import Loaded, Ran, environment
+from cli_processes import Loaded, Ran, Run, environment
 
 PLANS = Path(__file__).parent / "plans"
-Run = Callable[..., Ran]
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import json
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
-from conftest import Run
+from cli_processes import Run
 
 ROOT = Path(__file__).parents[2]
 DEFICIT = ROOT / "tests" / "power" / "deficit.toml"
