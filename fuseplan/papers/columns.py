@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 
 from fuseplan.papers.harmless import shown
@@ -39,29 +39,17 @@ class Column(Generic[View]):
     """How soon it is left out where there is no room: 0 never, the highest first."""
     cell: Callable[[View], str]
     """Plain text on one line, control characters spelled out."""
-    order: Callable[[View], Order]
-    """What rows are sorted by."""
     role: Callable[[View], str] | None = None
     """What a colour may stress: a verdict or a level. The cell says the same in words."""
 
 
-def by_number(value: float | None) -> Order:
-    """Order of a figure; what is not known comes last."""
-    return (1, 0.0, "") if value is None else (0, value, "")
-
-
 def of_figure(figure: Figure[Any], key: str, heading: str, short: str, rank: int) -> Column[Any]:
-    """The column of a declared figure of the row's part: written as it is declared, sorted by its value."""
+    """The column of a declared figure of the row's part: written as it is declared."""
     def cell(view: Any) -> str:
         value = figure.fget(view)
         return writing.UNKNOWN if value is None else figure.written(value)
 
-    return Column(key, heading, short, "right", rank, cell, lambda view: by_number(figure.fget(view)))
-
-
-def by_text(text: str) -> Order:
-    """Order of a text, capitals alike."""
-    return (0, 0.0, text.casefold())
+    return Column(key, heading, short, "right", rank, cell)
 
 
 def _feed(view: JudgedCircuit) -> str:
@@ -98,40 +86,51 @@ def _relay(view: JudgedCircuit) -> str:
     return "NEEDED" if view.relay_need[0] else "no"
 
 
-def _fuse_order(view: JudgedCircuit) -> Order:
-    return by_number(view.fuse.rating_a if view.fuse else None)
+COLUMNS: tuple[Column[JudgedCircuit], ...] = (
+    Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name)),
+    Column("feed", "Feed", "Feed", "left", 3, _feed),
+    Column("design", "Load current", "Load", "right", 0, lambda view: writing.burden(view.load_a, "A")),
+    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused)),
+    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse)),
+    Column("wire", "Wire", "Wire", "left", 2, lambda view: writing.wire_size(shown(view.wire)) or writing.UNKNOWN),
+    Column("drop", "Drop/limit", "Drop", "right", 4, _drop),
+    Column("relay", "Relay", "Relay", "left", 5, _relay),
+    Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],
+           role=lambda view: view.verdict),
+)
+
+BY_KEY = {column.key: column for column in COLUMNS}
+
+
+def _by_number(value: float | None) -> Order:
+    """Order of a figure; what is not known comes last."""
+    return (1, 0.0, "") if value is None else (0, value, "")
+
+
+def _by_text(text: str) -> Order:
+    """Order of a text, capitals alike."""
+    return (0, 0.0, text.casefold())
 
 
 def _range_order(view: JudgedCircuit) -> Order:
     """By how far load and wire are apart, the tightest first."""
     fuse = view.fuse
     if fuse is None or fuse.range_a.low is None or fuse.range_a.high is None:
-        return by_number(None)
-    return by_number(fuse.range_a.high - fuse.range_a.low)
+        return _by_number(None)
+    return _by_number(fuse.range_a.high - fuse.range_a.low)
 
 
 def _wire_order(view: JudgedCircuit) -> Order:
     sizes = [segment.size_mm2 for segment in view.segments if segment.side == "supply" and segment.size_mm2 is not None]
-    return by_number(min(sizes, default=None))
+    return _by_number(min(sizes, default=None))
 
 
-def _drop_order(view: JudgedCircuit) -> Order:
-    return by_number(view.drop.judged_v if view.drop else None)
-
-
-COLUMNS: tuple[Column[JudgedCircuit], ...] = (
-    Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
-    Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
-    Column("design", "Load current", "Load", "right", 0, lambda view: writing.burden(view.load_a, "A"),
-           lambda view: by_number(view.load_a)),
-    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
-    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse), _range_order),
-    Column("wire", "Wire", "Wire", "left", 2,
-           lambda view: writing.wire_size(shown(view.wire)) or writing.UNKNOWN, _wire_order),
-    Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),
-    Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
-    Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],
-           lambda view: by_number(float(VERDICT_ORDER[view.verdict])), role=lambda view: view.verdict),
-)
-
-BY_KEY = {column.key: column for column in COLUMNS}
+ORDERS: Mapping[str, Callable[[JudgedCircuit], Order]] = {
+    "name": lambda view: _by_text(view.name), "feed": lambda view: _by_text(view.circuit.feed or ""),
+    "design": lambda view: _by_number(view.load_a),
+    "fuse": lambda view: _by_number(view.fuse.rating_a if view.fuse else None), "window": _range_order,
+    "wire": _wire_order, "drop": lambda view: _by_number(view.drop.judged_v if view.drop else None),
+    "relay": lambda view: _by_text(_relay(view)),
+    "verdict": lambda view: _by_number(float(VERDICT_ORDER[view.verdict])),
+}
+"""What the circuits are sorted by, for each column."""

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.columns import PROPOSED, Column, Order, by_number, by_text
+from fuseplan.papers.columns import PROPOSED, Column
 from fuseplan.papers.harmless import shown
 from fuseplan.plan.conditions import part_name
 from fuseplan.quantities import writing
@@ -51,11 +49,7 @@ def opens_words(fault: ShortCircuit) -> str:
         return NOTHING if fault.device >= 0 else writing.NONE
     if fault.max_clearing_s is None:
         return "perhaps never"
-    return f"within {_seconds(fault.max_clearing_s)}{STATED if fault.clearing_is_stated else ''}"
-
-
-def _seconds(time_s: float) -> str:
-    return writing.burden(time_s, "s")
+    return f"within {writing.burden(fault.max_clearing_s, 's')}{STATED if fault.clearing_is_stated else ''}"
 
 
 def survives_words(fault: ShortCircuit) -> str:
@@ -80,11 +74,7 @@ def _opens_cell(row: DeviceRow) -> str:
         return "not on file"
     if row.fault.max_clearing_s is None:
         return "never?"
-    return _seconds(row.fault.max_clearing_s)
-
-
-def _opens_order(fault: ShortCircuit) -> Order:
-    return by_number(None if math.isnan(fault.clearing_s) else fault.clearing_s)
+    return writing.burden(row.fault.max_clearing_s, "s")
 
 
 def _order_cell(row: DeviceRow) -> str:
@@ -93,23 +83,15 @@ def _order_cell(row: DeviceRow) -> str:
 
 
 DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
-    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.name),
-           lambda row: by_text(row.name)),
-    Column("kind", "Kind", "Kind", "left", 0, lambda row: row.fuse.kind, lambda row: by_text(row.fuse.kind)),
+    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.name)),
+    Column("kind", "Kind", "Kind", "left", 0, lambda row: row.fuse.kind),
     Column("rating", "Rating", "Rating", "right", 0,
-           lambda row: writing.rating(row.fuse.rating_a) + ("" if row.fuse.entered else PROPOSED),
-           lambda row: by_number(row.fuse.rating_a)),
-    Column("prospective", "Prospective short-circuit "
-                          "current", "Prospective", "right", 2, lambda row: writing.burden(row.fault.prospective_a,
-                              "A"),
-           lambda row: by_number(row.fault.prospective_a)),
-    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.limit(row.fault.far_end_a, "A"),
-           lambda row: by_number(row.fault.far_end_a)),
-    Column("opens", "Maximum clearing time", "Clears in", "right", 0, _opens_cell, lambda row: _opens_order(row.fault)),
-    Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],
-           lambda row: by_text(survives_words(row.fault))),
-    Column("upstream", "Device above", "Above", "left", 3,
-           lambda row: shown(row.upstream_name or writing.NONE), lambda row: by_text(row.upstream_name or "")),
-    Column("order", "Selective", "Selective", "left", 1, _order_cell,
-           lambda row: by_text(order_words(row.fault))),
+           lambda row: writing.rating(row.fuse.rating_a) + ("" if row.fuse.entered else PROPOSED)),
+    Column("prospective", "Prospective short-circuit current", "Prospective", "right", 2,
+           lambda row: writing.burden(row.fault.prospective_a, "A")),
+    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.limit(row.fault.far_end_a, "A")),
+    Column("opens", "Maximum clearing time", "Clears in", "right", 0, _opens_cell),
+    Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0]),
+    Column("upstream", "Device above", "Above", "left", 3, lambda row: shown(row.upstream_name or writing.NONE)),
+    Column("order", "Selective", "Selective", "left", 1, _order_cell),
 )

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fuseplan.papers.columns import VERDICT_WORDS, Column, by_text
+from fuseplan.papers.columns import VERDICT_WORDS, Column
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
@@ -48,15 +48,13 @@ def _fuse(row: Row) -> str:
 def columns_of(found: SideBySide) -> list[Column[Row]]:
     """The columns of the comparison: circuit, mark, fuse, wire, one for each set of limits that answers anything."""
     fixed: list[Column[Row]] = [
-        Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
-        Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else "",
-               lambda row: by_text("" if row.disagree else "z")),
-        Column("fuse", "fuse", "fuse", "left", 2, _fuse, lambda row: by_text(_fuse(row))),
-        Column("wire", "wire", "wire", "left", 3, lambda row: shown(row.cells[0].wire),
-               lambda row: by_text(row.cells[0].wire)),
+        Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name)),
+        Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else ""),
+        Column("fuse", "fuse", "fuse", "left", 2, _fuse),
+        Column("wire", "wire", "wire", "left", 3, lambda row: shown(row.cells[0].wire)),
     ]
     return fixed + [
-        Column(each.name, each.name, each.name, "left", 0, partial(_at, number), partial(_order, number))
+        Column(each.name, each.name, each.name, "left", 0, partial(_at, number))
         for number, each in enumerate(found.limit_set) if any(row.cells[number].answers for row in found.rows)
     ]
 
@@ -79,10 +77,6 @@ def _role_at(number: int, row: Row) -> str:
 
 def _at(number: int, row: Row) -> str:
     return cell_words(row.cells[number])
-
-
-def _order(number: int, row: Row) -> tuple[int, float, str]:
-    return by_text(row.cells[number].verdict)
 
 
 def limits_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str:

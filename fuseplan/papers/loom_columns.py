@@ -9,13 +9,12 @@ from typing import Any
 from fuseplan.build.terminals import barrel_area_mm2
 from fuseplan.checks.pins import area_mm2
 from fuseplan.looms.loose_wires import LooseWire
-from fuseplan.looms.merging import STATES, Merge, Offer
+from fuseplan.looms.merging import Merge, Offer
 from fuseplan.looms.rows import PinRow
-from fuseplan.papers.columns import Column, by_number, by_text
+from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import splices_of
-from fuseplan.plan.words import FATES
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
@@ -29,40 +28,31 @@ def _known(row: PinRow) -> str:
 
 
 PIN_COLUMNS: Sequence[Column[PinRow]] = (
-    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(f"{row.at.connector} {row.at.pin}"),
-           lambda row: by_text(f"{row.at.connector} {row.at.pin}")),
-    Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function),
-           lambda row: by_text(row.function)),
-    Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate,
-           lambda row: by_number(float(-FATES.index(row.pin.fate)))),
-    Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal), lambda row: by_text(row.signal)),
+    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(f"{row.at.connector} {row.at.pin}")),
+    Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function)),
+    Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate),
+    Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal)),
     Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(" ".join(
-        str(each) for each in (row.pin.size, row.pin.colour) if each)), lambda row: by_text(str(row.pin.size or ""))),
-    Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to)),
-           lambda row: by_text(", ".join(row.goes_to))),
-    Column("known", "Known by", "Known", "left", 5, _known, lambda row: by_text(_known(row))),
+        str(each) for each in (row.pin.size, row.pin.colour) if each))),
+    Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to))),
+    Column("known", "Known by", "Known", "left", 5, _known),
 )
 
 
 LOOSE_COLUMNS: Sequence[Column[LooseWire]] = (
-    Column("wire", "Wire", "Wire", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
-    Column("what", "What it is", "What", "left", 1, lambda row: _told(row.segment.note or row.segment.label),
-           lambda row: by_text(row.segment.note or row.segment.label or "")),
+    Column("wire", "Wire", "Wire", "left", 0, lambda row: shown(row.words)),
+    Column("what", "What it is", "What", "left", 1, lambda row: _told(row.segment.note or row.segment.label)),
     Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(" ".join(
-        str(each) for each in (row.segment.size, row.segment.colour) if each)),
-           lambda row: by_text(str(row.segment.size or ""))),
-    Column("ends", "Ends", "Ends", "left", 0, lambda row: shown(" – ".join(row.goes_to)),
-           lambda row: by_text(" ".join(row.goes_to))),
-    Column("lacks", "Not known", "Not known", "left", 3, lambda row: ", ".join(row.lacks) or writing.NONE,
-           lambda row: by_number(float(len(row.lacks)))),
+        str(each) for each in (row.segment.size, row.segment.colour) if each))),
+    Column("ends", "Ends", "Ends", "left", 0, lambda row: shown(" – ".join(row.goes_to))),
+    Column("lacks", "Not known", "Not known", "left", 3, lambda row: ", ".join(row.lacks) or writing.NONE),
 )
 
 
 def _with_loose(column: Column[PinRow], cell: Callable[[LooseWire], str]) -> Column[PinRow | LooseWire]:
     """A column of pins that shows wires on no pin too."""
     return Column(column.key, column.heading, column.short, column.align, column.rank,
-                  lambda row: column.cell(row) if isinstance(row, PinRow) else cell(row),
-                  lambda row: column.order(row) if isinstance(row, PinRow) else by_text(cell(row)))
+                  lambda row: column.cell(row) if isinstance(row, PinRow) else cell(row))
 
 
 _LOOSE_CELLS: Mapping[str, Callable[[LooseWire], str]] = {
@@ -79,14 +69,11 @@ def offers_words(offers: tuple[Offer, ...]) -> str:
 
 
 MERGE_COLUMNS: Sequence[Column[Merge]] = (
-    Column("function", "Function", "Function", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
-    Column("state", "State", "State", "left", 0, lambda row: row.state,
-           lambda row: by_number(float(STATES.index(row.state)))),
-    Column("car", "Car's side", "Car", "left", 2, lambda row: shown(offers_words(row.car)),
-           lambda row: by_text(offers_words(row.car))),
-    Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(row.engine)),
-           lambda row: by_text(offers_words(row.engine))),
-    Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words), lambda row: by_text(row.words)),
+    Column("function", "Function", "Function", "left", 0, lambda row: shown(row.name)),
+    Column("state", "State", "State", "left", 0, lambda row: row.state),
+    Column("car", "Car's side", "Car", "left", 2, lambda row: shown(offers_words(row.car))),
+    Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(row.engine))),
+    Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words)),
 )
 
 
@@ -110,14 +97,11 @@ def splice_rows(plan: Plan) -> list[SpliceRow]:
 
 
 SPLICE_COLUMNS: Sequence[Column[SpliceRow]] = (
-    Column("splice", "Splice", "Splice", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
-    Column("wires", "Wires", "Wires", "left", 0, lambda row: shown(", ".join(row.wires)),
-           lambda row: by_number(float(len(row.wires)))),
-    Column("count", "Count", "n", "right", 1, lambda row: str(len(row.wires)),
-           lambda row: by_number(float(len(row.wires)))),
+    Column("splice", "Splice", "Splice", "left", 0, lambda row: shown(row.name)),
+    Column("wires", "Wires", "Wires", "left", 0, lambda row: shown(", ".join(row.wires))),
+    Column("count", "Count", "n", "right", 1, lambda row: str(len(row.wires))),
     Column("barrel", "Barrel takes, or the next larger", "Barrel", "right", 0,
-           lambda row: writing.UNKNOWN if row.barrel_mm2 is None else writing.burden(row.barrel_mm2, "mm²"),
-           lambda row: by_number(row.barrel_mm2)),
+           lambda row: writing.UNKNOWN if row.barrel_mm2 is None else writing.burden(row.barrel_mm2, "mm²")),
 )
 
 

@@ -9,7 +9,7 @@ from fuseplan.engine.cures import Cure
 from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.loads_table import Detail, LoadLine, Total
 from fuseplan.engine.shedding import Shed
-from fuseplan.papers.columns import Column, by_number, by_text, of_figure
+from fuseplan.papers.columns import Column, of_figure
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
@@ -29,8 +29,7 @@ def _share(share: Figure[float | None], key: str, heading: str, short: str, rank
 
 
 CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
-    Column("condition", "Condition", "Condition", "left", 0, lambda row: shown(row.name),
-           lambda row: by_text(row.name)),
+    Column("condition", "Condition", "Condition", "left", 0, lambda row: shown(row.name)),
     of_figure(ConditionResult.engine_rpm, "engine", "Engine", "Engine", 4),
     of_figure(ConditionResult.available_a, "output", "Hot output", "Output", 0),
     of_figure(ConditionResult.demand_a, "demand", "Demand", "Demand", 0),
@@ -38,10 +37,8 @@ CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
     of_figure(ConditionResult.average_bus_v, "bus", "Battery post", "Post", 1),
     _share(ConditionResult.continuous_share, "share", "Continuous, of rated", "Contin.", 2),
     _share(ConditionResult.peak_share, "peak", "All on, of rated", "All on", 3),
-    Column("no_start", "No start after", "No start in", "right", 1, lambda row: writing.lasting(row.no_start_s),
-           lambda row: by_number(row.no_start_s)),
-    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: writing.lasting(row.flat_s),
-           lambda row: by_number(row.flat_s)),
+    Column("no_start", "No start after", "No start in", "right", 1, lambda row: writing.lasting(row.no_start_s)),
+    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: writing.lasting(row.flat_s)),
 )
 
 
@@ -53,64 +50,45 @@ def owner_words(owner: tuple[str, str]) -> str:
 
 
 DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
-    Column("owner", "Circuit", "Circuit", "left", 0, lambda row: owner_words(row.owner),
-           lambda row: by_text(row.owner[1])),
-    Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what), lambda row: by_text(row.what)),
-    Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.limit(row.volts, "V"),
-           lambda row: by_number(row.volts)),
-    Column("on", "While "
-                 "on", "On", "right", 2, lambda row: writing.burden(row.on_a, "A"), lambda row: by_number(row.on_a)),
-    Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.burden(row.duty, "share"),
-           lambda row: by_number(row.duty)),
-    Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A"),
-           lambda row: by_number(row.average_a)),
-    Column("use", "Use", "Use", "left", 5, lambda row: row.use, lambda row: by_text(row.use)),
-    Column("evidence", "Known by", "Known by", "left", 3, lambda row: row.evidence or writing.NONE,
-           lambda row: by_text(row.evidence or "")),
+    Column("owner", "Circuit", "Circuit", "left", 0, lambda row: owner_words(row.owner)),
+    Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what)),
+    Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.limit(row.volts, "V")),
+    Column("on", "While on", "On", "right", 2, lambda row: writing.burden(row.on_a, "A")),
+    Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.burden(row.duty, "share")),
+    Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A")),
+    Column("use", "Use", "Use", "left", 5, lambda row: row.use),
+    Column("evidence", "Known by", "Known by", "left", 3, lambda row: row.evidence or writing.NONE),
 )
 
 CURE_COLUMNS: tuple[Column[Cure], ...] = (
-    Column("words", "Fix", "Fix", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
-    Column("before", "Balance now", "Now", "right", 1, lambda row: writing.balance(row.before_a, "A"),
-           lambda row: by_number(row.before_a)),
-    Column("after", "then", "then", "right", 0, lambda row: writing.balance(row.after_a, "A"),
-           lambda row: by_number(row.after_a)),
-    Column("peak", "All on then", "Peak then", "right", 2, lambda row: writing.burden(row.peak_after_a, "A"),
-           lambda row: by_number(row.peak_after_a)),
-    Column("closes", "Closes the gap", "Closes", "left", 0, lambda row: "yes" if row.closes else "no",
-           lambda row: by_text(str(row.closes))),
+    Column("words", "Fix", "Fix", "left", 0, lambda row: shown(row.words)),
+    Column("before", "Balance now", "Now", "right", 1, lambda row: writing.balance(row.before_a, "A")),
+    Column("after", "then", "then", "right", 0, lambda row: writing.balance(row.after_a, "A")),
+    Column("peak", "All on then", "Peak then", "right", 2, lambda row: writing.burden(row.peak_after_a, "A")),
+    Column("closes", "Closes the gap", "Closes", "left", 0, lambda row: "yes" if row.closes else "no"),
 )
 
 SHED_COLUMNS: tuple[Column[Shed], ...] = (
     Column("what", "Switch off", "Switch off", "left", 0,
-           lambda row: shown(f"{row.circuit.replace('_', ' ')}: {row.what}"), lambda row: by_text(row.circuit)),
-    Column("average", "Saves", "Saves", "right", 0, lambda row: writing.limit(row.average_a, "A"),
-           lambda row: by_number(row.average_a)),
-    Column("balance", "Balance then", "then", "right", 0, lambda row: writing.balance(row.balance_a, "A"),
-           lambda row: by_number(row.balance_a)),
-    Column("lamp", "Mind", "Mind", "left", 1,
-           lambda row: "a lamp: only where the law lets you" if row.lamp else "", lambda row: by_text(str(row.lamp))),
+           lambda row: shown(f"{row.circuit.replace('_', ' ')}: {row.what}")),
+    Column("average", "Saves", "Saves", "right", 0, lambda row: writing.limit(row.average_a, "A")),
+    Column("balance", "Balance then", "then", "right", 0, lambda row: writing.balance(row.balance_a, "A")),
+    Column("lamp", "Mind", "Mind", "left", 1, lambda row: "a lamp: only where the law lets you" if row.lamp else ""),
 )
 
 
 def total_columns(condition: int) -> tuple[Column[Total], ...]:
     """Columns of feeds and relay contacts: one condition, and the most over all."""
     return (
-        Column("id", "Through", "Through", "left", 0, lambda row: owner_words((row.kind, row.id)),
-               lambda row: by_text(row.id)),
+        Column("id", "Through", "Through", "left", 0, lambda row: owner_words((row.kind, row.id))),
         Column("average", "Average here", "Average", "right", 1,
-               lambda row: writing.burden(row.average_a[condition], "A"),
-               lambda row: by_number(float(row.average_a[condition]))),
-        Column("peak", "All on here", "Peak", "right", 0, lambda row: writing.burden(row.peak_a[condition], "A"),
-               lambda row: by_number(float(row.peak_a[condition]))),
+               lambda row: writing.burden(row.average_a[condition], "A")),
+        Column("peak", "All on here", "Peak", "right", 0, lambda row: writing.burden(row.peak_a[condition], "A")),
         Column("most", "Most anywhere", "Most", "right", 0,
-               lambda row: writing.burden(row.peak_a.max(initial=0.0), "A"),
-               lambda row: by_number(float(row.peak_a.max(initial=0.0)))),
+               lambda row: writing.burden(row.peak_a.max(initial=0.0), "A")),
         Column("limit", "May carry", "Limit", "right", 0,
-               lambda row: writing.NONE if math.isnan(row.limit_a) else writing.limit(row.limit_a, "A"),
-               lambda row: by_number(row.limit_a)),
-        Column("words", "By", "By", "left", 3, lambda row: "" if math.isnan(row.limit_a) else shown(row.limit_words),
-               lambda row: by_text(row.limit_words)),
+               lambda row: writing.NONE if math.isnan(row.limit_a) else writing.limit(row.limit_a, "A")),
+        Column("words", "By", "By", "left", 3, lambda row: "" if math.isnan(row.limit_a) else shown(row.limit_words)),
     )
 
 
@@ -121,11 +99,9 @@ def load_columns(interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine],
             current = float(row.current_a[interval, condition])
             return writing.NONE if current == 0.0 else writing.bare(current, "A", "burden")
 
-        return Column(ids[condition], str(condition + 1), str(condition + 1), "right", 0, cell,
-                      lambda row: by_number(float(row.current_a[interval, condition])))
+        return Column(ids[condition], str(condition + 1), str(condition + 1), "right", 0, cell)
 
     first: Column[LoadLine] = Column(
         "id", f"{INTERVALS[interval]}, A", INTERVALS[interval], "left", 0,
-        lambda row: owner_words((row.kind, row.id)) + (" E" if row.essential else "") + (" ×" if row.groups else ""),
-        lambda row: by_text(row.id))
+        lambda row: owner_words((row.kind, row.id)) + (" E" if row.essential else "") + (" ×" if row.groups else ""))
     return (first, *(figure(condition) for condition in range(len(ids))))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
-from fuseplan.papers.columns import Column, by_text
+from fuseplan.papers.columns import Column
 from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -60,14 +60,11 @@ def new_words(change: Change) -> str:
 
 
 COLUMNS: tuple[Column[Change], ...] = (
-    Column("part", "Part", "Part", "left", 0, part_words, lambda change: by_text(part_words(change))),
-    Column("now", "Now", "Now", "left", 0, now_words, lambda change: by_text(now_words(change))),
-    Column("new", "Fit", "Fit", "left", 0, new_words,
-           lambda change: by_text(change.new_words)),
-    Column("check", "Forced by", "Forced by", "left", 0, lambda change: change.check,
-           lambda change: by_text(change.check)),
-    Column("why", "Because", "Because", "left", 1, lambda change: shown(change.why),
-           lambda change: by_text(change.why)),
+    Column("part", "Part", "Part", "left", 0, part_words),
+    Column("now", "Now", "Now", "left", 0, now_words),
+    Column("new", "Fit", "Fit", "left", 0, new_words),
+    Column("check", "Forced by", "Forced by", "left", 0, lambda change: change.check),
+    Column("why", "Because", "Because", "left", 1, lambda change: shown(change.why)),
 )
 
 
@@ -80,12 +77,10 @@ def reason_words(change: Change) -> str:
 
 def where_column(plan: Plan) -> Column[Change]:
     """Whose part each change is, as the plan names it."""
-    return Column("subject", "Where", "Where", "left", 0, lambda change: shown(subject_words(change, plan)),
-                  lambda change: by_text(subject_words(change, plan)))
+    return Column("subject", "Where", "Where", "left", 0, lambda change: shown(subject_words(change, plan)))
 
 
-BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:3], Column(
-    "reason", "Reason", "Reason", "left", 0, reason_words, lambda change: by_text(reason_words(change))))
+BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:3], Column("reason", "Reason", "Reason", "left", 0, reason_words))
 """One line a change: before, after, and the reason in a few words."""
 
 

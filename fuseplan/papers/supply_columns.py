@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, of_figure, range_words
+from fuseplan.papers.columns import Column, fuse_words, of_figure, range_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
@@ -76,10 +76,8 @@ def _headroom_volts(view: Headroom) -> str:
 
 
 CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
-    Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name),
-           lambda view: by_text(view.name)),
-    Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
-           lambda view: by_text(view.condition.state)),
+    Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name)),
+    Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state)),
     of_figure(ConditionResult.engine_rpm, "engine", "Engine", "Engine", 3),
     of_figure(ConditionResult.average_bus_v, "bus", "Battery post", "Post", 0),
     of_figure(ConditionResult.bus_v, "lowest_bus", "Post, all on", "All on", 2),
@@ -91,53 +89,36 @@ CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
 )
 
 FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
-    Column("feed", "Feed", "Feed", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
-    Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None),
-           lambda view: by_text((view.feed.upstream if view.feed else None) or "")),
-    Column("fuse", "Fuse", "Fuse", "left", 0,
-           lambda view: fuse_words(view.fuse, view.is_unfused),
-           lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
-    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse),
-           lambda view: by_number(view.fuse.range_a.high if view.fuse else None)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A"),
-           lambda view: by_number(_first(feed_most(view)))),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view)),
-           lambda view: by_text(_where(feed_most(view)))),
-    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.limit(_first(feed_lowest(view)), "V"),
-           lambda view: by_number(_first(feed_lowest(view)))),
-    Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view)),
-           lambda view: by_text(_where(feed_lowest(view)))),
+    Column("feed", "Feed", "Feed", "left", 0, lambda view: _spaced(view.id)),
+    Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None)),
+    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused)),
+    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse)),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A")),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view))),
+    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.limit(_first(feed_lowest(view)), "V")),
+    Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view))),
 )
 
 EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
-    Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
-    Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
-           lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
+    Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id)),
+    Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None)),
     of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A"),
-           lambda view: by_number(_first(earth_most(view)))),
-    Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts,
-           lambda view: by_number(_first(earth_highest(view)))),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(earth_most(view)),
-           lambda view: by_text(_where(earth_most(view)))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A")),
+    Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(earth_most(view))),
 )
 
 HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
-    Column("condition", "Condition", "Condition", "left", 0, lambda view: shown(view.name),
-           lambda view: by_text(view.name)),
-    Column("volts", "Volts", "Volts", "right", 3, _headroom_volts, lambda view: by_number(view.volts_v)),
-    Column("current", "Current", "Current", "right", 0, lambda view: writing.burden(view.current_a, "A"),
-           lambda view: by_number(view.current_a)),
+    Column("condition", "Condition", "Condition", "left", 0, lambda view: shown(view.name)),
+    Column("volts", "Volts", "Volts", "right", 3, _headroom_volts),
+    Column("current", "Current", "Current", "right", 0, lambda view: writing.burden(view.current_a, "A")),
     Column("limit", "Limit", "Limit", "right", 2,
-           lambda view: writing.NONE if not view.limit else writing.limit(view.limit_a, "A"),
-           lambda view: by_number(view.limit_a)),
+           lambda view: writing.NONE if not view.limit else writing.limit(view.limit_a, "A")),
     Column("spare", "Headroom", "Spare", "right", 0,
            lambda view: writing.NONE if not view.limit else writing.balance(view.spare_a, "A"),
-           lambda view: by_number(view.spare_a),
            lambda view: "fails" if (view.spare_a or 0.0) < 0 else "unknown" if view.limit and view.limit_a is None
            else ""),
-    Column("weakest", "Weakest part", "Weakest part", "left", 1, lambda view: shown(view.limit),
-           lambda view: by_text(view.limit)),
+    Column("weakest", "Weakest part", "Weakest part", "left", 1, lambda view: shown(view.limit)),
 )
 
 
@@ -147,19 +128,17 @@ def place_words(view: SegmentResult) -> str:
 
 
 SEGMENT_COLUMNS: tuple[Column[SegmentResult], ...] = (
-    Column("place", "Segment", "Segment", "left", 0, place_words, lambda view: by_text(view.place)),
+    Column("place", "Segment", "Segment", "left", 0, place_words),
     Column("size", "Size", "Size", "left", 0,
            lambda view: writing.UNKNOWN if view.segment.size is None
-           else writing.wire_size(shown(view.segment.size)), lambda view: by_number(view.size_mm2)),
+           else writing.wire_size(shown(view.segment.size))),
     of_figure(SegmentResult.length_m, "length", "Length", "Length", 0),
-    Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
-           lambda view: by_text(view.insulation)),
+    Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation)),
     of_figure(SegmentResult.ambient_c, "ambient", "Ambient", "Ambient", 3),
     of_figure(SegmentResult.conductors, "conductors", "In the run", "In run", 5),
     of_figure(SegmentResult.current_a, "current", "Current", "Current", 0),
     of_figure(SegmentResult.ampacity_a, "ampacity", "May carry", "May carry", 0),
     of_figure(SegmentResult.table_temperature_c, "temperature", "Runs at, by table", "By table", 1),
     of_figure(SegmentResult.temperature_c, "balance", "by heat balance", "Balance", 3),
-    Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else "",
-           lambda view: by_number(float(not view.binding))),
+    Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else ""),
 )

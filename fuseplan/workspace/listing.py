@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
-from fuseplan.papers.columns import BY_KEY, VERDICT_WORDS
+from fuseplan.papers.columns import BY_KEY, ORDERS, VERDICT_WORDS
 
 
 @dataclass
@@ -36,8 +36,7 @@ class Listing:
         if words:
             views = [view for view in views if all(word in _haystack(view) for word in words)]
         if self.sort is not None:
-            order = BY_KEY[self.sort].order
-            views.sort(key=order, reverse=self.descending)
+            views.sort(key=ORDERS[self.sort], reverse=self.descending)
         return [view.id for view in views]
 
     def sort_by(self, key: str) -> None:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fuseplan.papers.cautions import caution, cautions, notice, stop
-from fuseplan.papers.columns import Column, by_text
+from fuseplan.papers.columns import Column
 from fuseplan.papers.findings import FROM_MEMORY, source_words
 from fuseplan.papers.harmless import cell_text, csv_text, shown, width
 from fuseplan.papers.json_text import to_json
@@ -89,8 +89,7 @@ def test_a_paragraph_hangs_after_its_first_words():
 
 
 COLUMNS = tuple(
-    Column[list[str]](key, heading, heading, align, rank, lambda view, number=number: view[number],
-                      lambda view, number=number: by_text(view[number]))
+    Column[list[str]](key, heading, heading, align, rank, lambda view, number=number: view[number])
     for number, (key, heading, align, rank) in enumerate((
         ("a", "Name", "left", 0), ("b", "Figure", "right", 0), ("c", "Where", "left", 2), ("d", "Note", "right", 1))))
 ROWS = [["a long name of a thing", "1.0 A", "somewhere far away", "0.10 V"], ["b", "20.0 A", "near", "7 V"]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from fuseplan.papers.columns import Column, by_text
+from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import width
 from fuseplan.papers.layout import table
 from fuseplan.papers.paper import (
@@ -128,8 +128,7 @@ def grouped(block: Table) -> Iterator[tuple[str | None, list[Row]]]:
 
 def _column(column: TableColumn, number: int) -> Column[Row]:
     return Column(column.key, column.whole_heading, column.whole_heading, "right" if column.number else "left", 0,
-                  lambda row: "________" if column.fill_in and row[number] == "" else column.written(row[number]),
-                  lambda row: by_text(column.written(row[number])))
+                  lambda row: "________" if column.fill_in and row[number] == "" else column.written(row[number]))
 
 
 def _stacked(block: Table, shown: Sequence[int], row: Row, room: int) -> list[str]:
