@@ -78,9 +78,9 @@ def cable_marks(piece: Piece, cable: PairLine | None) -> int | None:
     return None if cable.cut_m is None else _OF_CORE + marks_on(cable.cut_m * 1000.0)
 
 
-def wire_labels(piece: Piece, reading_mm: float = READING_MM) -> tuple[WireLabel, WireLabel]:
+def wire_labels(piece: Piece) -> tuple[WireLabel, WireLabel]:
     """The labels of both ends. On a thin wire the text stands twice, so that it is seen from every side."""
-    height = letter_height_mm(reading_mm)
+    height = letter_height_mm()
     found = []
     for at_start in (True, False):
         far = piece.end if at_start else piece.start

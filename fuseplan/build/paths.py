@@ -62,7 +62,7 @@ def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[P
              *(Step("earth wire", _wire_words(piece), piece=piece) for piece in own if piece.returns),
              *_earths(assessment, view, owned, where)]
     coil = tuple(_coil(assessment, view, where, coils.get(("circuit", name), ())))
-    return CircuitPath(view, where, tuple(steps), coil, tuple(_gaps(assessment, view, own)))
+    return CircuitPath(view, where, tuple(steps), coil, tuple(_gaps(assessment, view)))
 
 
 def _condition(view: JudgedCircuit) -> CircuitInCondition | None:
@@ -192,7 +192,7 @@ def _earths(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, l
             name = plan.earth[name].upstream
 
 
-def _gaps(assessment: Assessment, view: JudgedCircuit, own: list[Piece]) -> Iterator[str]:
+def _gaps(assessment: Assessment, view: JudgedCircuit) -> Iterator[str]:
     circuit = view.circuit
     if circuit.relay is not None:
         yield from coil_gaps(assessment.plan, circuit.relay)

@@ -55,7 +55,6 @@ class PullOut:
 
     gauge: str
     commercial_n: float
-    military_n: float | None
     source: Source
 
 
@@ -68,8 +67,7 @@ def pull_out(area_mm2: float) -> PullOut | None:
         return None
     found: Cited[float] | None = pull_out_n(thinner[-1])
     assert found is not None
-    military = pull_out_n(thinner[-1], "military")
-    return PullOut(thinner[-1], found.value, None if military is None else military.value, found.source)
+    return PullOut(thinner[-1], found.value, found.source)
 
 
 def barrel_area_mm2(areas_mm2: tuple[float, ...]) -> float:

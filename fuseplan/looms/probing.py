@@ -80,7 +80,7 @@ def _probe(nets: Nets, mates: dict[str, str], coloured: Coloured, unknown: Unkno
         return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
                                  "spare where it is empty", "", blocks)
     pin = plan.connector[at.connector].pin[at.pin]
-    ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
+    ways = (_by_scope(nets, at), _by_fate(at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
             _by_other_end(plan, at, pin), _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
     for cost, how, expect in chain.from_iterable(ways):
         return Probe(unknown, cost, how, expect, blocks)
@@ -99,7 +99,7 @@ def _by_scope(nets: Nets, at: PinId) -> Iterator[Way]:
                   f"mark {at.connector} out of scope too"), ""
 
 
-def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+def _by_fate(at: PinId, pin: Pin) -> Iterator[Way]:
     """What is known but for a decision needs no meter."""
     lacks = lacks_of(pin)
     if lacks == (DECISION,):

@@ -24,9 +24,10 @@ COLUMNS = (
 """``point`` and ``reading`` are read back; beside them ``date`` and ``instrument``, if somebody adds them."""
 
 
-def sheet_table(sections: Sequence[SheetSection], name: str = "test-sheet") -> Table:
+def sheet_table(sections: Sequence[SheetSection]) -> Table:
     """All rows of some sections, in order."""
-    return Table(name, COLUMNS, tuple(_cells(each, row) for each in sections for row in each.rows), group="section")
+    return Table("test-sheet", COLUMNS, tuple(_cells(each, row) for each in sections for row in each.rows),
+                 group="section")
 
 
 _PRINTED = (
@@ -44,9 +45,9 @@ def sources_of(sections: Sequence[SheetSection]) -> dict[str, int]:
     return {source: number for number, source in enumerate(found, 1)}
 
 
-def printed_table(sections: Sequence[SheetSection], sources: Mapping[str, int], name: str = "test-sheet") -> Table:
+def printed_table(sections: Sequence[SheetSection], sources: Mapping[str, int]) -> Table:
     """The rows of some sections that are asked for, for a page: notes with what is done, sources by their number."""
-    return Table(name, _PRINTED, tuple(_short(each, row, sources) for each in sections
+    return Table("test-sheet", _PRINTED, tuple(_short(each, row, sources) for each in sections
                                        for row in each.asked_rows), group="section")
 
 

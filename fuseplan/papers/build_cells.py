@@ -92,7 +92,7 @@ def wire_words(piece: Piece) -> str:
     return f"{piece.size} {piece.segment.colour or ''}".rstrip()
 
 
-def runs_words(assessment: Assessment, piece: Piece) -> str:
+def runs_words(piece: Piece) -> str:
     """The runs a wire lies in, in order; a wire in none lies beside them."""
     return " – ".join(piece.runs) if piece.runs else "no run stated"
 

@@ -15,7 +15,7 @@ from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.heat_words import heat_words, short_words
 from fuseplan.papers.layout import table
 from fuseplan.papers.not_said_text import not_said_lines
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
 from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines
 from fuseplan.plan.roles import roles
@@ -39,7 +39,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         assumption_lines(view.assumed, room, paint),
         notice_lines(assessment, room),
     ]
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+    return joined_parts(parts)
 
 
 def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:

@@ -18,11 +18,7 @@ if TYPE_CHECKING:
 LONG_NAME = 28
 FROM_MEMORY = "from memory: check the datasheet"
 LEVEL_WORDS = {"danger": "DANGER", "warning": "WARNING", "advice": "ADVICE", "measure": "MEASURE FIRST"}
-
-
-def level_words(level: str) -> str:
-    """A level, or "measure", as a heading."""
-    return LEVEL_WORDS[level]
+"""A level, or "measure", as a heading."""
 
 
 def finding_level(finding: Finding) -> Literal[Level, "measure"]:

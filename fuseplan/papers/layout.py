@@ -24,6 +24,16 @@ def left_out_lines(columns: Sequence[Column[View]], also: str, room: int) -> lis
     return paragraph(f"Left out for want of room: {names}. A wider terminal shows them, {also}.", room, "  ")
 
 
+def section(heading: str, views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint, also: str
+            ) -> list[str]:
+    """A table under its heading with what it has no room for, which `also` shows too; empty without rows."""
+    rows = list(views)
+    if not rows:
+        return []
+    lines, left_out = table(rows, columns, room, paint)
+    return [paint(heading, "heading"), *lines, *left_out_lines(left_out, also, room)]
+
+
 def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint = unpainted,
           indent: str = "  ", fold_heads: bool = False) -> tuple[list[str], list[Column[View]]]:
     """A table as lines, and the columns left out for want of room.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
 from typing import Any, TypeVar
 
 from fuseplan.checks.assessment import Assessment
@@ -15,9 +14,8 @@ from fuseplan.looms.probing import Probe
 from fuseplan.looms.rows import By, PinRow, pin_rows
 from fuseplan.looms.to_do import BLOCKING, Countdown, countdown
 from fuseplan.papers.cautions import caution, notice
-from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import left_out_lines, table
+from fuseplan.papers.layout import section
 from fuseplan.papers.loom_columns import (
     LOOSE_COLUMNS,
     MERGE_COLUMNS,
@@ -26,12 +24,13 @@ from fuseplan.papers.loom_columns import (
     merge_document,
     splice_rows,
 )
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import mates_of
 
 View = TypeVar("View")
+ALSO = "--json too"
 _MOST_PROBES = 12
 NONE = ("The plan has no connectors yet. Enter a loom and its connectors, or take a list of pins from a CSV or XLSX "
         "file (`fuseplan import`).")
@@ -55,14 +54,15 @@ def looms_report(assessment: Assessment, connector: str | None = None, by: By = 
         else:
             parts += [_connector(plan, connector, room, paint), _probes(left, connector, room, paint)]
         rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
-        parts.append(_table(f"Pins by {by}", rows, PIN_COLUMNS, room, paint) or ["No pin is entered yet."])
+        parts.append(section(f"Pins by {by}", rows, PIN_COLUMNS, room, paint, ALSO) or ["No pin is entered yet."])
         if connector is None:
-            parts.append(_table("Wires of the looms that end on no pin", loose_wires(plan), LOOSE_COLUMNS, room, paint))
-            parts.append(_table("Splices", splice_rows(plan), SPLICE_COLUMNS, room, paint))
+            parts.append(section("Wires of the looms that end on no pin", loose_wires(plan), LOOSE_COLUMNS, room, paint,
+                                 ALSO))
+            parts.append(section("Splices", splice_rows(plan), SPLICE_COLUMNS, room, paint, ALSO))
         found = [each for each in _findings(assessment) if connector in (None, each.subject)]
         parts.append(findings_lines(found, assessment, room, paint) or ["No findings about connectors."])
     parts.append(_cautions(room))
-    return _joined(parts)
+    return joined_parts(parts)
 
 
 def merge_report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
@@ -77,19 +77,19 @@ def merge_report(assessment: Assessment, room: int = 100, paint: Paint = unpaint
         parts.append([paint("Looms of car and engine", "heading"), *paragraph(words, room, "  ")])
     for group in (*GROUPS, "other"):
         rows = [row for row in found if row.group == group]
-        lines = _table(group.capitalize(), rows, MERGE_COLUMNS, room, paint)
+        lines = section(group.capitalize(), rows, MERGE_COLUMNS, room, paint, ALSO)
         for row in rows:
             if row.is_open:
                 lines += to_do_lines(row, room)
         parts.append(lines)
     parts.append(_cautions(room))
-    return _joined(parts)
+    return joined_parts(parts)
 
 
-def to_do_lines(row: Merge, room: int, indent: str = "  ") -> list[str]:
+def to_do_lines(row: Merge, room: int) -> list[str]:
     """What can be done about one function, how it is found out, and the source."""
-    found = paragraph(f"{row.name}, {row.state}: {row.to_do}. [{row.source}]", room, f"{indent}→ ", f"{indent}  ")
-    return found + (paragraph(f"Find out: {row.measure}.", room, f"{indent}  ") if row.measure else [])
+    found = paragraph(f"{row.name}, {row.state}: {row.to_do}. [{row.source}]", room, "  → ", "    ")
+    return found + (paragraph(f"Find out: {row.measure}.", room, "    ") if row.measure else [])
 
 
 def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpainted) -> list[str]:
@@ -155,22 +155,9 @@ def _findings(assessment: Assessment) -> list[Finding]:
     return [each for each in assessment.findings if each.subject_kind == "connector"]
 
 
-def _table(heading: str, rows: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint) -> list[str]:
-    listed = list(rows)
-    if not listed:
-        return []
-    lines, left_out = table(listed, columns, room, paint)
-    lines += left_out_lines(left_out, "--json too", room)
-    return [paint(heading, "heading"), *lines]
-
-
 def _cautions(room: int) -> list[str]:
     return [*paragraph(caution("test_leads").text, room, "⚠ "), *paragraph(caution("airbag").text, room, "⚠ "),
             *paragraph(notice(), room, "⚠ ")]
-
-
-def _joined(parts: list[list[str]]) -> str:
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
 
 
 def looms_document(assessment: Assessment, connector: str | None = None) -> dict[str, Any]:

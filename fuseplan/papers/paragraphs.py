@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from fuseplan.papers.harmless import width
 from fuseplan.quantities.tied import TIE, tied, untied
@@ -62,3 +62,8 @@ def paragraph(text: str, columns: int, first: str = "", rest: str | None = None)
     indent = " " * width(first) if rest is None else rest
     lines = wrap(text, max(columns - max(width(first), width(indent)), 20))
     return [f"{indent if number else first}{line}".rstrip() for number, line in enumerate(lines)]
+
+
+def joined_parts(parts: Iterable[Sequence[str]]) -> str:
+    """The parts of a report as one text, a blank line between them; what has no lines is left out."""
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from fuseplan.papers.columns import VERDICT_WORDS
-from fuseplan.papers.findings import finding_level, level_words, subject_words
+from fuseplan.papers.findings import LEVEL_WORDS, finding_level, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.conditions import title_of
@@ -107,6 +107,6 @@ def _under(subject: str, told: Iterable[str], room: int) -> list[str]:
 def _findings(findings: Iterable[Finding], assessment: Assessment, room: int) -> list[str]:
     lines = []
     for each in findings:
-        lines += paragraph(f"{level_words(finding_level(each))} {each.check} · {subject_words(each, assessment)}: "
+        lines += paragraph(f"{LEVEL_WORDS[finding_level(each)]} {each.check} · {subject_words(each, assessment)}: "
                            f"{shown(each.message)}", room, "  ", "    ")
     return lines

@@ -176,7 +176,7 @@ def _drawn(picture: Picture, columns: int, rows: int) -> tuple[str, list[str]]:
     for axis, scale, (low, high) in (("x", picture.x_axis, ranges[0]), ("y", picture.y_axis, ranges[1])):
         ruler, places = figure.ruler(axis), ticks(low, high, scale)
         ruler.lim(0.0, 1.0)
-        ruler.ticks([share_of(place, low, high, scale) for place in places], [figure_words(place) for place in places])
+        ruler.ticks([share_of(place, low, high, scale) for place in places], list(map(writing.stated, places)))
     drawn = plotext.uncolorize(str(figure.build()))
     figure.clear()
     return drawn, [f"{curve.sign} {shown(curve.name)}" for curve in curves]
@@ -222,8 +222,3 @@ def share_of(value: float, low: float, high: float, axis: Axis) -> float:
     if axis == "log":
         value, low, high = (math.log10(max(each, 1e-300)) for each in (value, low, high))
     return min(max((value - low) / (high - low), 0.0), 1.0)
-
-
-def figure_words(value: float) -> str:
-    """A figure beside a grid line."""
-    return writing.stated(value)

@@ -12,7 +12,7 @@ from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.trip import TripResult
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.plots import Picture, text_plot
 from fuseplan.papers.power_columns import (
     CONDITION_COLUMNS,
@@ -84,7 +84,7 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         findings_lines(power_findings(assessment), assessment, room, paint),
         notice_lines(assessment, room),
     ]
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+    return joined_parts(parts)
 
 
 def _headed(heading: str, lines: list[str], paint: Paint) -> list[str]:

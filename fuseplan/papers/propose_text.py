@@ -11,7 +11,7 @@ from fuseplan.papers.columns import Column
 from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
@@ -135,7 +135,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
-    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+    return joined_parts(parts)
 
 
 def not_judged_groups(proposal: Proposal) -> list[tuple[str, list[str]]]:

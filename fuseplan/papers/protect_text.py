@@ -25,8 +25,8 @@ from fuseplan.papers.device_columns import (
     survives_words,
 )
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import left_out_lines, table
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.layout import section
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.plots import text_plot
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.papers.time_current import device_words, time_current
@@ -72,7 +72,7 @@ def circuit_text(assessment: Assessment, circuit: str, room: int = 100, paint: P
     parts.append(findings_lines(found, assessment, room, paint) or ["No findings about its protection."])
     parts.append(_sources(assessment, [view.fault.device, view.fault.upstream], room, paint) if silent is None else [])
     parts.append([*paragraph(caution("fuses").text, room, "⚠ "), *paragraph(notice(), room, "⚠ ")])
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+    return joined_parts(parts)
 
 
 def protection_findings(view: JudgedCircuit) -> list[Finding]:
@@ -184,17 +184,16 @@ def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpai
     rows = device_rows(assessment)
     parts = [title_lines(assessment, room, paint)]
     if rows:
-        lines, left_out = table(rows, DEVICE_COLUMNS, room, paint)
-        lines += left_out_lines(left_out, "--json too", room)
+        lines = section("Protective devices", rows, DEVICE_COLUMNS, room, paint, "--json too")
         if not all(row.fuse.entered for row in rows):
             lines += paragraph(PROPOSED_NOTE, room, "  ")
-        parts.append([paint("Protective devices", "heading"), *lines, *paragraph(_BOUND, room, "  ")])
+        parts.append([*lines, *paragraph(_BOUND, room, "  ")])
     else:
         parts.append(["The plan holds no protective devices."])
     found = [each for each in assessment.findings if each.check in PROTECTION_CHECKS]
     parts.append(findings_lines(found, assessment, room, paint) or ["No findings about protection."])
     parts.append([*paragraph(caution("fuses").text, room, "⚠ "), *paragraph(notice(), room, "⚠ ")])
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+    return joined_parts(parts)
 
 
 def devices_document(assessment: Assessment) -> dict[str, Any]:

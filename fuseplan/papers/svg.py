@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
-from fuseplan.papers.plots import Picture, figure_words, share_of, ticks
+from fuseplan.papers.plots import Picture, share_of, ticks
+from fuseplan.quantities import writing
 
 _DASHES = ("", "8 4", "2 3", "10 3 2 3", "14 4", "4 4")
 _LETTER = 6.5
@@ -33,11 +34,11 @@ def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top:
     for value in ticks(x_low, x_high, picture.x_axis):
         out.append(f'<line x1="{across(value):.1f}" y1="{upper:.1f}" x2="{across(value):.1f}" y2="{lower:.1f}" '
                    'stroke="#ccc" stroke-width="0.7"/>')
-        out.append(_text(across(value), lower + 15.0, figure_words(value), anchor="middle"))
+        out.append(_text(across(value), lower + 15.0, writing.stated(value), anchor="middle"))
     for value in ticks(y_low, y_high, picture.y_axis):
         out.append(f'<line x1="{left:.1f}" y1="{up(value):.1f}" x2="{right:.1f}" y2="{up(value):.1f}" stroke="#ccc" '
                    'stroke-width="0.7"/>')
-        out.append(_text(left - 6.0, up(value) + 4.0, figure_words(value), anchor="end"))
+        out.append(_text(left - 6.0, up(value) + 4.0, writing.stated(value), anchor="end"))
     for band in picture.bands:
         low, high = picture.kept(band.x, band.low), picture.kept(band.x, band.high)
         if low and high:

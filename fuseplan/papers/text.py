@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TypeVar
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.causes import together
@@ -11,20 +10,20 @@ from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.cautions import notice, stop
-from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
+from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
-from fuseplan.papers.findings import finding_level, finding_lines, level_words
+from fuseplan.papers.findings import LEVEL_WORDS, finding_level, finding_lines
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import left_out_lines, table
+from fuseplan.papers.layout import left_out_lines, section, table
 from fuseplan.papers.not_said_text import not_said_lines
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
 from fuseplan.quantities import writing
 from fuseplan.results.condition import worst_running
 
-View = TypeVar("View")
 INDENT = "  "
+ALSO = "--csv and --json too"
 
 
 def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
@@ -42,11 +41,11 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         _circuits(assessment, room, paint),
         unknown_lines(assessment.circuits, room, paint),
         not_said_lines(assessment.not_said, assessment, room, paint),
-        _section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint)
+        section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint, ALSO)
         + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "
                     "demand. Battery: its charging (+) or discharging (−) current.", room, INDENT),
-        _section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint),
-        _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
+        section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint, ALSO),
+        section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint, ALSO),
         _devices(assessment, room, paint),
         findings_lines(assessment.findings, assessment, room, paint),
         assumption_lines(assessment.assumptions, room, paint),
@@ -54,7 +53,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         [paint(line, "heading") for line in paragraph(summary(assessment), room)],
         notice_lines(assessment, room),
     ]
-    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+    return joined_parts(parts)
 
 
 def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
@@ -71,15 +70,6 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     return lines
 
 
-def _section(heading: str, views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint
-             ) -> list[str]:
-    rows = list(views)
-    if not rows:
-        return []
-    lines, left_out = table(rows, columns, room, paint, INDENT)
-    return [paint(heading, "heading"), *lines, *left_out_lines(left_out, "--csv and --json too", room)]
-
-
 def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     rows = list(assessment.circuits)
     if not rows:
@@ -87,11 +77,11 @@ def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines, left_out = table(rows, COLUMNS, room, paint, INDENT)
     if any(PROPOSED in line for line in lines[1:]):
         lines.append(f"{INDENT}{PROPOSED_NOTE}")
-    return [paint("Circuits", "heading"), *lines, *left_out_lines(left_out, "--csv and --json too", room)]
+    return [paint("Circuits", "heading"), *lines, *left_out_lines(left_out, ALSO, room)]
 
 
 def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    lines = _section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint)
+    lines = section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint, ALSO)
     return lines and lines + paragraph(
         "Prospective: the largest short-circuit current, for the breaking capacity. Far end: the smallest at the end "
         "of a "
@@ -126,7 +116,7 @@ def findings_lines(findings: Sequence[Finding], assessment: Assessment, room: in
             continue
         if lines:
             lines.append("")
-        lines.append(paint(f"{level_words(level)} ({len(found)})", level))
+        lines.append(paint(f"{LEVEL_WORDS[level]} ({len(found)})", level))
         for finding in found:
             lines += finding_lines(finding, assessment, room, finding.caution not in cautioned)
             cautioned.add(finding.caution)
@@ -144,13 +134,13 @@ def findings_by_cause(findings: Sequence[Finding], assessment: Assessment, room:
         if not follows and own != level:
             level = own
             leading = [each for each, under in here if not under and finding_level(each) == level]
-            lines += ["", paint(f"{level_words(level)} ({len(leading)})", level)] if lines else \
-                [paint(f"{level_words(level)} ({len(leading)})", level)]
+            lines += ["", paint(f"{LEVEL_WORDS[level]} ({len(leading)})", level)] if lines else \
+                [paint(f"{LEVEL_WORDS[level]} ({len(leading)})", level)]
         told = finding.caution not in cautioned
         cautioned.add(finding.caution)
         if follows:
             lines += [f"{INDENT}{line}" for line in finding_lines(
-                finding, assessment, room - len(INDENT), told, f"also {level_words(own)}, ")]
+                finding, assessment, room - len(INDENT), told, f"also {LEVEL_WORDS[own]}, ")]
         else:
             lines += finding_lines(finding, assessment, room, told)
     return lines

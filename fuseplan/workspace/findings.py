@@ -20,7 +20,7 @@ SIGNS = {"danger": "✗", "warning": "!", "advice": "·", "measure": "◐"}
 def level_words(finding: Finding) -> str:
     """Sign and word of a finding, so that its weight never rests on colour alone."""
     level = words.finding_level(finding)
-    return f"{SIGNS[level]} {words.level_words(level)}"
+    return f"{SIGNS[level]} {words.LEVEL_WORDS[level]}"
 
 
 def _key(finding: Finding) -> tuple[str, str, str, str]:

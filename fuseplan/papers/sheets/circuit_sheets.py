@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.build.facts import BuildFacts, build_facts
-from fuseplan.build.paths import CircuitPath, Step
+from fuseplan.build.paths import Step
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
-from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words
+from fuseplan.papers.findings import LEVEL_WORDS, figure_words, finding_level, source_words
 from fuseplan.papers.limits_text import NO_CIRCUITS
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
@@ -62,17 +62,17 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
     if view.verdict == "unknown":
         yield Words("Not known: " + "; ".join((*view.missing, *view.why_unknown)) +
                     ". Nothing below says that it is safe.", "danger")
-    yield Table("way", _WAY, tuple(_step(facts, way, step) for step in way.steps),
+    yield Table("way", _WAY, tuple(_step(step) for step in way.steps),
                 note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "
                      "negative.", about=view.name)
     if way.coil:
-        yield Table("coil", _WAY, tuple(_step(facts, way, step) for step in way.coil), "The coil of its relay",
+        yield Table("coil", _WAY, tuple(_step(step) for step in way.coil), "The coil of its relay",
                     about=view.name)
     for gap in way.gaps:
         yield Words(f"Not in the plan: {gap}.", "note")
     if view.findings:
         yield Table("findings", _FINDINGS, tuple(
-            (level_words(finding_level(each)), each.message, figure_words(each), each.fix, source_words(each.source))
+            (LEVEL_WORDS[finding_level(each)], each.message, figure_words(each), each.fix, source_words(each.source))
             for each in view.findings), "Findings", about=view.name)
     for text in dict.fromkeys((*((circuit.caution,) if circuit.caution else ()),
                                *(each.caution for each in view.findings if each.caution))):
@@ -94,14 +94,14 @@ def _fuse(facts: BuildFacts, name: str) -> str:
     return f"{words}, {fuse.kind}, {where}; range {range_words(view.fuse)} A"
 
 
-def _step(facts: BuildFacts, way: CircuitPath, step: Step) -> tuple[Cell, ...]:
+def _step(step: Step) -> tuple[Cell, ...]:
     piece = step.piece
     volts: Cell = step.volts if step.what in ("feed", "load", "earth point") else writing.NONE
     amps: Cell = writing.NONE if step.amps is None and step.what not in ("feed", "load", "earth point") else step.amps
     if piece is None:
         return step.what, step.words, writing.NONE, writing.NONE, writing.NONE, volts, amps, ""
     cut: Cell = in_mm(piece.cut_m) if piece.is_cut else "not cut"
-    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(facts.assessment, piece), \
+    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(piece), \
         volts, amps, ""
 
 

@@ -84,7 +84,7 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
     over: Cell = " + ".join(writing.bare(each.over_mm, "mm", "limit") for each in piece.cuts) if many else \
         piece.cuts[0].over_mm if piece.cuts else None
     return piece.number, wire_item(piece), owner_words(assessment, piece.owner), in_mm(piece.path_m), cut, over, \
-        piece.start.strip_mm, piece.end.strip_mm, runs_words(assessment, piece), \
+        piece.start.strip_mm, piece.end.strip_mm, runs_words(piece), \
         verdict_words(assessment, piece.owner), ""
 
 
@@ -94,7 +94,7 @@ def _cable(assessment: Assessment, line: PairLine) -> tuple[Cell, ...]:
     first = line.wires[0]
     return f"{line.name}: {', '.join(piece.number for piece in line.pieces)}", line.item, \
         owner_words(assessment, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, writing.NONE, \
-        runs_words(assessment, first), verdict_words(assessment, first.owner), ""
+        runs_words(first), verdict_words(assessment, first.owner), ""
 
 
 def _pair(line: PairLine) -> tuple[Cell, ...]:

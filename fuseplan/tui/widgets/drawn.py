@@ -16,7 +16,8 @@ from textual_plot import PlotWidget
 from textual_plot.axis_formatter import AxisFormatter
 from textual_plot.plot_widget import Legend
 
-from fuseplan.papers.plots import Picture, Ranges, figure_words, share_of, signed_curves, ticks
+from fuseplan.papers.plots import Picture, Ranges, share_of, signed_curves, ticks
+from fuseplan.quantities import writing
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 
 LEFT = 8
@@ -110,7 +111,7 @@ class Curves(PlotWidget):
         self.clear()
         self.set_xlimits(0.0, 1.0)
         self.set_ylimits(0.0, 1.0)
-        across, up = ({share_of(place, *limits, scale): figure_words(place) for place in ticks(*limits, scale)}
+        across, up = ({share_of(place, *limits, scale): writing.stated(place) for place in ticks(*limits, scale)}
                       for limits, scale in zip(ranges, (picture.x_axis, picture.y_axis), strict=True))
         self.set_x_formatter(_Words(across))
         self.set_y_formatter(_Words(up))
