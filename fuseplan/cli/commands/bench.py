@@ -14,6 +14,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import check_name
+
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
 
@@ -90,7 +92,6 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.diagnosis_text import diagnosis_document, diagnosis_lines, overview_lines
     from fuseplan.papers.json_text import to_json
-    from fuseplan.plan.references import accepted
 
     circuit: str = args.diagnose
     if not circuit:
@@ -105,9 +106,7 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
               if args.json else
               "\n".join(overview_lines(found, list(not_diagnosed.values()), assessment, room(), painter())))
         return int(bool(not_diagnosed) or any(each.suspects[0].fault.kind != "healthy" for each in found))
-    if circuit not in assessment.plan.circuit:
-        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
-        return 2
+    check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
     refused = why_not(assessment, circuit)
     if refused:
         complain(f"{args.plan}: {refused}")
@@ -134,7 +133,6 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
     )
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.writers.csv_tables import csv_of
-    from fuseplan.plan.references import accepted
     from fuseplan.quantities.amounts import TEMPERATURE, amount
 
     if args.ready:
@@ -143,9 +141,7 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
         return int(bool(items))
     keys = [section.key for section in SECTIONS]
     for name in args.section:
-        if name not in keys:
-            complain(f"{args.plan}: there is no section '{name}'; {accepted(name, keys, 10)}")
-            return 2
+        check_name(args.plan, "section", name, keys, 10)
     for lost in readings_of(assessment)[1]:
         complain(f"{args.plan}: not counted: {lost.words}")
     at = None if args.temperature is None else float(amount(args.temperature, TEMPERATURE))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from fuseplan.cli.options import check_name
+
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan cautions``."""
@@ -12,16 +14,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the cautions."""
-    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.cautions import cautions, notice, stop
     from fuseplan.papers.paragraphs import paragraph
 
-    topics = [each.topic for each in cautions()]
-    if args.topic is not None and args.topic not in topics:
-        from fuseplan.plan.references import accepted
-
-        complain(f"fuseplan cautions: there is no topic '{args.topic}'; {accepted(args.topic, topics, 30)}")
-        return 2
+    check_name("fuseplan cautions", "topic", args.topic, (each.topic for each in cautions()), 30)
     paint, columns = painter(), room()
     lines: list[str] = []
     for each in cautions():

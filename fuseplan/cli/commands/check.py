@@ -8,7 +8,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from fuseplan.cli.options import limits_option
+from fuseplan.cli.options import check_name, limits_option
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -39,11 +39,7 @@ def run(args: argparse.Namespace) -> int:
 
     assessment = assess(*read_judged(args.plan, args.limit_set))
     circuit: str | None = args.circuit
-    if circuit is not None and circuit not in assessment.plan.circuit:
-        from fuseplan.plan.references import accepted
-
-        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
-        return 2
+    check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
     if args.sample is not None and not 1 <= args.sample <= MOST_SAMPLES:
         complain(f"fuseplan check: {args.sample} samples; accepted is a number from 1 to {MOST_SAMPLES}")
         return 2

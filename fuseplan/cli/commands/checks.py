@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from fuseplan.cli.options import check_name
+
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan checks``."""
@@ -13,18 +15,13 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the list or the check."""
     from fuseplan.checks.rule import all_rules
-    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.checks_text import check_list, check_text
 
     rules = all_rules()
     if args.name is None:
         write(check_list(rules, room(), painter()))
         return 0
-    if args.name not in rules:
-        from fuseplan.plan.references import accepted
-
-        complain(f"fuseplan checks: there is no check '{args.name}'; {accepted(args.name, list(rules))}; "
-                 "fuseplan checks lists all")
-        return 2
+    check_name("fuseplan checks", "check", args.name, rules, more="; fuseplan checks lists all")
     write(check_text(rules[args.name], room(), painter()))
     return 0

@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import check_name
+
 if TYPE_CHECKING:
     from fuseplan.planfile.library import Definition
 
@@ -33,9 +35,7 @@ def run(args: argparse.Namespace) -> int:
         write("\n".join(_one(known[args.name], room())))
         return 0
     groups = sorted({definition.group for definition in known.values()})
-    if args.group is not None and args.group not in groups:
-        complain(f"fuseplan circuits: there is no group '{args.group}'; {accepted(args.group, groups, 30)}")
-        return 2
+    check_name("fuseplan circuits", "group", args.group, groups, 30)
     chosen = groups if args.group is None else [args.group]
     write("\n".join(_list(known, chosen, room(), painter())))
     return 0

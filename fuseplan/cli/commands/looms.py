@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import argparse
 
-from fuseplan.cli.options import limits_option
+from fuseplan.cli.options import check_name, limits_option
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -31,14 +31,11 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.looms.to_do import countdown
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.looms_text import looms_document, looms_report, merge_documents, merge_report
-    from fuseplan.plan.references import accepted
     from fuseplan.planfile.limit_files import read_judged
 
     assessment = assess(*read_judged(args.plan, args.limit_set))
     plan, connector = assessment.plan, args.connector
-    if connector is not None and connector not in plan.connector:
-        complain(f"{args.plan}: there is no connector '{connector}'; {accepted(connector, list(plan.connector))}")
-        return 2
+    check_name(args.plan, "connector", connector, plan.connector)
     if args.merge and connector is not None:
         complain("fuseplan looms: --merge goes over all looms; accepted is without CONNECTOR")
         return 2

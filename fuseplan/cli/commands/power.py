@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from fuseplan.cli.options import limits_option
+from fuseplan.cli.options import check_name, limits_option
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,19 +37,13 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.power_text import power_findings, power_text
-    from fuseplan.plan.references import accepted
     from fuseplan.planfile.limit_files import read_judged
 
     assessment = assess(*read_judged(args.plan, args.limit_set))
     power, network = assessment.results.power, assessment.results.network
-    unknown = [name for name in args.trip if name not in power.trips]
-    if unknown:
-        complain(f"{args.plan}: there is no trip '{unknown[0]}'; {accepted(unknown[0], power.trips)}")
-        return 2
-    if args.condition is not None and args.condition not in network.condition_ids:
-        complain(f"{args.plan}: there is no condition '{args.condition}'; "
-                 f"{accepted(args.condition, network.condition_ids)}")
-        return 2
+    for name in args.trip:
+        check_name(args.plan, "trip", name, power.trips)
+    check_name(args.plan, "condition", args.condition, network.condition_ids)
     condition = None if args.condition is None else network.condition_ids.index(args.condition)
     if args.svg is not None:
         complain(f"written: {_write_pictures(assessment, args.svg, args.trip, condition)}")

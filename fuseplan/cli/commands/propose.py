@@ -11,6 +11,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import check_name
+
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Proposal
     from fuseplan.planfile.document import PlanDocument
@@ -35,19 +37,14 @@ def run(args: argparse.Namespace) -> int:
     from pathlib import Path
 
     from fuseplan.advice import propose
-    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.propose_text import propose_text
     from fuseplan.planfile.document import PlanDocument
     from fuseplan.planfile.limit_files import find_limit_set
 
     document = PlanDocument.open(args.plan)
-    if args.circuit is not None and args.circuit not in document.plan.circuit:
-        from fuseplan.plan.references import accepted
-
-        complain(f"{args.plan}: there is no circuit '{args.circuit}'; "
-                 f"{accepted(args.circuit, list(document.plan.circuit))}")
-        return 2
+    check_name(args.plan, "circuit", args.circuit, document.plan.circuit)
     limit_set = find_limit_set(args.limit_set or document.plan.vehicle.limits, Path(args.plan))
     proposal = propose(document.plan, limit_set, args.circuit)
     write(to_json(proposal.to_dict()) if args.json else propose_text(proposal, room(), painter(), full=args.full))

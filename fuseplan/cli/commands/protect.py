@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import argparse
 
-from fuseplan.cli.options import limits_option
+from fuseplan.cli.options import check_name, limits_option
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -35,7 +35,6 @@ def run(args: argparse.Namespace) -> int:
         protection_findings,
         silent_words,
     )
-    from fuseplan.plan.references import accepted
     from fuseplan.planfile.limit_files import read_judged
 
     if args.svg is not None and args.circuit is None:
@@ -43,9 +42,7 @@ def run(args: argparse.Namespace) -> int:
         return 2
     assessment = assess(*read_judged(args.plan, args.limit_set))
     circuit: str | None = args.circuit
-    if circuit is not None and circuit not in assessment.plan.circuit:
-        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
-        return 2
+    check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
     if circuit is None:
         if args.json:
             from fuseplan.papers.json_text import to_json
