@@ -34,7 +34,6 @@ class _File:
         self.square, self.length = "unit_mm2", "unit_mm"
         self.cavity: dict[Contact, str] = {}
         self.contact: dict[tuple[str, str, int], str] = {}
-        self.occurrence: dict[str, str] = {}
         self.kinds: dict[tuple[object, ...], str] = {}
         self.point = "point_1"
         self.housing_of_open: str | None = None
@@ -44,12 +43,15 @@ class _File:
         self.counts[kind] = self.counts.get(kind, 0) + 1
         return f"{kind}_{self.counts[kind]}"
 
+    def add(self, parent: ET.Element, key: str, kind: str, **texts: str) -> ET.Element:
+        """A new element with an id of a kind, and what it says."""
+        return _said(ET.SubElement(parent, key, id=self.id(kind)), **texts)
+
     def bytes(self) -> bytes:
         for prefix, uri in (("kbl", NAMESPACE), ("xsi", _XSI)):
             ET.register_namespace(prefix, uri)
         top = ET.Element(f"{{{NAMESPACE}}}KBL_container", id="container", version_id=VERSION)
-        _text(top, "Generating_system_name", "fuseplan")
-        _text(top, "Generating_system_version", __version__)
+        _said(top, Generating_system_name="fuseplan", Generating_system_version=__version__)
         point = ET.SubElement(top, "Cartesian_point", id=self.point)
         for _ in range(3):
             _text(point, "Coordinates", "0")
@@ -64,9 +66,7 @@ class _File:
         top.append(harness)
         self.topology(top)
         for name, prefix, dimension in ((self.square, "milli", "square"), (self.length, "milli", "")):
-            unit = ET.SubElement(top, "Unit", id=name)
-            _text(unit, "Si_unit_name", "metre")
-            _text(unit, "Si_prefix", prefix)
+            unit = _said(ET.SubElement(top, "Unit", id=name), Si_unit_name="metre", Si_prefix=prefix)
             if dimension:
                 _text(unit, "Si_dimension", dimension)
         top.extend(self.sleeves)
@@ -79,20 +79,16 @@ class _File:
         housing = ET.SubElement(top, "Connector_housing", id=self.housing_of_open or "")
         self.part(housing, "open end", "end of a wire that is not known")
         for kind, cavity in self.open_slots:
-            slot = ET.SubElement(housing, "Slots", id=kind)
-            _text(slot, "Number_of_cavities", "1")
-            _text(ET.SubElement(slot, "Cavities", id=cavity), "Cavity_number", "1")
+            slot = _said(ET.SubElement(housing, "Slots", id=kind), Number_of_cavities="1")
+            _said(ET.SubElement(slot, "Cavities", id=cavity), Cavity_number="1")
 
     def part(self, element: ET.Element, number: str, description: str) -> None:
         """What every part must say first."""
-        for key, value in (("Part_number", number), ("Company_name", NOTHING), ("Version", NOTHING),
-                           ("Abbreviation", NOTHING), ("Description", description or NOTHING)):
-            _text(element, key, value)
+        _said(element, Part_number=number, Company_name=NOTHING, Version=NOTHING, Abbreviation=NOTHING,
+              Description=description or NOTHING)
 
     def value(self, parent: ET.Element, key: str, number: float, unit: str) -> None:
-        found = ET.SubElement(parent, key, id=self.id("value"))
-        _text(found, "Unit_component", unit)
-        _text(found, "Value_component", writing.typed(number))
+        self.add(parent, key, "value", Unit_component=unit, Value_component=writing.typed(number))
 
     def connectors(self, top: ET.Element, harness: ET.Element) -> None:
         """Housings and their occurrences, one each: a car's plan knows places, not part numbers."""
@@ -102,23 +98,16 @@ class _File:
                 ends[end] = ends.get(end, 0) + 1
         for each in self.harness.connectors:
             cavities = tuple(dict.fromkeys([*each.cavities, *(end.cavity for end in ends if end.connector == each.id)]))
-            housing = ET.SubElement(top, "Connector_housing", id=self.id("housing"))
+            housing = self.add(top, "Connector_housing", "housing")
             self.part(housing, each.id, each.description)
-            slot = ET.SubElement(housing, "Slots", id=self.id("slot"))
-            _text(slot, "Number_of_cavities", str(len(cavities)))
-            kinds = []
-            for name in cavities:
-                cavity = ET.SubElement(slot, "Cavities", id=self.id("cavity"))
-                _text(cavity, "Cavity_number", name)
-                kinds.append(cavity.attrib["id"])
+            slot = self.add(housing, "Slots", "slot", Number_of_cavities=str(len(cavities)))
+            kinds = [self.add(slot, "Cavities", "cavity", Cavity_number=name).attrib["id"] for name in cavities]
             self.occur(harness, each, cavities, housing.attrib["id"], slot.attrib["id"], kinds, ends)
         self.mate(harness)
 
     def occur(self, harness: ET.Element, each: HarnessConnector, cavities: tuple[str, ...], housing: str, slot: str,
               kinds: list[str], ends: dict[Contact, int]) -> None:
-        found = ET.SubElement(harness, "Connector_occurrence", id=self.id("connector"))
-        self.occurrence[each.id] = found.attrib["id"]
-        _text(found, "Id", each.id)
+        found = self.add(harness, "Connector_occurrence", "connector", Id=each.id)
         if each.description:
             _text(found, "Description", each.description)
         if each.usage != "connector":
@@ -130,16 +119,14 @@ class _File:
             self.cavity[contact] = names[name]
             # A splice and a stud join several wires in one place: each end has a contact of its own there.
             for number in range(ends.get(contact, 0)):
-                point = ET.SubElement(found, "Contact_points", id=self.id("contact"))
-                _text(point, "Id", f"{each.id} {name}" + (f" {number + 1}" if number else ""))
-                _text(point, "Contacted_cavity", names[name])
+                point = self.add(found, "Contact_points", "contact",
+                                 Id=f"{each.id} {name}" + (f" {number + 1}" if number else ""),
+                                 Contacted_cavity=names[name])
                 self.contact[each.id, name, number] = point.attrib["id"]
         if cavities:
-            slots = ET.SubElement(found, "Slots", id=self.id("slots"))
-            _text(slots, "Part", slot)
+            slots = self.add(found, "Slots", "slots", Part=slot)
             for name, kind in zip(cavities, kinds, strict=True):
-                place = ET.SubElement(slots, "Cavities", id=names[name])
-                _text(place, "Part", kind)
+                _said(ET.SubElement(slots, "Cavities", id=names[name]), Part=kind)
 
     def mate(self, harness: ET.Element) -> None:
         """Which connector plugs into which: its slot names the other's."""
@@ -165,18 +152,15 @@ class _File:
             found = ET.SubElement(harness, "General_wire_occurrence", {
                 f"{{{_XSI}}}type": "kbl:Wire_occurrence", "id": self.id("wire")})
             _text(found, "Part", self.kinds[key])
-            length = ET.SubElement(found, "Length_information", id=self.id("length"))
             # The format knows no unknown length: 0 stands for it, here as in others' files.
-            _text(length, "Length_type", "Production")
+            length = self.add(found, "Length_information", "length", Length_type="Production")
             self.value(length, "Length_value", (wire.length_m or 0.0) * 1000.0, self.length)
             _text(found, "Wire_number", wire.number)
             if wire.cable:
                 self.cables.setdefault(wire.cable, []).append(found.attrib["id"])
             self.connect(harness, wire, found.attrib["id"], used)
         for name, cores in self.cables.items():
-            group = ET.SubElement(harness, "Wiring_group", id=self.id("group"))
-            _text(group, "Id", name)
-            _text(group, "Assigned_wire", " ".join(cores))
+            self.add(harness, "Wiring_group", "group", Id=name, Assigned_wire=" ".join(cores))
         return kinds
 
     def kind(self, wire: HarnessWire) -> ET.Element:
@@ -190,44 +174,34 @@ class _File:
         if wire.outside_mm is not None:
             self.value(found, "Outside_diameter", wire.outside_mm, self.length)
         for number, name in enumerate(wire.colours or (NOTHING,)):
-            colour = ET.SubElement(found, "Cover_colour", id=self.id("colour"))
-            _text(colour, "Colour_type", COLOUR_TYPES[min(number, 2)])
-            _text(colour, "Colour_value", name)
+            self.add(found, "Cover_colour", "colour", Colour_type=COLOUR_TYPES[min(number, 2)], Colour_value=name)
         return found
 
     def connect(self, harness: ET.Element, wire: HarnessWire, occurrence: str, used: dict[Contact, int]) -> None:
         """The connection a wire makes; an end that is not known is an open one."""
-        found = ET.SubElement(harness, "Connection", id=self.id("connection"))
+        found = self.add(harness, "Connection", "connection")
         if wire.signal:
             _text(found, "Signal_name", wire.signal)
         _text(found, "Wire", occurrence)
         for number, end in enumerate(wire.ends):
-            extremity = ET.SubElement(found, "Extremities", id=self.id("end"))
-            _text(extremity, "Position_on_wire", str(number))
             place = used.get(end, 0)
             used[end] = place + 1
-            _text(extremity, "Contact_point", self.contact[end.connector, end.cavity, place])
+            self.add(found, "Extremities", "end", Position_on_wire=str(number),
+                     Contact_point=self.contact[end.connector, end.cavity, place])
         for number in range(len(wire.ends), 2):
-            extremity = ET.SubElement(found, "Extremities", id=self.id("end"))
-            _text(extremity, "Position_on_wire", str(number))
-            _text(extremity, "Contact_point", self.open_end(harness))
+            self.add(found, "Extremities", "end", Position_on_wire=str(number), Contact_point=self.open_end(harness))
         self.routes.append((found.attrib["id"], wire))
 
     def open_end(self, harness: ET.Element) -> str:
         """Contact of a wire that leads nowhere."""
         if self.housing_of_open is None:
             self.housing_of_open = self.id("housing")
-        found = ET.SubElement(harness, "Connector_occurrence", id=self.id("connector"))
-        _text(found, "Id", self.id("open"))
-        _text(found, "Usage", "no end")
-        _text(found, "Part", self.housing_of_open)
-        point = ET.SubElement(found, "Contact_points", id=self.id("contact"))
-        _text(point, "Id", found.attrib["id"])
-        place, slot, cavity, kind = (self.id(each) for each in ("place", "slots", "cavity", "slot"))
-        _text(point, "Contacted_cavity", place)
-        slots = ET.SubElement(found, "Slots", id=slot)
-        _text(slots, "Part", kind)
-        _text(ET.SubElement(slots, "Cavities", id=place), "Part", cavity)
+        found = self.add(harness, "Connector_occurrence", "connector", Id=self.id("open"), Usage="no end",
+                         Part=self.housing_of_open)
+        place, cavity, kind = (self.id(each) for each in ("place", "cavity", "slot"))
+        point = self.add(found, "Contact_points", "contact", Id=found.attrib["id"], Contacted_cavity=place)
+        slots = self.add(found, "Slots", "slots", Part=kind)
+        _said(ET.SubElement(slots, "Cavities", id=place), Part=cavity)
         self.open_slots.append((kind, cavity))
         return point.attrib["id"]
 
@@ -245,9 +219,8 @@ class _File:
                 _text(kind, "Protection_type", segment.sleeve)
                 self.sleeves.append(kind)
                 kinds[segment.sleeve] = kind.attrib["id"]
-            found = ET.SubElement(harness, "Wire_protection_occurrence", id=self.id("sleeved"))
-            _text(found, "Id", f"sleeve {segment.id}")
-            _text(found, "Part", kinds[segment.sleeve])
+            found = self.add(harness, "Wire_protection_occurrence", "sleeved", Id=f"sleeve {segment.id}",
+                             Part=kinds[segment.sleeve])
             self.sleeve_of[segment.id] = found.attrib["id"]
 
     def order(self, harness: ET.Element) -> None:
@@ -261,52 +234,47 @@ class _File:
             version.text = _clean(self.harness.revision)
         for change in self.harness.changes:
             self.change(harness, change)
-        for key in ("Car_classification_level_2", "Model_year"):
-            _text(harness, key, NOTHING)
-        _text(harness, "Content", "harness complete set")
+        _said(harness, Car_classification_level_2=NOTHING, Model_year=NOTHING, Content="harness complete set")
         ranks = ("Connection", "Connector_occurrence", "General_wire_occurrence", "Wire_protection_occurrence",
                  "Wiring_group")
         harness.extend(sorted(members, key=lambda each: ranks.index(each.tag)))
 
     def change(self, harness: ET.Element, said: Mapping[str, str]) -> None:
-        found = ET.SubElement(harness, "Change", id=self.id("change"))
-        _text(found, "Description", said.get("what") or NOTHING)
+        found = self.add(harness, "Change", "change", Description=said.get("what") or NOTHING)
         if said.get("why"):
             _text(found, "Change_request", said["why"])
         if said.get("date"):
             _text(found, "Change_date", said["date"])
-        _text(found, "Responsible_designer", said.get("who") or NOTHING)
-        _text(found, "Designer_department", NOTHING)
+        _said(found, Responsible_designer=said.get("who") or NOTHING, Designer_department=NOTHING)
 
     def topology(self, top: ET.Element) -> None:
         """Nodes, routings and segments, in the order the schema demands."""
         nodes: dict[str, str] = {}
         for name in dict.fromkeys(name for each in self.harness.segments for name in (each.start, each.end)):
-            node = ET.SubElement(top, "Node", id=self.id("node"))
-            _text(node, "Id", name)
-            _text(node, "Cartesian_point", self.point)
-            nodes[name] = node.attrib["id"]
+            nodes[name] = self.add(top, "Node", "node", Id=name, Cartesian_point=self.point).attrib["id"]
         segments = {each.id: self.id("segment") for each in self.harness.segments}
         for connection, wire in self.routes:
             if wire.route:
-                routing = ET.SubElement(top, "Routing", id=self.id("routing"))
-                _text(routing, "Routed_wire", connection)
-                _text(routing, "Segments", " ".join(segments[name] for name in wire.route))
+                self.add(top, "Routing", "routing", Routed_wire=connection,
+                         Segments=" ".join(segments[name] for name in wire.route))
         for each in self.harness.segments:
             self.segment(top, each, segments[each.id], nodes)
 
     def segment(self, top: ET.Element, each: HarnessSegment, name: str, nodes: dict[str, str]) -> None:
-        found = ET.SubElement(top, "Segment", id=name)
-        _text(found, "Id", each.id)
+        found = _said(ET.SubElement(top, "Segment", id=name), Id=each.id)
         if each.length_m:
             self.value(found, "Physical_length", each.length_m * 1000.0, self.length)
-        _text(found, "End_node", nodes[each.end])
-        _text(found, "Start_node", nodes[each.start])
+        _said(found, End_node=nodes[each.end], Start_node=nodes[each.start])
         if each.id in self.sleeve_of:
-            area = ET.SubElement(found, "Protection_area", id=self.id("covered"))
-            _text(area, "Start_location", "0")
-            _text(area, "End_location", "1")
-            _text(area, "Associated_protection", self.sleeve_of[each.id])
+            self.add(found, "Protection_area", "covered", Start_location="0", End_location="1",
+                     Associated_protection=self.sleeve_of[each.id])
+
+
+def _said(element: ET.Element, **texts: str) -> ET.Element:
+    """The element, which says each text under its key, in this order."""
+    for key, text in texts.items():
+        _text(element, key, text)
+    return element
 
 
 def _text(parent: ET.Element, key: str, text: str) -> None:
