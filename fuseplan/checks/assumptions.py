@@ -26,6 +26,7 @@ from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
+from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import (
     PULLEY_RATIO,
     REGULATOR_V,
@@ -190,6 +191,11 @@ def _supply(results: Results) -> Iterator[Assumption]:
         for what, ohm in (("weak battery, for cranking and the least a short draws", UNKNOWN_OHM),
                           ("strong battery, for the most a short draws", UNKNOWN_STRONG_OHM)):
             yield Assumption("battery", "battery", "battery.cold_crank", what, ohm * scale, "ohm", Errs.SAFE, COMMON)
+    for name, fitted in joined_of(results.network).items():
+        if not battery_known(label_of(fitted)):
+            yield Assumption("circuit", name, f"circuit.{name}.second_battery.cold_crank",
+                             "strong second battery, for the most a short draws", UNKNOWN_STRONG_OHM * scale, "ohm",
+                             Errs.SAFE, COMMON)
     if plan.alternator is None:
         return
     if plan.alternator.pulley_ratio is None:

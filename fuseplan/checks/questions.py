@@ -145,7 +145,7 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
                       f"{row.fuse.kind} {writing.rating(float(rating[index]))}, {times} times that in a short")
     for end in far_ends(results):
         fuse = end.fitted.fuse
-        if fuse is not None and fuse.rating is not None and np.isfinite(end.least_a) \
+        if fuse is not None and fuse.rating is not None and may_be_stated(fuse) and np.isfinite(end.least_a) \
                 and np.isnan(greatest_time_of(fuse, float(fuse.rating), end.least_a)):
             yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {fuse.kind} fuse at the second "
                           "battery blows within 5 s, from its maker's sheet (blows_at)", why, "far_clearing",

@@ -11,9 +11,9 @@ from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results
+from fuseplan.engine.second_batteries import label_of
 from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, strongest_ohm
 from fuseplan.engine.warming import branch_ohm, hot_ohm
-from fuseplan.plan.model import Battery
 from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
 
@@ -65,7 +65,7 @@ def _far_end(results: Results, number: int, fitted: SecondBattery) -> FarEnd:
     wires = np.array([index for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True))
                       if owner == ("circuit", name) and place.startswith("wire.")
                       and int(place.split(".")[1]) >= (fitted.converter_before or 0)], dtype=np.int64)
-    battery = Battery(cold_crank=fitted.cold_crank, internal_resistance=fitted.internal_resistance)
+    battery = label_of(fitted)
     volts = float(open_circuit_v(battery, system_v))
     hot = np.where(segments.r20_known, hot_ohm(network, segments.max_c), np.nan)
     # Contacts and joints count on whichever side of a converter they sit: with more of them a short draws less.

@@ -11,9 +11,9 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import heated_c, melting
-from fuseplan.engine.second_batteries import with_second_batteries
+from fuseplan.engine.second_batteries import joined_of, label_of, supplied_ohm
 from fuseplan.engine.solve import Solution
-from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
+from fuseplan.engine.source import Source, battery_known, internal_ohm, strongest_ohm
 from fuseplan.engine.unprinted_times import STATED_SOURCE, fill
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.errors import TableError
@@ -70,6 +70,8 @@ class Faults:
     """The smallest far-end current among all a device guards (J,)."""
     prospective_a: Floats
     """(J,)."""
+    prospective_labelled_a: Floats
+    """The same without second batteries of which nothing is known (J,)."""
     fuse_opens_s: Floats
     """Greatest opening time at the far-end current (J,); NaN where no limits are on file."""
     circuit_opens_s: Floats
@@ -151,10 +153,15 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
     asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
     opens, heat = clears(network, devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]), rating_a)
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
+    emf = number(source.open_circuit_v[0])
+    prospective = _prospective(network, source, emf, printed_ohm)
+    unlabelled = any(not battery_known(label_of(each)) for each in joined_of(network).values())
     return Faults(
         load_far_a=far.load_a, feed_far_a=far.feed_a, circuit_far_a=_finite(far.circuit_a),
         fuse_far_a=_finite(far.fuse_a),
-        prospective_a=_prospective(network, source, number(source.open_circuit_v[0]), printed_ohm),
+        prospective_a=prospective,
+        prospective_labelled_a=_prospective(network, source, emf, printed_ohm, unlabelled=False) if unlabelled
+        else prospective,
         fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
         segment_fault_a=far.segment_a, segment_opens_s=segment_opens,
         segment_end_c=_end_c(network, far.start_c, far.segment_a, heat[count + circuits:], segment_opens, limit_a),
@@ -208,13 +215,18 @@ def _start_c(network: Network, solution: Solution) -> Floats:
     return start
 
 
-def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
+def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats, unlabelled: bool = True) -> Floats:
     cool = given(20.0, "T", "°C", "a conductor as cold as it may be, no warmer than the tables' 20 °C",
                  "common practice, no source")
     cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, cool), fuse_ohm, taken=False)
-    inner = with_second_batteries(network, strongest_ohm(network.plan.battery, network.system_v))
-    loop = together("the loop up to the device", [("the way out", cold[network.supply.parent[network.fuse_node]]),
-                                                  ("the device", fuse_ohm)], IN_SERIES)
+    first = strongest_ohm(network.plan.battery, network.system_v)
+    inner: Floats | float = first
+    loop: Floats = fuse_ohm
+    if joined_of(network):
+        inner = supplied_ohm(network, first, cold, unlabelled)
+    else:
+        loop = together("the loop up to the device", [("the way out", cold[network.supply.parent[network.fuse_node]]),
+                                                      ("the device", fuse_ohm)], IN_SERIES)
     battery = apply(short_circuit_current, emf_v=emf, internal_ohm=inner, loop_ohm=loop)
     alternator_a = source.rated_a if source.alternator_known else \
         given(0.0, "Iᵣ", "A", "no alternator known: it adds nothing", "the plan")

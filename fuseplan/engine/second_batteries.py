@@ -8,32 +8,79 @@ from numpy.typing import NDArray
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import battery_known, strongest_ohm
 from fuseplan.plan.model import Battery
+from fuseplan.plan.parts import SecondBattery
 from fuseplan.trace import bare, given
 
 Floats = NDArray[np.float64]
 
 
-def with_second_batteries(network: Network, inner_ohm: float) -> Floats | float:
-    """Internal resistance in ohm of all that feeds a short behind each device (J,): the battery, and side by side with
-    it every second battery that a relay joins to it and whose label or resistance is given, through its wire. For the
-    fuse in that wire it is the battery alone: a short on either side of it is fed through it by one battery."""
-    circuits, segments = network.circuits, network.segments
-    joined: dict[str, float] = {}
-    for name, circuit in zip(network.circuit_ids, circuits, strict=True):
-        fitted = circuit.second_battery
-        if fitted is None or fitted.converter_before is not None or circuit.out_of_scope is not None:
-            continue
-        battery = Battery(cold_crank=fitted.cold_crank, internal_resistance=fitted.internal_resistance)
-        if battery_known(battery):
+def label_of(fitted: SecondBattery) -> Battery:
+    """What the plan says of a second battery, as of the first."""
+    return Battery(cold_crank=fitted.cold_crank, internal_resistance=fitted.internal_resistance)
+
+
+def joined_of(network: Network) -> dict[str, SecondBattery]:
+    """The second batteries that a relay joins to the first, by the name of their circuit: through a converter none
+    feeds a short on its other side."""
+    return {name: circuit.second_battery
+            for name, circuit in zip(network.circuit_ids, network.circuits, strict=True)
+            if circuit.second_battery is not None and circuit.second_battery.converter_before is None
+            and circuit.out_of_scope is None}
+
+
+def supplied_ohm(network: Network, inner_ohm: float, way_ohm: Floats, unlabelled: bool = True) -> Floats:
+    """Least resistance of all that feeds a short up to each device (J,): the battery through the wires to it, and every
+    second battery a relay joins, through its own wire and from where that begins. One without a label counts as a
+    strong one, or, without `unlabelled`, not at all. At the fuse of a link it is the lower of the two sides: its own
+    battery through its wire, and all others.
+
+    Parameters
+    ----------
+    network : Network
+    inner_ohm : float
+        Of the first battery.
+    way_ohm : array (N,)
+        Resistance from the root to each node of the supply.
+    """
+    way, alone = bare(way_ohm), float(bare(inner_ohm))
+    segments, parent = network.segments, network.supply.parent
+    own: dict[str, float] = {}
+    starts: dict[str, int] = {}
+    for name, fitted in joined_of(network).items():
+        if unlabelled or battery_known(label_of(fitted)):
             wires = [index for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True))
                      if owner == ("circuit", name) and place.startswith("wire.") and segments.r20_known[index]]
-            joined[name] = float(bare(strongest_ohm(battery, network.system_v))) + float(
+            own[name] = float(bare(strongest_ohm(label_of(fitted), network.system_v))) + float(
                 (segments.r20_ohm_per_m[wires] * segments.length_m[wires]).sum())
-    if not joined:
-        return inner_ohm
-    alone = float(bare(inner_ohm))
-    beside = 1.0 / (1.0 / alone + sum(1.0 / ohm for ohm in joined.values()))
-    linked = np.array([row.owner[0] == "circuit" and row.owner[1] in joined for row in network.fuses], dtype=bool)
-    return np.asanyarray(given(np.where(linked, alone, beside), "r", "ohm", lambda index: "the battery alone"
-                               if linked[index] else f"the battery and, side by side, {', '.join(joined)}, each with "
-                               "its wire: what a relay joins feeds a short too", "the plan"))
+            starts[name] = network.feed_node.get(str(network.circuits[network.circuit_number[name]].feed), 0)
+
+    def up(node: int) -> list[int]:
+        found = [node]
+        while found[-1] != 0:
+            found.append(int(parent[found[-1]]))
+        return found[::-1]
+
+    ways = {name: _from_root(parent, node) for name, node in starts.items()}
+    found = np.empty(len(network.fuses))
+    for index, row in enumerate(network.fuses):
+        to = _from_root(parent, int(parent[network.fuse_node[index]]))
+        passed = set(to)
+        others = {name: max((place for place in branch if place in passed), key=branch.index)
+                  for name, branch in ways.items() if row.owner != ("circuit", name)}
+        ohm, before = alone, 0.0
+        for node in to:
+            ohm, before = ohm + float(way[node]) - before, float(way[node])
+            for name in [name for name, meets in others.items() if meets == node]:
+                beside = own[name] + float(way[starts[name]]) - before
+                ohm = 1.0 / (1.0 / ohm + 1.0 / beside)
+        found[index] = min(ohm, own[row.owner[1]]) if row.owner[0] == "circuit" and row.owner[1] in own else ohm
+    return np.asanyarray(given(found, "r", "ohm", f"the battery and {', '.join(own)}, each through the wires up to the "
+                               "device: what a relay joins feeds a short too", "the plan"))
+
+
+def _from_root(parent: NDArray[np.int64], node: int) -> list[int]:
+    """The nodes from the root down to one."""
+    found = [node]
+    while found[-1] != 0:
+        found.append(int(parent[found[-1]]))
+    return found[::-1]

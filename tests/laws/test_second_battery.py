@@ -258,3 +258,70 @@ def test_a_fuse_breaks_what_both_batteries_drive_together() -> None:
     weak = driven({"cold_crank": "250 A"})
     assert without["branch"] < weak["branch"] < both["branch"]
     assert both["link"] == pytest.approx(without["link"])
+
+
+def most(data: dict[str, Any]) -> dict[str, float]:
+    """The most a short draws behind each fuse, by its owner."""
+    results = judged(data).results
+    return {row.owner[1]: float(results.faults.prospective_a[index]) for index, row in enumerate(results.network.fuses)}
+
+
+def at_the_far_end(**second: Any) -> dict[str, Any]:
+    """A first battery at the end of a long cable, the second one and a blade fuse of another circuit at its end."""
+    data = linked()
+    link, wire = data["circuit"]["link"], data["circuit"]["link"]["wire"][0]
+    data["battery"] = {"internal_resistance": "20 mohm"}
+    data["feed"]["boot"] = {"from": link["feed"], "fuse": {"kind": "maxi", "rating": "60 A", "distance": "50 mm"},
+                            "wire": [wire | {"length": "6 m"}]}
+    link |= {"feed": "boot", "wire": [wire | {"size": "25 mm2", "length": "0.5 m"}]}
+    link["second_battery"] = {"fuse": link["second_battery"]["fuse"], **second}
+    data["circuit"]["lamp"] = {key: link[key] for key in ("earth", "load")} | {
+        "feed": "boot", "role": "other", "fuse": {"kind": "blade", "rating": "30 A", "position": "F2"},
+        "wire": [wire | {"size": "6 mm2", "length": "1 m"}]}
+    return data
+
+
+def test_a_second_battery_feeds_a_short_from_where_its_wire_begins() -> None:
+    """By hand: 12.6 V through its own 4 mΩ and 0.5 m of 25 mm² (IEC 60228, class 5: 0.78 mΩ/m), whatever long cable
+    lies between the first battery and that place."""
+    alone = 12.6 / (0.004 + 0.5 * 0.00078)
+    drawn = most(at_the_far_end(internal_resistance="4 mohm"))
+    without = most(at_the_far_end(internal_resistance="4 mohm", converter_before=1))
+    assert without["lamp"] < 600.0
+    assert drawn["lamp"] > 0.6 * alone + without["lamp"]
+    assert without["boot"] < drawn["boot"] < without["boot"] + alone
+
+
+def test_the_fuse_of_a_link_breaks_the_larger_of_what_comes_from_either_side() -> None:
+    weak, strong = (most(at_the_far_end(internal_resistance=each))["link"] for each in ("100 mohm", "4 mohm"))
+    assert weak == pytest.approx(most(at_the_far_end(converter_before=1))["link"])
+    assert strong > 2 * weak
+    data = at_the_far_end(internal_resistance="100 mohm")
+    data["circuit"]["third"] = {**data["circuit"]["link"], "second_battery": {
+        **data["circuit"]["link"]["second_battery"], "internal_resistance": "4 mohm"}}
+    assert most(data)["link"] > 2 * weak
+
+
+def test_a_second_battery_of_which_nothing_is_known_leaves_the_breaking_capacity_unknown() -> None:
+    """Of others' fuses too: unknown is not nothing."""
+    check, data = "breaking-capacity", at_the_far_end()
+    assert most(data)["lamp"] == pytest.approx(most(at_the_far_end(internal_resistance="4 mohm"))["lamp"])
+    silent = judged(data)
+    assert {"link", "lamp"} <= {each.subject for each in silent.unjudged if each.check == check}
+    assert silent.verdict("lamp") not in {"ok", "advice"}
+    assert any(each.key == "circuit.link.second_battery.cold_crank" for each in silent.assumptions)
+    said = judged(at_the_far_end(internal_resistance="4 mohm"))
+    assert not [each for each in said.unjudged if each.check == check]
+    assert [each.subject for each in said.findings if each.check == check]
+    weak = judged(at_the_far_end(internal_resistance="100 mohm"))
+    assert not [each for each in (*weak.unjudged, *weak.findings) if each.check == check]
+
+
+def test_a_fusible_link_at_the_second_battery_is_not_asked_for_a_multiple_of_its_rating() -> None:
+    for rating in ({}, {"rating": "50 A"}):
+        data = linked()
+        data["circuit"]["link"]["second_battery"]["fuse"] = {"kind": "link", "distance": "100 mm", **rating}
+        assessment = judged(data)
+        assert not [each for each in assessment.not_said if each.kind == "far_clearing"]
+        assert any("fusible link at the second battery" in each.words for each in assessment.unjudged)
+        assert assessment.verdict("link") == "unknown"

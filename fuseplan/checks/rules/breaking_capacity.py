@@ -20,6 +20,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
+from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
@@ -52,10 +53,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                                                       "battery's "
                                                       "cold-cranking current is not given")
         return
+    labelled = results.faults.prospective_labelled_a
+    sure, unsure = exceeds(labelled, capacity), dict[int, int]()
+    nameless = ", ".join(name for name, fitted in joined_of(network).items() if not battery_known(label_of(fitted)))
+    for index in overloaded[~sure[overloaded]].tolist():
+        if _first(index, above, prospective, capacity, unsure) >= 0:
+            yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
+                                f"cold-cranking current of the second battery of {nameless} is not given")
     first: dict[int, list[int]] = defaultdict(list)
     seen: dict[int, int] = {}
-    for index in overloaded.tolist():
-        top = _first(index, above, prospective, capacity, seen)
+    for index in np.flatnonzero(sure).tolist():
+        top = _first(index, above, labelled, capacity, seen)
         if top >= 0:
             first[top].append(index)
     beyond = [top for top in first if capacity[top] >= BOLTED_A]

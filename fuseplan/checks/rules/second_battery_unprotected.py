@@ -20,7 +20,7 @@ from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
-from fuseplan.engine.unprinted_times import greatest_time_of
+from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
@@ -38,6 +38,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 "its own end, and the fuse at the other end does not stop that",
                 fix=f"fit a fuse {size}in the wire as near to the second battery's positive post as possible",
                 fields=(f"circuit.{end.circuit}.second_battery.fuse.kind",))
+        elif not may_be_stated(fuse):
+            yield rule.unjudged(("circuit", end.circuit), "whether the fusible link at the second battery blows on a "
+                                "short in the wire: no times are on file for links; a fuse with a rating answers it")
         elif fuse.rating is None:
             yield rule.unjudged(("circuit", end.circuit), "rating of the fuse at the second battery")
         else:
