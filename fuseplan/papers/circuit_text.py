@@ -31,7 +31,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         _facts(view, room, paint),
         unknown_lines([view], room, paint),
         not_said_lines(view.questions, assessment, room, paint),
-        _segments(view, room, paint),
+        _wires(view.segments, "Wires", room, paint),
         _coil(view, room, paint),
         _loads(view, room, paint),
         _conditions(view, room, paint),
@@ -66,11 +66,6 @@ def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
         if text:
             lines += paragraph(shown(text), room, f"  {words:<{size}}  ")
     return lines
-
-
-
-def _segments(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
-    return _wires(view.segments, "Wires", room, paint)
 
 
 def _coil(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:

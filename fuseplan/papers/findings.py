@@ -31,19 +31,22 @@ def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment
     kind = finding.subject_kind.replace("_", " ")
     if finding.subject in (finding.subject_kind, ""):
         return kind
-    part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
-            "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
-    name = getattr(part, "name", None)
+    name = _name_given(finding, assessment)
     where = f"{kind} {finding.subject}"
     return shown(f"{name} ({where})" if name else where)
 
 
 def subject_name(finding: Finding | NotSaid, assessment: Assessment) -> str:
     """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
+    name = _name_given(finding, assessment) or finding.subject or finding.subject_kind
+    return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
+
+
+def _name_given(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str | None:
+    """The name the plan gives to what a finding is about."""
     part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
             "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
-    name = getattr(part, "name", None) or finding.subject or finding.subject_kind
-    return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
+    return getattr(part, "name", None)
 
 
 def short_name(finding: Finding | NotSaid, assessment: Assessment) -> str:

@@ -110,13 +110,14 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     if not details:
         return []
     name = results.network.conditions[condition].name or results.network.condition_ids[condition]
+    heading = f"Why: {shown(name)}, load by load"
     lines, _ = table(details, DETAIL_COLUMNS, room, paint, INDENT)
     balance = results.balance
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
     if not results.balance_known(condition):
         said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output {writing.UNKNOWN}, balance "
                 f"{writing.UNKNOWN}: the alternator's output is not known")
-        return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
+        return _headed(heading, [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
     said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output at "
             f"{writing.limit(results.source.rotor_rpm[condition], 'r/min')} of the rotor: "
             f"{writing.limit(output, 'A')}. Balance {writing.balance(output - demand, 'A')}")
@@ -124,11 +125,7 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     if gap > 0 and results.plan.battery is not None:
         said += (f": the battery supplies it for {writing.lasting(results.power.flat_s(condition))} until it is flat, "
                  f"{writing.lasting(results.power.no_start_s(condition))} until the car no longer starts")
-    return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
-
-
-def _why(name: str) -> str:
-    return f"Why: {shown(name)}, load by load"
+    return _headed(heading, [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
 
 
 def _curve(assessment: Assessment, condition: int, room: int, paint: Paint, drawn: bool) -> list[str]:

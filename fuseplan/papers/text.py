@@ -134,8 +134,7 @@ def findings_by_cause(findings: Sequence[Finding], assessment: Assessment, room:
         if not follows and own != level:
             level = own
             leading = [each for each, under in here if not under and finding_level(each) == level]
-            lines += ["", paint(f"{LEVEL_WORDS[level]} ({len(leading)})", level)] if lines else \
-                [paint(f"{LEVEL_WORDS[level]} ({len(leading)})", level)]
+            lines += [*([""] if lines else []), paint(f"{LEVEL_WORDS[level]} ({len(leading)})", level)]
         told = finding.caution not in cautioned
         cautioned.add(finding.caution)
         if follows:

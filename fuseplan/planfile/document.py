@@ -29,6 +29,7 @@ from fuseplan.planfile.merge import merged
 from fuseplan.planfile.plain import MISSING, get, section_text, with_value
 from fuseplan.planfile.read import name_problems, parse_data, plan_of
 from fuseplan.planfile.renamed_readings import readings_renamed
+from fuseplan.planfile.renaming import rename_keys, splice
 from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
@@ -182,7 +183,7 @@ class PlanDocument:
         if kind == "connector":
             spots += [(path, new) for path in ends_naming(data, old)]
         spots += readings_renamed(data, kind, old, new)
-        text = edits.rename_keys(edits.splice(self.text, spots), (kind, old), new)
+        text = rename_keys(splice(self.text, spots), (kind, old), new)
         for path, value in spots:
             data = with_value(data, path, value)
         data = {**data, kind: {new if name == old else name: part for name, part in data[kind].items()}}

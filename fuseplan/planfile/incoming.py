@@ -9,6 +9,7 @@ from fuseplan.errors import EditError
 from fuseplan.planfile import edits
 from fuseplan.planfile.plain import literal, section_text
 from fuseplan.planfile.read import parse_data
+from fuseplan.planfile.renaming import rename_keys
 
 
 def plain_value(value: object) -> Any:
@@ -30,4 +31,4 @@ def circuit_of_text(text: str, name: str) -> tuple[str, dict[str, Any]]:
     block = edits.block_of(text if text.endswith("\n") else text + "\n", ("circuit", old))
     if block is None:
         return section_text(("circuit", name), plain), plain
-    return edits.rename_keys(block, ("circuit", old), name), plain
+    return rename_keys(block, ("circuit", old), name), plain

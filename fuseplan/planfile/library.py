@@ -18,6 +18,7 @@ from fuseplan.planfile import edits
 from fuseplan.planfile.files import read_text
 from fuseplan.planfile.plain import section_text, with_value
 from fuseplan.planfile.read import MOST_PROBLEMS, check_format, name_problems, parse_data, refusal
+from fuseplan.planfile.renaming import rename_keys
 from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
 
@@ -215,7 +216,7 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
         for key, value in extra.items():
             if value and (key == "taken_from" or key not in data["circuit"][own]):
                 text, data = edits.put(text, data, (*path, key), value), with_value(data, (*path, key), value)
-        texts[fresh], tables[fresh] = edits.rename_keys(text, path, fresh), data["circuit"][own]
+        texts[fresh], tables[fresh] = rename_keys(text, path, fresh), data["circuit"][own]
     return Mapped(texts, tables, tuple(reports), tuple(missing))
 
 

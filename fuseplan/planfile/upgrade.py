@@ -15,6 +15,7 @@ from fuseplan.planfile.merge import differences
 from fuseplan.planfile.old_words import Renamed, renamed
 from fuseplan.planfile.plain import MISSING, get, same, with_value
 from fuseplan.planfile.read import parse_data
+from fuseplan.planfile.renaming import rename_keys, splice
 from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
 
@@ -39,10 +40,10 @@ def upgraded(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
         if not word.is_value and get(data, (*word.path[:-1], word.new)) is not MISSING:
             raise EditError(f"{place(word.path[:-1])} has both `{clean(word.old)}` and `{word.new}`, its name now; "
                             "accepted is one of the two: take one out of the file")
-    text = edits.splice(text, [(word.path, word.new) for word in words if word.is_value])
+    text = splice(text, [(word.path, word.new) for word in words if word.is_value])
     for word in words:
         if not word.is_value:
-            text = edits.rename_keys(text, word.path, word.new)
+            text = rename_keys(text, word.path, word.new)
     return text, words
 
 

@@ -57,14 +57,15 @@ class OtherFiles(Base):
     def action_import_list(self) -> None:
         """Ask for a list or a harness, show what it would change, and take it where that is wanted; one undo takes it
         back."""
-        from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake, is_harness
+        from fuseplan.exchange.kbl_in import is_kbl
+        from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake
 
         self.leave_field()
 
         def named(answer: str | None) -> None:
             if answer is None or not (file := answer.strip()):
                 return
-            if not is_harness(file):
+            if not is_kbl(file):
                 self.offer_list(lambda room: ListToTake(self.session, file, room))
                 return
             answers = [Answer(kind, kind) for kind in LOOM_KINDS]

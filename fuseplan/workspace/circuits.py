@@ -8,7 +8,7 @@ from functools import partial
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import names_in
-from fuseplan.planfile.library import Mapped, circuit_for
+from fuseplan.planfile.library import Mapped
 from fuseplan.planfile.plain import with_value
 from fuseplan.workspace.session import Session
 
@@ -25,11 +25,6 @@ def free_id(session: Session, wanted: str) -> str:
         return base
     stem = re.sub(r"_\d+\Z", "", base)
     return next(name for number in range(2, 100_000) if (name := f"{stem}_{number}") not in session.plan.circuit)
-
-
-def fitted(session: Session, definition: str) -> Mapped:
-    """A definition of the library made to fit this plan; raises EditError or PlanError."""
-    return circuit_for(session.plan, definition)
 
 
 def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[tuple[str, str], str], after: str | None) -> list[str]:

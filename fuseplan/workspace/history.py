@@ -83,8 +83,3 @@ class History:
     def last(self) -> Step | None:
         """The step that undo would take back; None when there is none."""
         return self._done[-1] if self._done else None
-
-    @property
-    def can_undo(self) -> bool:
-        """Whether there is a step to undo."""
-        return bool(self._done)

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import get_args
 
 from fuseplan.exchange.harness_into_plan import take_harness
-from fuseplan.exchange.kbl_in import is_kbl, read_kbl
+from fuseplan.exchange.kbl_in import read_kbl
 from fuseplan.exchange.lists import PINS
 from fuseplan.exchange.mapping import ColumnMap, kind_of_list, proposed, read_mapping, remembered
 from fuseplan.exchange.preview import harness_preview, preview_text
@@ -147,8 +147,3 @@ class PastedPins(ListToTake):
     @cached_property
     def _taken(self) -> Taken:
         return take(self._session.document.snapshot().data, self._table, self._mapping, replaces=True)
-
-
-def is_harness(file: str) -> bool:
-    """Whether a file is meant to be a harness description rather than a list."""
-    return is_kbl(File(file))

@@ -74,9 +74,9 @@ class Session(Keeping):
         return cls(PlanDocument.open(path))
 
     @classmethod
-    def of_text(cls, text: str, path: str | os.PathLike[str] | None = None) -> Session:
+    def of_text(cls, text: str) -> Session:
         """A plan that is on no disk yet; errors as for `open`."""
-        return cls(PlanDocument.from_text(text, path))
+        return cls(PlanDocument.from_text(text))
 
     @property
     def plan(self) -> Plan:

@@ -44,12 +44,12 @@ def test_a_change_that_cannot_be_assessed_changes_nothing(tmp_path: Path, change
     session = Session.open(file)
     session.edit("note", lambda: session.document.set(("vehicle", "name"), "Changed here"))
     file.write_text(bad(file.read_text()))
-    before = session.document.text, session.assessment, session.revision, session.history.can_undo
+    before = session.document.text, session.assessment, session.revision, session.history.last
     with pytest.raises(FuseplanError) as told:
         CHANGES[change](session)
     assert "for the test" in str(told.value)
     assert "\n" not in str(told.value)
-    assert (session.document.text, session.assessment, session.revision, session.history.can_undo) == before
+    assert (session.document.text, session.assessment, session.revision, session.history.last) == before
     assert session.document.changed_on_disk(), "what another program wrote is still to be looked at"
     assert session.undo() == "note"
     assert session.document.text == CAR.read_text(encoding="utf-8")

@@ -63,7 +63,7 @@ def test_what_was_typed_and_not_taken_gives_way() -> None:
 def test_nothing_to_take_is_no_step() -> None:
     session = fresh()
     take(session, [])
-    assert not session.history.can_undo
+    assert session.history.last is None
 
 
 def test_progress_is_told_before_every_round() -> None:

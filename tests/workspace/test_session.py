@@ -49,7 +49,7 @@ def test_a_refused_edit_changes_nothing(session: Session) -> None:
     with pytest.raises(EditError, match="limits"):
         session.edit("set", lambda: session.document.set(("vehicle", "limits"), "no_such_limits"))
     assert (session.document.text, session.revision) == (text, revision)
-    assert not session.history.can_undo
+    assert session.history.last is None
 
 
 def test_an_edit_that_fails_half_way_is_taken_back_whole(session: Session) -> None:

@@ -10,7 +10,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
-from fuseplan.planfile.library import Definition, Mapped, library
+from fuseplan.planfile.library import Definition, Mapped, circuit_for, library
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -133,7 +133,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         for facts in circuit_facts(chosen):
             parts += [line((f"{label:<11}", QUIET_STYLE), text) for label, text in facts] + [line("")]
         try:
-            mapped = circuits.fitted(self.session, chosen.id)
+            mapped = circuit_for(self.session.plan, chosen.id)
         except FuseplanError as error:
             return lines(*parts, line((str(error), "bold $text-error")))
         parts += [line(f"→ {report}") for report in mapped.reports]
@@ -175,7 +175,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         if self.chosen is None:
             return
         try:
-            mapped = circuits.fitted(self.session, self.chosen.id)
+            mapped = circuit_for(self.session.plan, self.chosen.id)
         except FuseplanError as error:
             self.say(str(error))
             return
