@@ -25,6 +25,7 @@ class Action:
     words : a sentence for help and menu
     footer : place in the footer from left to right; 0: not in the footer
     show : the key as it is printed, where the name is no good
+    singly : whether a key held down must not do it more than once: right after itself it asks first
     """
 
     where: Where
@@ -34,6 +35,7 @@ class Action:
     words: str
     footer: int = 0
     show: str = ""
+    singly: bool = False
 
     @property
     def key(self) -> str:
@@ -61,9 +63,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("circuits", "edit", ("enter",), "edit", "Open the form of the circuit under the cursor", 1),
     Action("circuits", "add", ("a", "insert"), "add", "Add a circuit from the library, behind this one", 2),
     Action("circuits", "add_empty", ("A",), "new", "Add an empty circuit"),
-    Action("circuits", "duplicate", ("c",), "copy", "Duplicate the circuit", 5),
+    Action("circuits", "duplicate", ("c",), "copy", "Duplicate the circuit", 5, singly=True),
     Action("circuits", "rename", ("f2", "r"), "rename", "Rename the circuit", 6),
-    Action("circuits", "delete", ("delete", "d"), "delete", "Delete the circuit; undo brings it back", 7),
+    Action("circuits", "delete", ("delete", "d"), "delete", "Delete the circuit; undo brings it back", 7,
+           singly=True),
     Action("circuits", "move_up", ("shift+up", "K"), "up", "Move the circuit up in the plan"),
     Action("circuits", "move_down", ("shift+down", "J"), "down", "Move the circuit down in the plan"),
     Action("circuits", "next_finding", ("n", "f3"), "next finding", "Go to the next finding, worst first", 3),
@@ -99,7 +102,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("supply", "add", ("a", "insert"), "add", "Add a feed, an earth point or a fuse box", 2),
     Action("supply", "rename", ("f2", "r"), "rename", "Rename the feed, earth point or fuse box under the cursor"),
     Action("supply", "delete", ("delete", "d"), "delete", "Delete the feed, earth point or fuse box under the cursor",
-           5),
+           5, singly=True),
     Action("supply", "other_table", ("t",), "headroom/live", "Below: what the feed has left in each condition, or "
            "which circuit is live when", 3),
     Action("supply", "close", ("escape",), "back", "Back to the circuits", 1),
@@ -152,7 +155,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("looms", "show_all", ("x",), "show all", "Drop the filter"),
     Action("looms", "write_log", ("c",), "log", "Write the lines that are missing in the change log"),
     Action("looms", "add", ("a", "insert"), "add", "Add a connector, a loom or a pin; tables of pins can be pasted", 5),
-    Action("looms", "delete", ("delete", "d"), "delete", "Delete the pin under the cursor; undo brings it back"),
+    Action("looms", "delete", ("delete", "d"), "delete", "Delete the pin under the cursor; undo brings it back",
+           singly=True),
     Action("looms", "copy", ("y",), "copy as text", "Copy the report on the looms as plain text"),
     Action("bench", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("bench", "sections", ("f4",), "section", "Choose a section: before power, first power, cranking …", 2),
@@ -165,7 +169,7 @@ ACTIONS: tuple[Action, ...] = (
            "to read next", 6),
     Action("bench", "next_section", ("f8", "ctrl+down"), "next section", "Go to the next section"),
     Action("bench", "previous_section", ("f7", "ctrl+up"), "section before", "Go to the section before"),
-    Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row"),
+    Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row", singly=True),
     Action("bench", "to_form", (), "its form", "Open the form of the part of this row"),
     Action("ready", "close", ("escape",), "back", "Back to the test sheet", 1),
     Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign",
@@ -254,6 +258,10 @@ def bindings(where: Where) -> list[BindingType]:
     target = "app." if where in ("main", "everywhere") else ""
     return [Binding(key, f"{target}{action.name}", action.label, show=False)
             for action in ACTIONS if action.where == where for key in action.keys]
+
+
+SINGLY = {action.name: action for action in ACTIONS if action.singly}
+"""What a key held down must not do more than once; alike named ones are alike in this on every screen."""
 
 
 def screen_words(go: str) -> str:

@@ -34,6 +34,7 @@ from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
+from fuseplan.tui.singly import Singly
 from fuseplan.tui.stylesheet import OnceParsed
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
@@ -48,7 +49,7 @@ GUIDE = "first_steps"
 keep_numbers_whole()
 
 
-class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, App[int]):
+class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -83,6 +84,8 @@ class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFile
         """The finding gone to last."""
         self.papers_folder: str | None = None
         """The folder papers were written into last."""
+        self.papers_chosen: set[str] | None = None
+        """The papers ticked when their screen was last open; None: it was not yet, and all are."""
 
     def on_mount(self) -> None:
         self.push_screen(CircuitsScreen())

@@ -63,6 +63,8 @@ class InputQueue(Base):
     _its_turn: Input | None = None
     _typed_into: TypedLine | None = None
     """The line that took the last key, where that was a letter or the like."""
+    inputs = 0
+    """How many keys, presses of a mouse button and pasted texts there were."""
     _met: Screen[Any] | None = None
     """The screen that was open when the last input took effect."""
     _pressed: tuple[Screen[Any], int, int, float] | None = None
@@ -98,6 +100,7 @@ class InputQueue(Base):
                     await self._rest(partial(self._is_busy, isinstance(event, events.MouseEvent)))
                 self._waits = False
                 self._queued.popleft()
+                self.inputs += isinstance(event, events.Key | events.MouseDown | events.Paste)
                 self._met = self.screen
                 if self._is_seen and not self._is_meant_for_another_screen(event):
                     self._its_turn = event

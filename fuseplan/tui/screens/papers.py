@@ -82,6 +82,8 @@ class PapersScreen(PlanScreen[None]):
         yield KeyBar(self.WHERE)
 
     def on_mount(self) -> None:
+        if self.program.papers_chosen is not None:
+            self._ticked = self.program.papers_chosen
         self._list()
         self.query_one(OptionList).highlighted = 0
         self.query_one(OptionList).focus()
@@ -147,12 +149,13 @@ class PapersScreen(PlanScreen[None]):
 
     def action_tick(self) -> None:
         """Choose the paper under the cursor, or leave it out."""
-        self._ticked ^= {self.name_here}
+        self._ticked = self.program.papers_chosen = self._ticked ^ {self.name_here}
         self._list()
 
     def action_tick_all(self) -> None:
         """Tick all papers, or none where all are."""
         self._ticked = set() if len(self._ticked) == len(self._sheets) else {sheet.name for sheet in self._sheets}
+        self.program.papers_chosen = self._ticked
         self._list()
 
     def action_read(self) -> None:
