@@ -157,6 +157,12 @@ def kinds_behind(network: Network, node: int) -> frozenset[str | None]:
                      for each in loads)
 
 
+def unrated_switch(required: bool) -> str:
+    """What is said behind the current through a switch without a rating, where it asks for a relay or advises one."""
+    limit, asked = (REQUIRED_A, "required") if required else (ADVISED_A, "advised")
+    return f"through a switch of unknown rating: above {writing.rating(limit)} a relay is {asked}"
+
+
 def need(network: Network, switching: Switching, number: int) -> tuple[bool, str]:
     """Whether a circuit needs a relay, and why, in a sentence."""
     circuit = network.circuits[number]
@@ -177,10 +183,8 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
         return not at_most(asked, switch.rating), f"the loads ask for a switch of {wanted}, the switch is rated {rated}"
     if switch is not None or relay is not None:
         if not at_most(load_a, REQUIRED_A):
-            return True, (f"{drawn} through a switch of unknown rating: above {writing.rating(REQUIRED_A)} a relay is "
-                          "required")
+            return True, f"{drawn} {unrated_switch(required=True)}"
         if not at_most(load_a, ADVISED_A):
-            return False, (f"{drawn} through a switch of unknown rating: above {writing.rating(ADVISED_A)} a relay is "
-                           f"advised, above {writing.rating(REQUIRED_A)} required")
+            return False, f"{drawn} {unrated_switch(required=False)}, above {writing.rating(REQUIRED_A)} required"
         return False, f"{drawn}: a small load, the switch is not rated in the plan"
     return False, "no switch or relay of its own: on whenever its feed is live"

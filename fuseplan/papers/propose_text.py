@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
+LEFT = "Left to you: no size, rating or relay fixes it"
+COLLIDE = "Cannot all be met"
 NOT_JUDGED = "Not all known: with what is missing, the proposal may change"
 SAVINGS_SHOWN = 6
 SAVES = "Measure first: it would save"
@@ -114,14 +116,14 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
     if proposal.not_on_file:
         parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
     if proposal.collisions:
-        lines = [paint(f"Cannot all be met ({len(proposal.collisions)})", "heading")]
+        lines = [paint(f"{COLLIDE} ({len(proposal.collisions)})", "heading")]
         for each in proposal.collisions:
             lines += paragraph(f"{finding_subject(each, before)}: {each.check} against {each.against}. "
                                f"{shown(each.words)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.left:
-        lines = [paint(f"Left to you: no size, rating or relay fixes it ({len(proposal.left)})", "heading")]
+        lines = [paint(f"{LEFT} ({len(proposal.left)})", "heading")]
         for finding in proposal.left:
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {finding_subject(finding, before)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)

@@ -18,7 +18,7 @@ from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.case_figures import CaseFigures
-from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
+from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, unrated_switch
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import LoadCurrent, RelayResult
@@ -46,9 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         required = not bound and bool(exceeds(current, REQUIRED_A))
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "
-            f"above {writing.rating(REQUIRED_A if required else ADVISED_A)} a relay is "
-            f"{'required' if required else 'advised'}",
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} {unrated_switch(required)}",
             figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(bound),
             consequence="damages_a_part" if required else "good_practice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "

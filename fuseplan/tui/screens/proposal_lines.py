@@ -7,6 +7,8 @@ from textual.content import Content
 from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.propose_text import (
+    COLLIDE,
+    LEFT,
     NOT_JUDGED,
     SAVES,
     new_words,
@@ -39,16 +41,16 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
     if found.savings:
-        listed.append((None, _heading(f"{SAVES}: {len(found.savings)}")))
+        listed.append((None, _heading(f"{SAVES} ({len(found.savings)})")))
     listed += [(None, line(("◐ ", "$text-warning"), saving_words(each, session.plan))) for each in found.savings]
     if found.collisions:
-        listed.append((None, _heading(f"Cannot all be met: {len(found.collisions)}")))
+        listed.append((None, _heading(f"{COLLIDE} ({len(found.collisions)})")))
     listed += [(each, _collision(session, each)) for each in found.collisions]
     if found.left:
-        listed.append((None, _heading(f"Left to you, no size, rating or relay fixes it: {len(found.left)}")))
+        listed.append((None, _heading(f"{LEFT} ({len(found.left)})")))
     listed += [(each, _left(session, each)) for each in found.left]
     if found.not_judged:
-        listed.append((None, _heading(f"{NOT_JUDGED}: {len(found.not_judged)}")))
+        listed.append((None, _heading(f"{NOT_JUDGED} ({len(found.not_judged)})")))
     return [*listed, *((None, _not_judged(session, names, reason)) for reason, names in not_judged_groups(found))]
 
 
