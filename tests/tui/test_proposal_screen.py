@@ -166,7 +166,7 @@ async def test_a_circuit_of_which_something_is_not_known_is_not_said_to_need_not
         await driver.press("escape", "p")
         seen = driver.seen()
         assert "✓" not in seen
-        assert "the proposal may change: 1" in seen
+        assert "the proposal may change (1)" in seen
 
 
 async def test_the_foot_counts_what_stands_against_the_plan_now(car: Path) -> None:
