@@ -18,4 +18,5 @@ program, so do not rely on what it printed; 130 after Ctrl-C, 141 when the reade
 when told to end (SIGHUP, SIGTERM)"""
 EXIT_STATUS = f"""\
 exit status of check: 0 nothing above advice, 1 findings
+
 {COMMON}"""

@@ -6,6 +6,7 @@ import argparse
 import importlib
 import pkgutil
 import sys
+import textwrap
 from functools import lru_cache
 from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
@@ -24,18 +25,19 @@ battery and alternator are large enough. Every verdict names its source and its 
 
 EXAMPLES = f"""\
 examples:
-  fuseplan                            the example car, in the screens
-  fuseplan my-car.toml                your plan, in the screens
+  fuseplan                    the example car, in the screens
+  fuseplan my-car.toml        your plan, in the screens
   fuseplan new my-car.toml --take fuel_pump_in_line --take fan_single
-                                      a new plan with two circuits from the library
-  fuseplan check my-car.toml          the whole assessment as text
+                              a new plan with two circuits from the library
+  fuseplan check my-car.toml  what to do first, on one screen
   fuseplan check my-car.toml --circuit fuel_pump
   fuseplan check my-car.toml --json > result.json
   fuseplan check my-car.toml --csv lists/
   fuseplan bench my-car.toml --section first_power
-                                      first power, step by step, with what to expect
+                              first power, step by step, with what to expect
   fuseplan bench my-car.toml --read circuit.fuel_pump.current=6.2
-  fuseplan circuits --group cooling   what the library holds
+  fuseplan circuits --group cooling
+                              what the library holds
 
 A plan whose file is named like a command is opened as ./check.
 
@@ -43,6 +45,25 @@ A plan whose file is named like a command is opened as ./check.
 
 The figures are no approval. Local law and the maker's procedures come first; where you are not certain,
 ask a qualified auto electrician."""
+
+
+class HelpText(argparse.HelpFormatter):
+    """Help as wide as the terminal: paragraphs are filled, lines that are indented stay lines of their own."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return "\n\n".join("\n".join(self._filled(part, width, indent)) for part in text.strip().split("\n\n"))
+
+    @staticmethod
+    def _filled(part: str, width: int, indent: str) -> list[str]:
+        lines = part.splitlines()
+        if not any(line.startswith(" ") for line in lines):
+            lines = [" ".join(lines)]
+        found = []
+        for line in lines:
+            own = indent + " " * (len(line) - len(line.lstrip()))
+            found += textwrap.wrap(line.strip(), max(width, 40), initial_indent=own, subsequent_indent=own,
+                                   break_long_words=False, break_on_hyphens=False)
+        return found
 
 
 class Parser(argparse.ArgumentParser):
@@ -90,7 +111,7 @@ def parser() -> Parser:
     """The whole parser."""
     top = Parser(prog="fuseplan", description=DESCRIPTION, epilog=EXAMPLES, allow_abbrev=False,
                  usage="fuseplan [PLAN]\n       fuseplan COMMAND …",
-                 formatter_class=argparse.RawDescriptionHelpFormatter)
+                 formatter_class=HelpText)
     top.add_argument("--version", action="version", version=f"fuseplan {__version__}")
     below = top.add_subparsers(title="commands", dest="command", metavar="COMMAND")
     for name, module in commands().items():
@@ -98,7 +119,7 @@ def parser() -> Parser:
         summary = words.partition("\n")[0]
         sub = below.add_parser(name, help=summary.rstrip("."), description=words, epilog=COMMON,
                                prog=f"fuseplan {name}", allow_abbrev=False,
-                               formatter_class=argparse.RawDescriptionHelpFormatter)
+                               formatter_class=HelpText)
         module.add(sub)
         sub.set_defaults(run=module.run)
     return top

@@ -117,3 +117,12 @@ def test_a_new_plan_says_each_caution_once(fuseplan):
     out = " ".join(fuseplan("new", "car.toml", *(word for each in both for word in ("--take", each.id))).out.split())
     assert out.count(both[0].caution) == 1
     assert all(each.title in out for each in both)
+
+
+@pytest.mark.parametrize("columns", [60, 80, 132])
+def test_help_is_no_wider_than_the_terminal(fuseplan, monkeypatch: pytest.MonkeyPatch, columns: int):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    for arguments in ([], *([name] for name in commands())):
+        for line in fuseplan(*arguments, "--help").out.splitlines():
+            # A command to type is never broken.
+            assert len(line) <= columns or line.startswith("  fuseplan "), (arguments, line)
