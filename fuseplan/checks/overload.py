@@ -51,7 +51,8 @@ def for_seconds(*kinds: str) -> Limit:
 
 
 def _members(results: Results, kinds: Collection[str]) -> Ints:
-    return np.flatnonzero([kind in kinds for kind, _ in results.network.segments.owner])
+    of = results.network.segments_of
+    return np.sort(np.concatenate([np.zeros(0, dtype=np.int64), *(of[kind] for kind in kinds if kind in of)]))
 
 
 def _subjects(results: Results, members: Ints) -> list[tuple[str, str]]:

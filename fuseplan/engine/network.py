@@ -230,6 +230,22 @@ class Network:
         return {}
 
     @cached_property
+    def segments_of(self) -> dict[str, Ints]:
+        """Numbers of the segments of each kind of owner, upwards."""
+        found: dict[str, list[int]] = {}
+        for index, (kind, _) in enumerate(self.segments.owner):
+            found.setdefault(kind, []).append(index)
+        return {kind: np.array(indexes, dtype=np.int64) for kind, indexes in found.items()}
+
+    @cached_property
+    def guarded_by_others(self) -> Ints:
+        """Numbers of the segments whose fuse is another owner's: that of a feed, say, upwards."""
+        owners = [row.owner for row in self.fuses]
+        return np.array([index for index, (owner, guard) in enumerate(zip(
+            self.segments.owner, self.segment_guard.tolist(), strict=True)) if guard >= 0 and owners[guard] != owner],
+            dtype=np.int64)
+
+    @cached_property
     def current_known(self) -> Flags:
         """Circuits whose currents rest on no missing figure (circuits,)."""
         return self.lacking_not(Unknown.CURRENT)

@@ -46,8 +46,8 @@ _FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
     },
 }
 """What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
-OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "load_consumers",
-                "stock")
+OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "guarded_by_others",
+                "load_consumers", "segments_of", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "shared_starts")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")

@@ -179,16 +179,20 @@ class Unfused:
 
 
 def against_shorts(network: Network) -> Flags:
-    """Devices whose wires may all go without one, so that any rating is more protection than none (J,)."""
-    return np.array([_may_be_left_out(network, index) for index in range(len(network.fuses))], dtype=bool)
+    """Devices with no other before them whose wires may all go without one, so that any rating is more protection than
+    none (J,)."""
+    found = network.guard[network.supply.parent[network.fuse_node]] < 0
+    for index in np.flatnonzero(found).tolist():
+        found[index] = _may_be_left_out(network, index)
+    return found
 
 
 def _may_be_left_out(network: Network, index: int) -> bool:
     kind, name = network.fuses[index].owner
-    plan, parent = network.plan, network.supply.parent[network.fuse_node[index]]
+    plan = network.plan
     role = plan.circuit[name].role in MAY_BE_UNFUSED if kind == "circuit" else \
         plan.feed[name].role is not None if kind == "feed" else kind == "alternator"
-    if not role or network.guard[parent] >= 0:
+    if not role:
         return False
     unfused = Unfused(network, index)
     owners = {network.fuses[index].owner}
@@ -206,9 +210,9 @@ def short_branches(network: Network) -> Flags:
     wanted = {("alternator", ""), *(("circuit", name) for name, circuit in zip(
         network.circuit_ids, network.circuits, strict=True) if circuit.role in MAY_BE_UNFUSED)}
     holds: dict[tuple[Owner, int], bool] = {}
-    for index, owner in enumerate(network.segments.owner):
-        guard = int(network.segment_guard[index]) if owner in wanted else -1
-        if guard >= 0 and owner != network.fuses[guard].owner and not is_coil_wire(network.segments.place[index]):
+    for index in network.guarded_by_others.tolist():
+        owner, guard = network.segments.owner[index], int(network.segment_guard[index])
+        if owner in wanted and not is_coil_wire(network.segments.place[index]):
             if (owner, guard) not in holds:
                 holds[owner, guard] = Unfused(network, guard).branch(owner)
             found[index] = holds[owner, guard]

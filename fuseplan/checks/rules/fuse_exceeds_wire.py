@@ -21,7 +21,7 @@ from fuseplan.checks.fixes import (
     suiting,
     wire_field,
 )
-from fuseplan.checks.limit import over_limit
+from fuseplan.checks.limit import Ints, over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_subject, segment_words
@@ -31,6 +31,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_SOURCE
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
+from fuseplan.tables.distinct import distinct
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -56,8 +57,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
             fields=_fields(results, index, low, high),
         )
-    for index in np.flatnonzero(~np.isnan(fusing.rating_a)).tolist():
-        yield from _behind(rule, results, index)
+    behind = network.guarded_by_others
+    guard = network.segment_guard[behind]
+    weak = exceeds(fusing.rating_a[guard], results.largest_fuse_a[behind]) & ~fusing.against_shorts[guard]
+    for index in distinct(guard[weak]).tolist():
+        yield from _behind(rule, results, index, behind[weak & (guard == index)])
 
 
 def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: float) -> Finding:
@@ -78,17 +82,15 @@ def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: 
         fields=(fuse_path(row, "rating"), wire_field(results, int(results.fusing.binding[index]))))
 
 
-def _behind(rule: Rule, results: Results, index: int) -> Iterator[Finding]:
+def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Finding]:
     """The same for circuits without a fuse of their own whose wires the device does not protect, the weakest of each:
-    none of them is ok because the device is a feed's. Where such a branch could itself go without a fuse, advice."""
-    if results.fusing.against_shorts[index]:
-        return
+    none of them is ok because the device is a feed's. Where such a branch could itself go without a fuse, advice.
+    `weak` are the wires of others that it is too large for."""
     row, rating = results.network.fuses[index], float(results.fusing.rating_a[index])
     weakest: dict[tuple[str, str], tuple[float, int]] = {}
-    for segment in np.flatnonzero(results.network.segment_guard == index).tolist():
+    for segment in weak.tolist():
         owner, allowed = results.network.segments.owner[segment], float(results.largest_fuse_a[segment])
-        if owner != row.owner and exceeds(rating, allowed) and (
-                owner[0] == "circuit" or results.fusing.short_branches[segment]):
+        if owner[0] == "circuit" or results.fusing.short_branches[segment]:
             weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
     low = float(results.fusing.low_a[0, index])
     for allowed, segment in weakest.values():
