@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import Drawn, demands_of
-from fuseplan.engine.fusing import fusing_of, proposals
+from fuseplan.engine.demand import Demands, Drawn, demands_of
+from fuseplan.engine.fusing import Fusing, fusing_of, proposals
 from fuseplan.engine.network import Network
+from fuseplan.engine.patching import equal
 from fuseplan.engine.proposed_ratings import with_proposals
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
-from fuseplan.engine.surges import surges_of
+from fuseplan.engine.surges import Surges, surges_of
+from fuseplan.trace import recording
 
 Floats = NDArray[np.float64]
 
@@ -29,12 +33,31 @@ def plain_ratings(network: Network) -> Floats:
     return np.where(np.isnan(entered), proposals(network, np.stack([need, need]), np.full(len(need), np.inf)), entered)
 
 
-def likely_ratings(network: Network, source: Source, usual: Solution, drawn: Drawn) -> Floats:
+class Ranges(NamedTuple):
+    """Surges and fuse ranges, before the other checks on a rating, and the demands they follow from."""
+
+    demands: Demands
+    surges: Surges
+    fusing: Fusing
+
+    def of(self, network: Network, limit_a: Floats, demands: Demands) -> Ranges:
+        """Those of other demands on the same network: these, where the demands are no others."""
+        if not recording() and equal(demands, self.demands):
+            return Ranges(demands, self.surges, self.fusing)
+        return ranges_of(network, limit_a, demands)
+
+
+def ranges_of(network: Network, limit_a: Floats, demands: Demands) -> Ranges:
+    """Surges and fuse ranges of demands; `limit_a` is the ampacity of each segment (S,)."""
+    return Ranges(demands, surges_of(network, demands), fusing_of(network, limit_a, demands))
+
+
+def likely_ratings(network: Network, source: Source, usual: Solution, drawn: Drawn) -> tuple[Floats, Ranges | None]:
     """Rating of each device in A (J,): as entered, else what will most likely be proposed: what the alternator delivers
-    is taken from a first solution, and short circuits are not looked at."""
+    is taken from a first solution, and short circuits are not looked at. With it the ranges they were taken from."""
     entered = network.entered_a
     if not np.isnan(entered).any():
-        return entered
+        return entered, None
     demands = demands_of(network, drawn, [usual] * (1 + len(network.consumers.instead)), source)
-    fusing = fusing_of(network, usual.wires.limit_a, demands)
-    return with_proposals(network, surges_of(network, demands), fusing).rating_a
+    ranges = ranges_of(network, usual.wires.limit_a, demands)
+    return with_proposals(network, ranges.surges, ranges.fusing).rating_a, ranges

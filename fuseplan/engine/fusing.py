@@ -187,6 +187,8 @@ def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
     found = np.full(len(high_a), np.nan)
     for low, smallest in ((low_a[1], True), (low_a[0], False)):
         for ratings in filter(None, (stock.ratings(kind), ladder(kind))):
+            if not (np.isnan(found) & ~np.isnan(low_a[1])).any():
+                break
             steps = _steps(ratings)
             first = steps[np.searchsorted(steps[:-1], low * (1.0 - ROUNDING))]
             last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + ROUNDING), side="right") - 1]

@@ -18,9 +18,9 @@ from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of, drawn_of, shared_demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
-from fuseplan.engine.fault import FarEnds, Faults, clears, far_ends_of, faults_of
-from fuseplan.engine.first_guess import likely_ratings, plain_ratings
-from fuseplan.engine.fusing import Fusing, fusing_of
+from fuseplan.engine.fault import FarEnds, Faults, clears, far_ends_of, faults_of, least_way_ohm
+from fuseplan.engine.first_guess import likely_ratings, plain_ratings, ranges_of
+from fuseplan.engine.fusing import Fusing
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.known import Known, known_of
@@ -32,7 +32,7 @@ from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
-from fuseplan.engine.surges import Surges, surges_of
+from fuseplan.engine.surges import Surges
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
@@ -114,6 +114,12 @@ class Results:
     def known(self) -> Known:
         """Which resistances and voltages rest on nothing unknown."""
         return known_of(self.network, self.fusing.rating_a)
+
+    @cached_property
+    def least_way_ohm(self) -> Floats:
+        """Resistance of wires and fuses from the battery out to each consumer and back, at 20 °C and as far as it is
+        known (L,) [ohm]."""
+        return least_way_ohm(self.network, self.devices.cold_ohm(printed_fuse_resistance))
 
     @cached_property
     def devices(self) -> Devices:
@@ -276,7 +282,7 @@ def _compute(network: Network) -> Results:
     usual = solve(network, source, ohm)
     limit_a = usual.wires.limit_a
     drawn = drawn_of(network, network.bounds, source)
-    rating = likely_ratings(network, source, usual, drawn)
+    rating, before = likely_ratings(network, source, usual, drawn)
     wanted = _cold_ohm(network, rating)
     barred: Barred = {}
     solved: list[Solution] | None = None
@@ -292,8 +298,9 @@ def _compute(network: Network) -> Results:
             regulated = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, drawn, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
-        surges = surges_of(network, demands)
-        fusing = with_proposals(network, surges, fusing_of(network, limit_a, demands), far, ohm,
+        before = ranges = (ranges_of(network, limit_a, demands) if before is None
+                           else before.of(network, limit_a, demands))
+        fusing = with_proposals(network, ranges.surges, ranges.fusing, far, ohm,
                                 float(source.open_circuit_v[0]), barred)
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
@@ -303,7 +310,7 @@ def _compute(network: Network) -> Results:
             barred = given_up(network, rating, fusing, barred)
         rating = fusing.rating_a
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), regulated=regulated,
-                   demands=demands, surges=surges, fusing=fusing,
+                   demands=demands, surges=ranges.surges, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
                    switching=switching_of(network, demands), fuse_ohm=ohm, far_ends=far)

@@ -18,6 +18,7 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine import first_guess
 from fuseplan.engine import results as engine
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.network import Network
@@ -107,7 +108,7 @@ def test_a_rating_that_fails_with_its_own_resistance_is_given_up_for_the_larger(
 def test_where_the_search_begins_decides_nothing(between: float, apart: float, first_a: float,
                                                  monkeypatch: pytest.MonkeyPatch) -> None:
     plain = solved(one_box(between + apart))
-    monkeypatch.setattr(engine, "likely_ratings", lambda network, *_: np.full(len(network.fuses), first_a))
+    monkeypatch.setattr(engine, "likely_ratings", lambda network, *_: (np.full(len(network.fuses), first_a), None))
     begun = solved(one_box(between + apart))
     assert begun.fusing.rating_a[0] == plain.fusing.rating_a[0]
     assert begun.fuse_ohm[0] == plain.fuse_ohm[0]
@@ -116,7 +117,7 @@ def test_where_the_search_begins_decides_nothing(between: float, apart: float, f
 
 def test_where_the_wire_allows_no_larger_one_none_is_proposed_and_it_is_said(between: float,
                                                                             monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(engine, "fusing_of", _narrow(engine.fusing_of, 6.0))
+    monkeypatch.setattr(first_guess, "fusing_of", _narrow(first_guess.fusing_of, 6.0))
     assessment = assess(plan_of(one_box(between)))
     assert math.isnan(assessment.results.fusing.rating_a[0])
     found = [each for each in assessment.findings if each.check == "no-fuse-fits"]

@@ -16,8 +16,6 @@ from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.fault import least_way_ohm
-from fuseplan.engine.network import printed_fuse_resistance
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import BOUNDS
 from fuseplan.formulas.load import largest_power
@@ -78,7 +76,7 @@ def _ways(results: Results) -> tuple[Floats, Floats]:
     where nothing does (L,)."""
     network, source = results.network, results.source
     feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.highest_v, 0.0))
-    return (least_way_ohm(network, results.devices.cold_ohm(printed_fuse_resistance)),
+    return (results.least_way_ohm,
             np.where(network.consumers.possible, feeds[:, None], 0.0).max(axis=0, initial=0.0))
 
 
