@@ -1,15 +1,27 @@
-"""Battery isolators in earth leads: what lies behind them, and what has an earth beyond them."""
+"""Battery isolators: what lies behind them, and what they do not cut."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
 
 
 def earth_isolators(plan: Plan) -> list[str]:
     """Earth points with an isolator in the lead from them, in the order of the plan."""
     return [name for name, earth in plan.earth.items() if earth.switch is not None and earth.upstream is not None]
+
+
+def supply_isolators(plan: Plan) -> list[str]:
+    """Feeds behind a battery isolator, which says what else it opens, in the order of the plan."""
+    return [name for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens is not None]
+
+
+def fed_before(plan: Plan, isolators: list[str]) -> list[str]:
+    """Circuits with a feed that none of these isolators parts from the battery, in the order of the plan."""
+    ways = {name: list(way_to(plan, circuit.feed)) for name, circuit in plan.circuit.items()}
+    return [name for name, way in ways.items() if way and not set(way).intersection(isolators)]
 
 
 def earth_way(plan: Plan, name: str | None) -> Iterator[str]:

@@ -1,8 +1,9 @@
-"""A battery isolator in an earth lead does not cut what has an earth beyond it.
+"""A battery isolator does not cut everything.
 
-It takes the battery's earth away from everything behind it, while every positive wire stays at battery voltage. What is
-earthed on the battery side of it, or on another lead to the battery, goes on working: a starter or an engine block with
-a strap of its own leaves the car as live as before.
+One in an earth lead takes the battery's earth away from everything behind it, while every positive wire stays at
+battery voltage. What is earthed on the battery side of it, or on another lead to the battery, goes on working: a
+starter or an engine block with a strap of its own leaves the car as live as before. One in the supply leaves live what
+is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
-from fuseplan.checks.isolators import beyond, earth_isolators
+from fuseplan.checks.isolators import beyond, earth_isolators, fed_before, supply_isolators
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.engine.results import Results
 
@@ -19,16 +20,41 @@ NAMED = 4
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    yield from _in_the_earth_lead(rule, results)
+    yield from _in_the_supply(rule, results)
+
+
+def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan, isolators = results.plan, supply_isolators(results.plan)
+    circuits = fed_before(plan, isolators) if isolators else []
+    if not circuits:
+        return
+    running, starters = _running(results), _starters(results)
+    consequence: Consequence = "good_practice"
+    if starters.intersection(circuits):
+        consequence = "fails_in_use"
+    # Where the isolator opens the ignition too, what the ignition feeds stops all the same.
+    opened = {word for name in isolators if (switch := plan.feed[name].switch) for word in switch.also_opens or ()}
+    if running.intersection(circuits) and "ignition" not in opened:
+        consequence = "keeps_running"
+    worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
+    yield rule.finding(
+        results, ("feed", isolators[0]),
+        f"with the battery isolator open these are still fed, from before it: {', '.join(worst)}",
+        consequence=consequence, fields=(f"circuit.{worst[0]}.feed",),
+        fix="feed from behind the isolator what need not stay on; put a label beside it that says what stays live")
+
+
+def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
     isolators = earth_isolators(results.plan)
     if not isolators:
         return
-    plan, network = results.plan, results.network
+    plan = results.plan
     engines = [name for name in beyond(plan, plan.earth) if plan.earth[name].engine]
     circuits = [name for name in plan.circuit if beyond(plan, _earths(results, name))]
     if not circuits and not engines:
         return
-    running = {network.circuit_ids[number] for number in keeping_it_running(results)}
-    starters = {network.circuit_ids[number] for number in network.marked.get("role starter", ())}
+    running, starters = _running(results), _starters(results)
     consequence: Consequence = "good_practice"
     if engines or starters.intersection(circuits):
         consequence = "fails_in_use"
@@ -42,6 +68,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         results, ("earth", isolators[0]),
         f"with the battery isolator open these still have an earth: {named}{more}; every positive wire stays live too",
         consequence=consequence, fields=(moved,))
+
+
+def _running(results: Results) -> set[str]:
+    """Circuits that keep the engine running."""
+    return {results.network.circuit_ids[number] for number in keeping_it_running(results)}
+
+
+def _starters(results: Results) -> set[str]:
+    return {results.network.circuit_ids[number] for number in results.network.marked.get("role starter", ())}
 
 
 def _earths(results: Results, name: str) -> list[str]:

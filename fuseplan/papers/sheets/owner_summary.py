@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.isolators import earth_isolators
+from fuseplan.checks.isolators import earth_isolators, fed_before, supply_isolators
 from fuseplan.papers.build_cells import fuse_text, owner_words
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
@@ -70,6 +70,10 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     stopped += [("Battery isolator", f"in the earth lead from {title_of(plan, 'earth', name)}; it also opens: "
                  f"{_also_opens(switch)}; every positive wire stays live with it open")
                 for name in earth_isolators(plan) if (switch := plan.earth[name].switch) is not None]
+    isolators = supply_isolators(plan)
+    if isolators and (still := fed_before(plan, isolators)):
+        stopped.append(("Live with it open", "fed from before the isolator: "
+                        + ", ".join(title_of(plan, "circuit", name) for name in still)))
     if stopped:
         yield Pairs(tuple(stopped))
     yield from _unfused(assessment)
