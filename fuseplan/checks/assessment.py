@@ -12,12 +12,13 @@ from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.not_said import NotSaid, not_said
+from fuseplan.checks.other_voltage import led_by_voltage
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.unknown import unknown_words
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.engine.missing import Lack
-from fuseplan.engine.results import collector_paused, compute
+from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
@@ -230,5 +231,12 @@ def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | Non
     chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():
         results = compute(plan, chosen, None if after is None else after.results.network)
-        findings, unjudged = judge(results)
-        return Assessment(results, with_causes(settled(results, asking_for_zones(results, findings))), unjudged)
+        found, unjudged = judge(results)
+        findings, led = led_by_voltage(results, _weighed(results, found), lambda other: _weighed(
+            other, judge(other)[0]))
+        return Assessment(results, with_causes(findings, led), unjudged)
+
+
+def _weighed(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings, those that rest on what is assumed turned into questions."""
+    return settled(results, asking_for_zones(results, findings))

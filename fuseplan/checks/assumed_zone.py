@@ -55,9 +55,9 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
     certain = [each for name in dict.fromkeys(each.check for each in resting)
                for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure]
-    twins = _twins(resting, certain)
+    same = twins(resting, certain)
     answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin)
-               for each in resting for twin in (twins.get(id(each)),)}
+               for each in resting for twin in (same.get(id(each)),)}
     return tuple(sorted((answers.get(id(each), each) for each in findings), key=lambda each: each.measure))
 
 
@@ -71,8 +71,9 @@ _SAME: tuple[Callable[[Finding], object], ...] = (
 of one wire of a circuit must not stand for those of another."""
 
 
-def _twins(resting: Sequence[Finding], certain: Sequence[Finding]) -> dict[int, Finding]:
-    """For each finding, by its identity, the one at `MILD_C` that is the same fault; each of those is taken once."""
+def twins(resting: Sequence[Finding], certain: Sequence[Finding]) -> dict[int, Finding]:
+    """For each finding, by its identity, the one of the other judgement (`certain`) that is the same fault; each of
+    those is taken once."""
     found: dict[int, Finding] = {}
     left = list(certain)
     for same in _SAME:

@@ -2,12 +2,13 @@
 
 Every check knows the network, and names first the key whose change removes the fault (`Finding.fields`): the size of
 the wire that loses most of a drop, the rating of the fuse, of the alternator. Findings that name the same key first are
-one entry: the worst of them, with the others under it.
+one entry: the worst of them, with the others under it. What follows from parts for another system voltage is found in
+`checks/other_voltage.py`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from fuseplan.checks.fixes import copper_mm2
@@ -20,8 +21,9 @@ def remedied_at(finding: Finding) -> str:
     return "" if not finding.fields or finding.subject_kind == "plan" else finding.fields[0]
 
 
-def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
-    """For each finding the number of the one it follows from; None for one that stands for itself.
+def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None) -> tuple[int | None, ...]:
+    """For each finding the number of the one it follows from; None for one that stands for itself. `led` says it of
+    those whose cause was found otherwise.
 
     Of the findings that name the same key the first of the worst level leads; one that only asks for a measurement
     follows those that do not.
@@ -30,16 +32,22 @@ def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
     ranked = sorted(range(len(findings)), key=lambda number: (
         findings[number].measure, LEVELS.index(findings[number].level), number))
     causes: list[int | None] = [None] * len(findings)
+    known = led or {}
+    for number, cause in known.items():
+        causes[number] = cause
+    settled = {*known, *known.values()}
     for number in ranked:
+        if number in settled:
+            continue
         part = remedied_at(findings[number])
         if part and leaders.setdefault(part, number) != number:
             causes[number] = leaders[part]
     return tuple(causes)
 
 
-def with_causes(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+def with_causes(findings: Sequence[Finding], led: Mapping[int, int] | None = None) -> tuple[Finding, ...]:
     """The findings, each with the number of the one it follows from, and of those that follow from it."""
-    causes = causes_of(findings)
+    causes = causes_of(findings, led)
     follows: dict[int, list[int]] = {}
     for number, cause in enumerate(causes):
         if cause is not None:

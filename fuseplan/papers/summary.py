@@ -157,9 +157,13 @@ def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
 
 def headline(assessment: Assessment, finding: Finding) -> str:
     """What is wrong with what, and by how much."""
-    what = f"{short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
+    fault = finding.check.replace("-", " ")
     if finding.figure is None or finding.limit is None:
-        return what
+        alike = {(each.subject_kind, each.subject) for each in map(assessment.findings.__getitem__, finding.follows)
+                 if each.check == finding.check} - {(finding.subject_kind, finding.subject)}
+        more = f" and {len(alike)} more" if alike else ""
+        return f"{short_name(finding, assessment)}{more}: {fault}"
+    what = f"{short_name(finding, assessment)}: {fault}"
     figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
     return f"{what}, {figure}, limit {limit}"
 

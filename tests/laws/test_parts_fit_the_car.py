@@ -9,6 +9,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.summary import first_page
 from fuseplan.planfile.read import parse_plan
 
 PLAN = """
@@ -61,10 +62,109 @@ def test_a_part_is_found_exactly_where_its_voltage_is_not_the_cars(system: float
         assert found[0].level == ("danger" if part < system else "warning")
 
 
-def test_a_name_does_not_excuse_a_part_for_another_system_and_a_role_does() -> None:
-    """Glow plugs are driven in pulses: what is stated for them is not the car's voltage."""
+def test_only_plugs_driven_in_pulses_are_stated_at_another_voltage() -> None:
+    """Low-voltage plugs, or a current at the height of a pulse: what is stated is then not the car's voltage."""
+    role = 'role = "glow_plugs"'
     assert _found("wrong-system-voltage", 24, at=12, name="glow_plugs")
-    assert not _found("wrong-system-voltage", 24, at=12, name="glow_plugs", circuit='role = "glow_plugs"')
+    assert _found("wrong-system-voltage", 24, at=12, name="glow_plugs", circuit=role)
+    assert not _found("wrong-system-voltage", 24, at=12, circuit=role, load='pulse_peak = "4 A"')
+    assert not _found("wrong-system-voltage", 12, at=5, circuit=role)
+
+
+@pytest.mark.parametrize("system", [12, 24])
+@pytest.mark.parametrize(("share", "wrong"), [(0.3, True), (0.5, True), (0.64, False), (1, False), (2, True)])
+def test_a_starter_is_stated_at_what_it_has_left_under_load(system: float, share: float, wrong: bool) -> None:
+    """7.7 V under load is a published bench test of a 12 V starter (a workshop manual of 2001): 64 % of its system."""
+    assert bool(_found("wrong-system-voltage", system, at=share * system, circuit='role = "starter"')) is (
+        wrong and (system, share) != (48, 2))
+
+
+@pytest.mark.parametrize("system", [12, 24])
+def test_a_source_of_a_higher_system_can_burn_and_one_of_a_lower_does_not_charge(system: float) -> None:
+    for said in ('[alternator]\nregulator_voltage = "VOLTS"', '[alternator]\nlabel = "VOLTSV 50/120A"'):
+        for volts, level in ((14.2 * 2 * system / 12, "danger"), (14.2 * system / 24, "warning")):
+            written = f"{volts:.1f}" + (" V" if "VOLTSV" not in said else "")
+            found = _found("wrong-system-voltage", system, at=system, alternator=said.replace("VOLTS", written))
+            assert [each.level for each in found] == [level]
+
+
+CAR = """
+fuseplan = 1
+[vehicle]
+system = "{system} V"
+[battery]
+cold_crank = "680 A"
+capacity = "90 Ah"
+[alternator]
+feed = "battery"
+earth = "chassis"
+rated = "90 A"
+low_speed = "60 A"
+regulator_voltage = "{regulated} V"
+fuse = {{ kind = "mega", rating = "100 A", distance = "100 mm" }}
+cable = [{{ size = "25 mm2", length = "1 m", zone = "cabin" }}]
+[zone.cabin]
+ambient = "40 degC"
+[feed.battery]
+zone = "cabin"
+[earth.chassis]
+"""
+CIRCUIT = """
+[circuit.{name}]
+feed = "battery"
+fuse = {{ kind = "blade", rating = "{fuse} A", distance = "100 mm" }}
+wire = [{{ size = "{size} mm2", length = "{length} m", zone = "cabin" }}]
+earth = "chassis"
+[[circuit.{name}.load]]
+name = "Part of {name}"
+power = "{power} W"
+at = "{at} V"
+kind = "{kind}"
+when = ["always"]
+evidence = "plate"
+"""
+
+
+def car(system: float, at: float) -> Assessment:
+    """A car of four circuits whose parts are stated at one voltage; one has, beside that, a fuse its wire cannot have,
+    and a far lamp whose wire is too thin in any car."""
+    parts = (("lamp", 10, 1.5, 3, 60, "lamp"), ("heater", 15, 2.5, 3, 150, "resistive"),
+             ("horn", 40, 1, 3, 30, "motor"), ("far", 7.5, 0.5, 30, 55, "lamp"))
+    text = CAR.format(system=system, regulated=14.2 * system / 12) + "".join(
+        CIRCUIT.format(name=name, fuse=fuse, size=size, length=length, power=power, kind=kind, at=at)
+        for name, fuse, size, length, power, kind in parts)
+    return assess(parse_plan(text))
+
+
+def _keys(assessment: Assessment, measure: bool = False) -> set[tuple[str, str]]:
+    return {(each.check, each.subject) for each in assessment.findings if measure or not each.measure}
+
+
+@pytest.mark.parametrize(("system", "at"), [(24, 12), (12, 24), (12, 6)])
+def test_parts_of_another_system_are_one_entry_and_parts_of_the_cars_remove_what_follows_from_it(
+        system: float, at: float) -> None:
+    found, right = car(system, at), car(system, system)
+    wrong = [number for number, each in enumerate(found.findings) if each.check == "wrong-system-voltage"]
+    assert {found.findings[number].subject for number in wrong} == {"lamp", "heater", "horn", "far"}
+    leader = found.findings[wrong[0]]
+    assert leader.cause is None
+    assert all(found.findings[number].cause == wrong[0] for number in wrong[1:])
+    assert all(place >= wrong[0] for place in leader.follows), "it stands before all it causes"
+    followers = [found.findings[number] for number in leader.follows if found.findings[number].check != leader.check]
+    assert followers, "it causes more than itself"
+    assert not {(each.check, each.subject) for each in followers if not each.measure} & _keys(right)
+    stands = {(each.check, each.subject) for each in found.findings if each.cause != wrong[0]}
+    assert _keys(found) & _keys(right) <= stands, "what parts of the car's voltage do not remove is not put under it"
+    assert ("fuse-exceeds-wire", "horn") in stands & _keys(right)
+
+
+def test_the_first_page_of_a_car_with_other_parts_says_it_in_one_entry_first() -> None:
+    lines = first_page(car(24, 12)).splitlines()
+    dangers = [line for line in lines if line.startswith("  ✗")]
+    assert "and 3 more: wrong system voltage" in dangers[0]
+    assert sum("wrong system voltage" in line for line in lines) == 1
+    assert "24 V parts" in " ".join(lines[lines.index(dangers[0]):][:2])
+    assert not any("no fuse fits" in line for line in lines)
 
 
 @pytest.mark.parametrize(("label", "system", "wrong"), [

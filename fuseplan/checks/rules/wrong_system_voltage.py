@@ -6,79 +6,41 @@ made for is read from the voltage its current is stated at, its design voltage o
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject, circuit_subject
+from fuseplan.checks.other_voltage import OtherPart, other_parts
+from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.engine.results import Results
-from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
-
-SYSTEMS_V = (6.0, 12.0, 24.0, 48.0)
-SPAN = (0.75, 1.25)
-"""Voltages a part of a system is rated at, over the nominal one: 9 to 15 V for 12 V."""
-_LABEL = re.compile(r"\s*(\d+(?:\.\d+)?)\s*V\b", re.IGNORECASE | re.ASCII)
-
-
-def made_for_v(stated_v: float, system_v: float) -> float | None:
-    """The nominal voltage of the other system that a stated voltage belongs to; None where it may be this one's, or
-    belongs to none."""
-    def fits(nominal: float) -> bool:
-        return SPAN[0] * nominal <= stated_v <= SPAN[1] * nominal
-
-    return None if fits(system_v) else next((each for each in SYSTEMS_V if fits(each)), None)
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    plan, network = results.plan, results.network
-    low, high = (share * network.system_v for share in SPAN)
-    for number, circuit in enumerate(network.circuits):
-        if circuit.out_of_scope is not None or circuit.role in ("glow_plugs", "starter"):
-            continue  # Glow plugs are driven in pulses, a starter's figure is that of its own voltage under load.
-        for index, load in enumerate(circuit.load):
-            stated, key = _stated(load)
-            if stated is None or low <= stated <= high:
-                continue
-            other = made_for_v(stated, network.system_v)
-            if other is not None:
-                yield _finding(rule, results, circuit_subject(results, number), f"'{load.name or f'load {index + 1}'}'",
-                               f"circuit.{network.circuit_ids[number]}.load.{index}.{key}", stated, other)
-    alternator, battery = plan.alternator, plan.battery
-    if alternator is not None:
-        label = _LABEL.match(alternator.label or "")
-        volts = float(alternator.regulator_voltage) if alternator.regulator_voltage is not None else \
-            float(label[1]) if label else None
-        other = None if volts is None else made_for_v(volts, network.system_v)
-        if volts is not None and other is not None:
-            path = "regulator_voltage" if alternator.regulator_voltage is not None else "label"
-            yield _finding(rule, results, ("alternator", "alternator"), f"the {alternator.machine}",
-                           f"alternator.{path}", volts, other)
-    if battery is not None and battery.open_circuit is not None:
-        other = made_for_v(float(battery.open_circuit), network.system_v)
-        if other is not None:
-            yield _finding(rule, results, ("battery", "battery"), "the battery", "battery.open_circuit",
-                           float(battery.open_circuit), other)
-
-
-def _stated(load: Load) -> tuple[float | None, str]:
-    if load.design_voltage is not None:
-        return load.design_voltage, "design_voltage"
-    return load.at, "at"
-
-
-def _finding(rule: Rule, results: Results, subject: Subject, what: str, path: str, stated_v: float,
-             other_v: float) -> Finding:
     system_v = results.network.system_v
-    higher = system_v > other_v
-    return rule.finding(
-        results, subject,
-        f"{what} is stated at {writing.stated(stated_v, 'V')}, so it is a {writing.stated(other_v, 'V')} part; the "
-        f"car's system is {writing.stated(system_v, 'V')}: "
-        + ("it takes more than its current and burns out" if higher else "it will hardly work"),
-        consequence=None if higher else "fails_in_use",
-        fix=f"a {writing.stated(system_v, 'V')} part, or a converter in front of it; if only the figure is wrong, "
-            f"enter it at {writing.stated(system_v, 'V')}", fields=(path,))
+    system = writing.stated(system_v, "V")
+    for part in other_parts(results):
+        consequence, words = _follows(part, system_v, results)
+        yield rule.finding(
+            results, part.subject,
+            f"{part.words} is stated at {writing.stated(part.stated_v, 'V')}, so it is a "
+            f"{writing.stated(part.other_v, 'V')} part; the car's system is {system}: {words}",
+            consequence=consequence,
+            fix=f"fit a {system} part or enter the figures of the {system} part fitted; a converter in front of it "
+                "removes the fault too" if part.load is not None else
+                f"fit a {system} {part.subject[1]} or enter the figures of the {system} one fitted",
+            fields=(part.path,))
+
+
+def _follows(part: OtherPart, system_v: float, results: Results) -> tuple[Consequence, str]:
+    """What follows from a part for another system, and in words."""
+    higher = part.other_v > system_v
+    if part.load is None:
+        return ("burns", "it overcharges the battery and burns out lamps and electronics") if higher else \
+            ("fails_in_use", "it does not charge, or does not start the car")
+    if higher:
+        return "fails_in_use", "it will hardly work"
+    if results.plan.circuit[part.subject[1]].role == "starter":
+        return "damages_a_part", "it takes more than its current and wears out soon"
+    return "burns", "it takes more than its current and burns out"
 
 
 RULE = Rule(
