@@ -48,9 +48,7 @@ def _drop(stream: TextIO | None) -> None:
 
 
 def room() -> int:
-    """Columns to write in: the terminal's, or `PIPED_WIDTH` where there is none."""
-    if not is_terminal():
-        return PIPED_WIDTH
+    """Columns to write in: those of COLUMNS, else the terminal's, or `PIPED_WIDTH` where there is none."""
     import shutil
 
     return max(NARROWEST, min(shutil.get_terminal_size((PIPED_WIDTH, 24)).columns, WIDEST))

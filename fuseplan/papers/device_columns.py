@@ -13,6 +13,8 @@ from fuseplan.results.fuse import FuseResult
 from fuseplan.results.short_circuit import ShortCircuit
 
 NOTHING = "no published limits on file"
+ABOVE = "› "
+"""Before a device once for every one above it; the rows follow one another from the battery."""
 STATED = ", by its maker's sheet"
 
 
@@ -28,18 +30,22 @@ class DeviceRow:
     upstream: str | None
     """Owner of the device above it."""
     upstream_name: str | None
+    depth: int
+    """How many devices are above it."""
 
 
 def device_rows(assessment: Assessment) -> list[DeviceRow]:
     """All protective devices of an assessment, as they follow one another from the battery."""
-    fuses = assessment.results.network.fuses
+    fuses, faults = assessment.results.network.fuses, short_circuit.of_devices(assessment)
     rows = []
-    for index, fault in enumerate(short_circuit.of_devices(assessment)):
+    for index, fault in enumerate(faults):
         above = None if fault.upstream < 0 else fuses[fault.upstream].owner
-        own = fuses[index].owner
+        own, depth, at = fuses[index].owner, 0, fault.upstream
+        while at >= 0:
+            depth, at = depth + 1, faults[at].upstream
         rows.append(DeviceRow(own[1] or own[0], part_name(assessment.plan, own), FuseResult(assessment, index), fault,
                               None if above is None else above[1] or above[0],
-                              None if above is None else part_name(assessment.plan, above)))
+                              None if above is None else part_name(assessment.plan, above), depth))
     return rows
 
 
@@ -83,7 +89,7 @@ def _order_cell(row: DeviceRow) -> str:
 
 
 DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
-    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.name)),
+    Column("owner", "Protects", "Protects", "left", 0, lambda row: f"{ABOVE * row.depth}{shown(row.name)}"),
     Column("kind", "Kind", "Kind", "left", 0, lambda row: row.fuse.kind),
     Column("rating", "Rating", "Rating", "right", 0,
            lambda row: writing.rating(row.fuse.rating_a) + ("" if row.fuse.entered else PROPOSED)),
@@ -92,6 +98,5 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
     Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.limit(row.fault.far_end_a, "A")),
     Column("opens", "Maximum clearing time", "Clears in", "right", 0, _opens_cell),
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0]),
-    Column("upstream", "Device above", "Above", "left", 3, lambda row: shown(row.upstream_name or writing.NONE)),
     Column("order", "Selective", "Selective", "left", 1, _order_cell),
 )

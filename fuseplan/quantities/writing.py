@@ -36,7 +36,7 @@ _PLACES: dict[str, tuple[tuple[float, int], ...]] = {
     "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
     "fuse A": ((100.0, 0), (0.0, 1)),
     "fine mm": ((0.0, 1),),
-    "s": ((100.0, 0), (0.1, 2), (0.0, 3)),
+    "s": ((10.0, 0), (1.0, 1), (0.1, 2), (0.0, 3)),
     "factor": ((100.0, 0), (10.0, 1), (0.0, 2)),
 }
 """Decimals from a size on, by unit, where neither one number nor three figures or so will do."""

@@ -101,7 +101,7 @@ def test_the_table_names_every_device(car: Assessment) -> None:
     assert len(car.results.network.fuses) > 35
     for fuse in car.results.network.fuses:
         name = part_name(car.plan, fuse.owner)
-        assert any(row.split("  ")[1].strip().startswith(name.split(" ")[0]) for row in rows if row.strip()), name
+        assert any(row.split("  ")[1].strip("› ").startswith(name.split(" ")[0]) for row in rows if row.strip()), name
 
 
 def test_svg_is_well_formed_and_names_its_parts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,20 +11,26 @@ from textual.widgets.option_list import Option
 
 import fuseplan.tui
 from fuseplan.tui.widgets.entry_list import EntryList
+from fuseplan.tui.widgets.reading_list import ReadingList
 
 SOURCES = sorted(Path(fuseplan.tui.__file__).parent.rglob("*.py"))
 
 
 class NoRoom(App[None]):
+    def __init__(self, kind: type[EntryList]) -> None:
+        super().__init__()
+        self.kind = kind
+
     def compose(self) -> ComposeResult:
-        shown = EntryList(*(Option(str(number)) for number in range(30)))
+        shown = self.kind(*(Option(str(number)) for number in range(30)))
         shown.styles.height, shown.styles.border = 0, ("none", "black")
         yield shown
 
 
+@pytest.mark.parametrize("kind", [EntryList, ReadingList])
 @pytest.mark.parametrize("key", ["pageup", "pagedown", "up", "down", "home", "end"])
-async def test_a_list_without_room_takes_every_key(key: str) -> None:
-    app = NoRoom()
+async def test_a_list_without_room_takes_every_key(kind: type[EntryList], key: str) -> None:
+    app = NoRoom(kind)
     async with app.run_test() as pilot:
         shown = app.query_one(EntryList)
         shown.focus()

@@ -30,7 +30,9 @@ class ReadingList(EntryList):
 
     def _read_on(self, by: int, most: int) -> bool:
         """Scroll by up to `most` lines to what is still hidden; where nothing is and a line is what was asked for, go
-        to the next entry. False where neither was done."""
+        to the next entry. False where neither was done. A list that has no room in a small window stays as it is."""
+        if not self.scrollable_content_region:
+            return True
         top, window = self.scroll_offset.y, self._window
         following = self._next(by)
         if by > 0:
