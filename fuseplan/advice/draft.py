@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from copy import copy
+from dataclasses import dataclass, field, fields
 
 from fuseplan.advice.edit import changed, owner_key, segment_key
 from fuseplan.advice.proposal import Change, Collision, Plain
@@ -50,6 +51,12 @@ class Draft:
     """Copper of a wire [mm²] when it first grew for a drop."""
     given_up: set[tuple[str, str, str]] = field(default_factory=set)
     collisions: list[Collision] = field(default_factory=list)
+    for_worst_case: set[tuple[str, str, str]] = field(default_factory=set)
+    """Findings that ask for a reading and are to be fixed as if it had shown the worst-case current."""
+
+    def copy(self) -> Draft:
+        """Another draft that begins where this one stands."""
+        return Draft(**{each.name: copy(getattr(self, each.name)) for each in fields(self)})
 
     def assess(self) -> Assessment:
         """The plan as it stands with the changes made."""

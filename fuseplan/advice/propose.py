@@ -19,6 +19,7 @@ from fuseplan.advice.rating_cures import feeds_coil
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
+from fuseplan.advice.worst_case import fit_for_worst_case, key_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import LimitSet
@@ -50,21 +51,16 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     Returns
     -------
     Proposal
-        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures.
+        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and
+        none to be measured first that one cures without another finding.
     """
     draft = Draft(plan, limit_set, circuit_id)
     before = draft.assess()
     _fill(draft)
-    after = before
-    for number in range(1, MOST_ROUNDS + 1):
-        if progress is not None:
-            progress(number, len(draft.changes))
-        state = _state(draft)
-        after = draft.assess()
-        _round(draft, after)
-        if _state(draft) == state:
-            break
-    after = draft.assess()
+    after = _settle(draft, progress)
+    entered = Look(draft, after)
+    draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, progress),
+                                      lambda finding: is_curable(entered, finding))
     look = Look(draft, after)
     for finding in _open(draft, after):
         if is_curable(look, finding):
@@ -75,6 +71,19 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         return found
     return replace(found, savings=savings(found, lambda other: propose(other, limit_set, circuit_id, progress,
                                                                        look_for_savings=False)))
+
+
+def _settle(draft: Draft, progress: Callable[[int, int], None] | None) -> Assessment:
+    """Rounds of fixes until one changes nothing; the plan's assessment then."""
+    for number in range(1, MOST_ROUNDS + 1):
+        if progress is not None:
+            progress(number, len(draft.changes))
+        state = _state(draft)
+        after = draft.assess()
+        _round(draft, after)
+        if _state(draft) == state:
+            break
+    return draft.assess()
 
 
 def _state(draft: Draft) -> tuple[object, ...]:
@@ -114,9 +123,10 @@ def _wires(plan: Plan) -> list[tuple[Path, Wire]]:
 
 
 def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[Finding]:
-    """Findings above advice in scope, without those given up unless they are asked for."""
+    """Findings above advice in scope, without those given up unless they are asked for; those that ask for a reading
+    where they are to be fixed for the worst case."""
     return [finding for finding in assessment.findings
-            if finding.level != "advice" and not finding.measure
+            if (key_of(finding) in draft.for_worst_case if finding.measure else finding.level != "advice")
             and (draft.scope is None or (finding.subject_kind, finding.subject) == ("circuit", draft.scope))
             and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
 

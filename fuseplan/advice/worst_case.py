@@ -1,0 +1,75 @@
+"""Findings that only the worst-case currents bring about: they ask for a reading, and what a size, a rating or a relay
+fixes there is fitted too, where nothing else fails for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from fuseplan.advice.draft import Draft
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+
+Key = tuple[str, str, str]
+
+
+def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft], Assessment],
+                       is_curable: Callable[[Finding], bool]) -> tuple[Draft, Assessment]:
+    """The draft with every finding that asks for a reading fixed as well, and its assessment.
+
+    All are tried at once, then without those that cannot be fixed, and at last one by one: a fix stays if its finding
+    is gone, nothing new is found and nothing more collides.
+
+    Parameters
+    ----------
+    draft : Draft
+        Settled for the currents as entered; it is not changed.
+    after : Assessment
+        Of the plan with the changes of the draft.
+    settle : callable
+        Runs a draft to its end and returns its assessment.
+    is_curable : callable
+        Whether a size, a rating or a relay can fix a finding.
+    """
+    together = [*dict.fromkeys(
+        key_of(each) for each in after.findings
+        if each.measure and is_curable(each) and key_of(each) not in draft.given_up
+        and (draft.scope is None or (each.subject_kind, each.subject) == ("circuit", draft.scope)))]
+    while together:
+        trial, found = _tried(draft, together, settle)
+        if _is_better(draft, after, trial, found, together):
+            return trial, found
+        unfixed = (trial.given_up - draft.given_up) | _keys(found.findings)
+        left = [key for key in together if key not in unfixed]
+        if len(left) == len(together):
+            break
+        together = left
+    for key in together:
+        trial, found = _tried(draft, [key], settle)
+        if _is_better(draft, after, trial, found, [key]):
+            draft, after = trial, found
+    return draft, after
+
+
+def key_of(finding: Finding) -> Key:
+    """What a finding is known by from one look to the next."""
+    return finding.check, finding.subject_kind, finding.subject
+
+
+def _tried(draft: Draft, keys: Iterable[Key], settle: Callable[[Draft], Assessment]) -> tuple[Draft, Assessment]:
+    trial = draft.copy()
+    trial.for_worst_case.update(keys)
+    return trial, settle(trial)
+
+
+def _is_better(draft: Draft, after: Assessment, trial: Draft, found: Assessment, keys: Iterable[Key]) -> bool:
+    """Whether the findings of `keys` are gone, with none above advice or to be measured that was not there before, none
+    certain that asked for a reading, and nothing given up for it."""
+    new = _keys(found.findings)
+    certain = {key_of(each) for each in found.findings if each.level != "advice" and not each.measure}
+    had = {key_of(each) for each in after.findings if each.level != "advice" and not each.measure}
+    return new.isdisjoint(keys) and new <= _keys(after.findings) and certain <= had \
+        and len(trial.collisions) == len(draft.collisions)
+
+
+def _keys(findings: Iterable[Finding]) -> set[Key]:
+    return {key_of(each) for each in findings if each.measure or each.level != "advice"}
