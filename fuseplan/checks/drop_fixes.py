@@ -1,8 +1,9 @@
-"""What takes away voltage drops, and where: the joint or the wire that is the cause of each.
+"""What takes away voltage drops, and where: the earth point, contact, joint or wire that is the cause of each.
 
-The cause is found from the network. A drop that is mostly in a circuit's own wire is cured there. Of the feeds and
-straps that several circuits share, that which improved alone cures most of the rest is their cause, and one size of it
-cures them all. Only what neither cures asks for both.
+The cause is found from the network. A drop that is mostly in one resistance stated beside the wires is cured there, by
+no wire. One that is mostly in a circuit's own wire is cured in that. Of the feeds, straps and earth points that several
+circuits share, that which improved alone cures most of the rest is their cause, and one size of it cures them all. Only
+what neither cures asks for both.
 """
 
 from __future__ import annotations
@@ -15,11 +16,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.drop_fix import DropFix
 from fuseplan.checks.fixes import copper_mm2, size_of_copper
+from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
-from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.results import Results
-from fuseplan.engine.segments import joints_of
 from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
@@ -61,16 +62,6 @@ class Lack(NamedTuple):
     """The sides that part lies on."""
 
 
-class DropFix(NamedTuple):
-    """A fix of a drop."""
-
-    words: str
-    fields: tuple[str, ...]
-    """Keys it is about, the cause first."""
-    values: tuple[tuple[str, str], ...] = ()
-    """What to enter, by key."""
-
-
 class _Wire(NamedTuple):
     """The wire of one part on the way, and what it loses."""
 
@@ -80,63 +71,57 @@ class _Wire(NamedTuple):
 
 
 class _Way(NamedTuple):
-    """The wires on the way of a lack, and how much more a load draws once it loses less."""
+    """What is on the way of a lack, and how much more a load draws once it loses less."""
 
     wires: dict[Key, _Wire]
     rises: float
+    stated: dict[StatedResistance, float]
+    """What is lost in each resistance stated beside the wires [V]."""
+
+    @property
+    def most_in_wires_v(self) -> float:
+        """What the wire that loses most of them all loses [V]."""
+        return max((wire.volts for wire in self.wires.values()), default=0.0)
 
 
 def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
     """A fix for each of some lacks, those of one cause with one and the same change of it."""
     on = {returns: segments_on(results, returns) for returns in (False, True)}
-    ways = [_way(results, each, on) for each in lacks]
+    stated = stated_resistances(results) if lacks else []
+    ways = [_way(results, each, on, stated) for each in lacks]
     found: dict[int, DropFix] = {}
     for number, (lack, way) in enumerate(zip(lacks, ways, strict=True)):
-        fix = _joint(results, lack, way) or _own_wire(results, lack, way)
+        fix = _in_stated(results, lack, way) or _own_wire(results, lack, way)
         if fix is not None:
             found[number] = fix
     sizes: dict[Key, float] = {}
     for bound in (0, 1):
         left = [number for number, lack in enumerate(lacks) if lack.bound == bound and number not in found]
         for key, members, times in _shared_causes(results, lacks, ways, left):
+            if isinstance(key, StatedResistance):
+                found.update((number, _mended(key, ways[number])) for number in members)
+                continue
             sizes[key] = max(times, sizes.get(key, 0.0))
             for number in members:
                 found[number] = _shared_fix(results, ways[number], key, times)
-    return [found[number] if number in found else _both(results, lack, way, sizes)
+    return [found[number] if number in found else
+            _in_stated(results, lack, way, alone=False) or _both(results, lack, way, sizes)
             for number, (lack, way) in enumerate(zip(lacks, ways, strict=True))]
 
 
-NAMED = 2
-"""So many wires are named in one fix."""
-
-
-def together(fixes: Sequence[DropFix]) -> DropFix:
-    """What mends several loads of one circuit, the worst first: all of it has to be done."""
-    first, *others = dict.fromkeys(fixes)
-    values: dict[str, str] = {}
-    for path, size in (each for fix in fixes for each in fix.values):
-        values[path] = max(values.get(path, size), size, key=copper_mm2)
-    # What is to be done stands before the colon, the figures behind it: the same is said once.
-    said = {first.words.partition(":")[0]: first}
-    for fix in others:
-        if fix.fields[:1] != first.fields[:1]:
-            said.setdefault(fix.words.partition(":")[0], fix)
-    more = list(said.values())[1:]
-    words = "; and ".join([first.words, *(fix.words for fix in more[:NAMED - 1])])
-    if len(more) >= NAMED:
-        words += f"; and the wires of {len(more) - NAMED + 1} more of its loads"
-    return DropFix(words, tuple(dict.fromkeys(path for fix in fixes for path in fix.fields)),
-                   tuple(values.items()) if all(fix.values for fix in fixes) else ())
-
-
-def _way(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[int]]]) -> _Way:
+def _way(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[int]]],
+         stated: Sequence[StatedResistance]) -> _Way:
     network, solution = results.network, results.choices[lack.choice]
     consumers, owners = network.consumers, network.segments.owner
     mine = network.circuit_ids[int(consumers.circuit[lack.consumer])]
     members: dict[Key, list[int]] = defaultdict(list)
+    beside: dict[StatedResistance, float] = {}
     ends = ((network.supply, int(consumers.supply_node[lack.consumer]), False, lack.supply, lack.origin),
             (network.returns, int(consumers.return_node[lack.consumer]), True, lack.returns, 0))
     for tree, node, returns, wanted, origin in ends:
+        current_a = solution.return_a if returns else solution.supply_a
+        for each in on_way(results, stated, returns, node, origin) if wanted else ():
+            beside[each] = abs(float(current_a[lack.row, each.node])) * each.ohm
         while wanted and node not in (0, origin):
             for index in on[returns](node):
                 members[(*owners[index], returns)].append(index)
@@ -146,7 +131,7 @@ def _way(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[in
     across = float(solution.across_v[lack.row, lack.consumer])
     gained = lack.lost_v - lack.most_v
     rises = 1.0 + gained / across if across > 0 and consumers.exponent[lack.consumer] > 0 else 1.0
-    return _Way(wires, rises)
+    return _Way(wires, rises, beside)
 
 
 def _volts(current_a: Floats, ohm: Floats, row: int, segments: Iterable[int]) -> float:
@@ -179,17 +164,33 @@ def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: floa
     return words, (keys[0][0],), keys
 
 
-def _joint(results: Results, lack: Lack, way: _Way) -> DropFix | None:
-    """The fix where one joint loses more than all the rest of the way: no thicker wire takes that away."""
-    solution, segments = results.choices[lack.choice], results.network.segments
-    found = [(abs(float(solution.segment_a[lack.row, index])) * joint_ohm(each), index, key)
-             for wire in way.wires.values() for index in wire.segments
-             for key, each in joints_of(segments.segment[index])]
-    volts, index, key = max(found, default=(0.0, -1, ""))
-    if volts <= lack.lost_v / 2:
+def _in_stated(results: Results, lack: Lack, way: _Way, alone: bool = True) -> DropFix | None:
+    """The fix where one resistance beside the wires loses more than all the rest of the way, so that no thicker wire
+    takes that away, or more than any wire and, where it is to do so `alone`, mended cures it; with what is to be done
+    about the rest."""
+    part = max(way.stated, key=way.stated.__getitem__, default=None)
+    if part is None:
         return None
-    return DropFix(f"make the joint in {segment_words(results, index)} anew: {writing.burden(volts, 'V')} of the drop "
-                   "is in it", (segment_path(results, index, key),))
+    fix, left = _mended(part, way), _without(lack, way, part)
+    cured = left.lost_v <= left.most_v
+    if way.stated[part] <= lack.lost_v / 2 and (way.stated[part] <= way.most_in_wires_v or (alone and not cured)):
+        return None
+    if cured or left is lack:
+        return fix
+    rest = way._replace(stated={each: volts for each, volts in way.stated.items() if each != part})
+    more = _in_stated(results, left, rest, alone=False) or _own_wire(results, left, rest) or \
+        _both(results, left, rest, {})
+    return DropFix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields))
+
+
+def _without(lack: Lack, way: _Way, part: StatedResistance) -> Lack:
+    """What is lacking with one of the resistances beside the wires mended."""
+    gained = way.stated[part] * part.gain_ohm / part.ohm if part.ohm > 0 else 0.0
+    return lack if gained <= 0 else lack._replace(lost_v=(lack.lost_v - gained) * way.rises)
+
+
+def _mended(part: StatedResistance, way: _Way) -> DropFix:
+    return DropFix(f"{part.mend}: {writing.burden(way.stated[part], 'V')} of the drop is in it", (part.path,))
 
 
 def _own(way: _Way) -> _Wire | None:
@@ -198,7 +199,7 @@ def _own(way: _Way) -> _Wire | None:
 
 
 def _own_wire(results: Results, lack: Lack, way: _Way) -> DropFix | None:
-    """The circuit's own wire, where that loses more than any wire it shares and cures the lack."""
+    """The circuit's own wire, where that loses more than anything it shares and cures the lack."""
     own = _own(way)
     shared = max((wire.volts for wire in way.wires.values() if not wire.is_own), default=0.0)
     if own is None or own.volts < shared:
@@ -211,25 +212,32 @@ def _own_wire(results: Results, lack: Lack, way: _Way) -> DropFix | None:
 
 
 def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way], left: list[int]
-                   ) -> list[tuple[Key, list[int], float]]:
-    """The shared wires that are the cause of what is left, each with the lacks it alone cures and its copper as a
-    multiple of what it has; the one that cures most first."""
-    found: list[tuple[Key, list[int], float]] = []
+                   ) -> list[tuple[Key | StatedResistance, list[int], float]]:
+    """What shared wires and resistances are the cause of what is left, each with the lacks it alone cures and, of a
+    wire, its copper as a multiple of what it has; the one that cures most first."""
+    found: list[tuple[Key | StatedResistance, list[int], float]] = []
     waiting = list(left)
     while waiting:
-        cured: dict[Key, dict[int, float]] = defaultdict(dict)
+        cured: dict[Key | StatedResistance, dict[int, float]] = defaultdict(dict)
         for number in waiting:
             for key, wire in ways[number].wires.items():
                 times = math.inf if wire.is_own else _times(lacks[number], ways[number], wire.volts)
                 if times <= MOST_TIMES and _sized(results, wire, times) is not None:
                     cured[key][number] = times
+            for part in ways[number].stated:
+                if _without(lacks[number], ways[number], part).lost_v <= lacks[number].most_v:
+                    cured[part][number] = 1.0
         if not cured:
             break
-        key = max(cured, key=lambda each: (len(cured[each]), sum(ways[number].wires[each].volts
-                                                                 for number in cured[each])))
-        found.append((key, list(cured[key]), max(cured[key].values())))
-        waiting = [number for number in waiting if number not in cured[key]]
+        best = max(cured, key=lambda each: (len(cured[each]), sum(_lost_in(ways[number], each)
+                                                                  for number in cured[each])))
+        found.append((best, list(cured[best]), max(cured[best].values())))
+        waiting = [number for number in waiting if number not in cured[best]]
     return found
+
+
+def _lost_in(way: _Way, part: Key | StatedResistance) -> float:
+    return way.stated[part] if isinstance(part, StatedResistance) else way.wires[part].volts
 
 
 def _shared_fix(results: Results, way: _Way, key: Key, times: float) -> DropFix:

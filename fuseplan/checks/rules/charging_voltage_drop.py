@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.stated_resistances import StatedResistance, worst_on_way
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
@@ -32,18 +33,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not results.known.alternator_cable and not fails:
         yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
     if fails:
+        cause = _stated(results, True, (lead.return_drop_v - lead.return_limit_v.value) / lead.rated_a)
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
             f"{writing.rating(lead.rated_a)}; the limit is "
             f"{writing.limit(lead.return_limit_v.value, 'V')}", figure=lead.return_drop_v,
             limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
-            fix="a thicker or shorter engine strap, clean joints", fields=("alternator.earth",))
+            fix="a thicker or shorter engine strap, clean joints" if cause is None else cause.words,
+            fields=(*(() if cause is None else (cause.path,)), "alternator.earth"))
+
+
+def _stated(results: Results, returns: bool, excess_ohm: float) -> StatedResistance | None:
+    """What is to be mended between alternator and battery instead of the wire, if anything."""
+    network = results.network
+    node = (network.consumers.return_node if returns else network.consumers.supply_node)[network.alternator]
+    return worst_on_way(results, returns, int(node), excess_ohm)
 
 
 def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Finding]:
-    fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
+    allowed_ohm = limit.value / lead.rated_a if limit is not None and exceeds(lead.supply_drop_v, limit.value) else \
+        lead.limit_ohm.value
+    cause = _stated(results, False, lead.supply_ohm - allowed_ohm) if exceeds(lead.supply_ohm, allowed_ohm) else None
+    fields = (*(() if cause is None else (cause.path,)), "alternator.cable.0.size", "alternator.cable.0.length")
     if limit is not None and exceeds(lead.supply_drop_v, limit.value):
         whole = lead.sensed_drop_v > 0.0 and at_most(lead.sensed_drop_v, lead.made_up_v)
         made_up = whole and at_most(lead.supply_drop_v - lead.made_up_v, limit.value)
@@ -54,16 +67,17 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
             f"{_sensed_words(lead)}",
             consequence="good_practice" if made_up else None, figure=lead.supply_drop_v,
             limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
-            fix=f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
-                   f"or a shorter one")
+            fix=cause.words if cause is not None else
+            f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, or a "
+            "shorter one")
     elif exceeds(lead.supply_ohm, lead.limit_ohm.value):
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"the alternator cable has {writing.burden(lead.supply_ohm, 'ohm')}; the limit of a workshop test is "
             f"{writing.limit(lead.limit_ohm.value, 'ohm')} ({lead.limit_ohm.source.place})", figure=lead.supply_ohm,
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
-            fix=f"a cable of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
-                   f"cross-section")
+            fix=cause.words if cause is not None else
+            f"a cable of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the cross-section")
 
 
 def _sensed_words(lead: AlternatorCable) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.limit import over_limit, under_limit
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
@@ -75,6 +76,9 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
         strap = worst is not None and worst.engine_strap
         subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
             ("battery", "battery")
+        stated = [] if worst is None else [each for each in stated_resistances(results)
+                                           if each.returns and each.node == worst.node
+                                           and each.gain_ohm > worst.resistance_ohm / 2]
         yield rule.finding(
             results, subject,
             f"{MEASURE_WORDS if bound else ''}earth-side voltage drop of the starter {writing.burden(drop, 'V')} "
@@ -83,8 +87,10 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
             source=limit.source.line(), measure=bool(bound),
             caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
-            fix="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
-            fields=(f"earth.{subject[1]}.wire.0.size",) if subject[0] == "earth" else ("battery.internal_resistance",))
+            fix=stated[0].words if stated else
+            "a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
+            fields=(*(each.path for each in stated), f"earth.{subject[1]}.wire.0.size" if subject[0] == "earth" else
+                    "battery.internal_resistance"))
 
 
 def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Finding]:
@@ -100,12 +106,26 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     bound, order = min(failing)
     limit, source, words = checks[order]
     volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
+    cause = _shared_cause(results, survivor, bound, limit - volts)
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if bound else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} "
         f"{_when(survivor)}; a {survivor.kind} {words} "
         f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(bound), fix=_FIXES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
+        measure=bool(bound), fix=_FIXES[survivor.kind] if cause is None else cause.words,
+        fields=(*(() if cause is None else (cause.path,)), f"{kind}.{name}.wire.0.size"))
+
+
+def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:
+    """What on the starter current's way, mended alone, gives a consumer so many volts more; None where nothing does."""
+    consumers, stated = results.network.consumers, stated_resistances(results)
+    ways = {False: int(consumers.supply_node[survivor.consumer]), True: int(consumers.return_node[survivor.consumer])}
+    near = [each for returns, node in ways.items() for each in on_way(results, stated, returns, node)]
+    gains = {each: float(piece.drop_v[bound]) * each.gain_ohm / piece.resistance_ohm
+             for each in near for piece in results.power.cranking.pieces
+             if (piece.side == "return", piece.node) == (each.returns, each.node) and piece.resistance_ohm > 0}
+    best = max(gains, key=gains.__getitem__, default=None)
+    return best if best is not None and gains[best] > 0 and gains[best] >= short_v else None
 
 
 def _when(survivor: Survivor) -> str:

@@ -13,7 +13,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.drop_fixes import DropFix, Lack, drop_fixes
+from fuseplan.checks.drop_fix import DropFix
+from fuseplan.checks.drop_fixes import Lack, drop_fixes
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import (

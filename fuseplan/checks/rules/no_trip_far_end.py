@@ -9,15 +9,17 @@ slow is advice.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words, suiting
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
-from fuseplan.engine.fault import outlived
+from fuseplan.engine.fault import FarEnds, outlived
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.engine.stock import ratings_between
@@ -35,17 +37,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         printed = limits(row.fuse.kind, rating)
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
+        cause = mended_first(results, partial(_slow, results, index, None))
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=_fix(results, index, current),
+            fix=_fix(results, index, current) if cause is None else cause.words,
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
+            fields=(*(() if cause is None else (cause.path,)), fuse_path(row, "rating"),
+                    f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
     yield from _behind(rule, results)
     yield from _unjudged(rule, results)
+
+
+def _slow(results: Results, device: int, circuit: int | None, far: FarEnds) -> bool:
+    """Whether a device takes too long, or it is not known, for a short at the far end of a circuit, or of all it
+    protects."""
+    current_a = far.fuse_a[device] if circuit is None else far.circuit_a[circuit]
+    return not at_most(results.opens_s(device, float(current_a)), OPEN_WITHIN_S)
 
 
 def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -59,15 +70,17 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         if row.owner == ("circuit", name):
             continue
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
+        cause = mended_first(results, partial(_slow, results, index, number))
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {row.fuse.kind} fuse of {fuse_subject(row)[1]} "
             f"{takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix="a smaller fuse of its own where its wire starts, or a thicker or shorter wire",
+            fix="a smaller fuse of its own where its wire starts, or a thicker or shorter wire" if cause is None else
+            cause.words,
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
+            fields=(*(() if cause is None else (cause.path,)), fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
         )
 
 

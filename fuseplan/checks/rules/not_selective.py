@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
+from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
@@ -43,14 +46,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (above "
                  f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
+        cause = mended_first(results, partial(_not_assured, results, pairs))
         yield rule.finding(
             results, fuse_subject(row),
             f"in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
-            fix=_fix(results, upper, pairs),
-            fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
+            fix=_fix(results, upper, pairs) if cause is None else cause.words,
+            fields=(*(() if cause is None else (cause.path,)),
+                    *(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
                     fuse_path(row, "rating")),
         )
+
+
+def _not_assured(results: Results, pairs: list[Pair], far: FarEnds) -> bool:
+    """Whether any of some pairs is not selective with the smallest short-circuit currents given."""
+    lower = np.array([pair.lower for pair in pairs])
+    answers, _ = compare_types([_device(results, pair.lower) for pair in pairs],
+                               [_device(results, pair.upper) for pair in pairs],
+                               far.fuse_a[lower], results.faults.prospective_a[lower])
+    return bool((answers == NOT_ASSURED).any())
 
 
 def _device(results: Results, index: int) -> Device:
