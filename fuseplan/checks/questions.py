@@ -23,6 +23,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
+from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.relays import ADVISED_A
@@ -125,15 +126,13 @@ def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
 
 def clearing_asked(results: Results) -> Iterator[NotSaid]:
     """When a device blows of which no opening times answer at the least a short draws; where the battery is not known
-    either, that comes first. Safety does not rest on a fuse that may as well be left out."""
+    either, it is asked for first (`checks/whole_car.py`). Safety does not rest on a fuse that may as well be left
+    out."""
     faults, rating = results.faults, results.fusing.rating_a
     why = "a short that does not blow its fuse burns the wire"
     silent = [index for index in np.flatnonzero(np.isnan(faults.fuse_opens_s) & np.isfinite(faults.fuse_far_a)).tolist()
               if may_be_stated(results.network.fuses[index].fuse) and np.isfinite(rating[index])]
     if silent and not battery_known(results.plan.battery):
-        yield NotSaid("battery", "battery", "its cold-cranking current: with a weak one a short may not blow "
-                      f"{len(silent)} {'fuse' if len(silent) == 1 else 'fuses'} without printed opening times", why,
-                      "battery_short", "battery.cold_crank", False)
         silent = []
     for index in silent:
         row = results.network.fuses[index]
@@ -222,6 +221,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked, clearing_asked,
-    switches_asked, coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
-"""The worst first."""
+    whole_car_asked, cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked,
+    clearing_asked, switches_asked, coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
+"""The worst first, before them what the whole car is judged by."""

@@ -7,11 +7,13 @@ from collections.abc import Iterable
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
+from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 
 HEADING = "Not said"
+SAY_FIRST = "Enter first: without it the car as a whole is not judged"
 MOST = 3
 """Questions the first page shows."""
 NAMED = 3
@@ -26,10 +28,33 @@ TOGETHER = {
 """Kinds of question that are one line on the first page, however many parts are asked."""
 
 
+def say_first(assessment: Assessment) -> tuple[NotSaid, ...]:
+    """What the plan must say before the car as a whole can be judged."""
+    return tuple(each for each in assessment.not_said if each.kind == KIND)
+
+
+def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool = False) -> list[str]:
+    """The same for the first page, a line for each part with the keys that say it, or in short the keys alone; empty
+    where all of it is said."""
+    asked: dict[str, list[NotSaid]] = {}
+    for each in say_first(assessment):
+        asked.setdefault(short_name(each, assessment), []).append(each)
+    if not asked:
+        return []
+    if short:
+        keys = ", ".join(each.key for members in asked.values() for each in members)
+        return paragraph(f"{SAY_FIRST.partition(':')[0]}: {keys}", room, "", "  ")
+    lines = ["", paint(f"{SAY_FIRST} ({sum(map(len, asked.values()))})", "heading")]
+    for name, members in asked.items():
+        words = "; ".join(f"{each.what} ({each.key})" for each in members)
+        lines += paragraph(f"{name}: {shown(words)}", room, "  ? ", "      ")
+    return lines
+
+
 def not_said_page(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    """The questions for the first page: those safety rests on, a line each, alike ones together, and how many others
-    there are; empty where all is said."""
-    found = assessment.not_said
+    """The other questions for the first page: those safety rests on, a line each, alike ones together, and how many
+    others there are; empty where all is said."""
+    found = [each for each in assessment.not_said if each.kind != KIND]
     if not found:
         return []
     serious = [each for each in found if each.safety]

@@ -1,8 +1,8 @@
 """The first page of an assessment: one screen that says what to do first, and what is not known.
 
-Dangers, then what will not work, each cause once with the action beside it; what to measure; whether the car starts,
-charges and stands; how near the feeds and the alternator are to their limits; what could not be judged. Numbers in
-square brackets lead to the sources.
+Dangers, then what will not work, each cause once with the action beside it; what to enter before the car as a whole
+can be judged; what to measure; whether the car starts, charges and stands; how near the feeds and the alternator are
+to their limits; what could not be judged. Numbers in square brackets lead to the sources.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from fuseplan.engine.source import battery_known
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.not_said_text import not_said_page
+from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
 
@@ -92,6 +92,8 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
         return "warning", f"NOT READY: {_count(asked, 'answer')} that safety rests on not said; {counts}."
     if warnings:
         return "warning", f"No danger found, but something will not work or will be damaged: {counts}."
+    if say_first(assessment):
+        return "measure", f"No fault found as entered, but the car as a whole is not judged: {counts}."
     if doubtful:
         return "measure", f"No fault found as entered, but not everything is certain: {counts}."
     return "ok", f"No fault found: {counts}. Measure before you trust it."
@@ -107,7 +109,8 @@ def _count(number: int, one: str, many: str | None = None) -> str:
 
 
 def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
-    """Dangers, warnings and what to measure: each cause one entry, the worst first, in at most about `most` lines.
+    """Dangers, warnings, what to enter before the whole car can be judged, and what to measure: each cause one entry,
+    the worst first, in at most about `most` lines.
 
     Dangers come first in everything: a kind there is no room for is named in a line or two.
     """
@@ -116,8 +119,11 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
              if (members := [each for each in leading if finding_level(each) == role])]
     named = [_named_only(assessment, heading, members, room) for heading, _, members in kinds]
     lines: list[str] = []
+    first = say_first_page(assessment, room, paint, short=bool(kinds) and kinds[0][1] == "danger")
     for number, (heading, role, members) in enumerate(kinds):
-        last = most - sum(map(len, named[number + 1:])) - len(lines)
+        if role == "measure":
+            lines, first = [*lines, *first], []
+        last = most - sum(map(len, named[number + 1:])) - len(lines) - len(first)
         if role == "danger":
             last = max(last, DANGER_LINES)
         whole = _listed(assessment, members, room, last - 2)
@@ -125,7 +131,7 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
             lines += [paint(line, role) if place == 1 else line for place, line in enumerate(named[number])]
         else:
             lines += ["", paint(f"{heading} ({len(members)})", role), *whole]
-    return lines
+    return [*lines, *first]
 
 
 def _listed(assessment: Assessment, members: list[Finding], room: int, most: int) -> list[str]:

@@ -8,7 +8,7 @@ from typing import Literal
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.findings import finding_level, short_name
-from fuseplan.papers.not_said_text import HEADING
+from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
 from fuseplan.papers.summary import KINDS, action, car_facts, headline, verdict
 from fuseplan.plan.references import ENTRIES, Path, form_root
 from fuseplan.records import dataclass
@@ -40,7 +40,12 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     assessment = session.assessment
     role, words = verdict(assessment)
     yield SummaryRow(role, "", words, "go_circuits")
+    first = say_first(assessment)
     for heading, kind in KINDS:
+        if kind == "measure" and first:
+            yield SummaryRow("heading", "", f"{SAY_FIRST} ({len(first)})")
+            for each in first:
+                yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
         leading = [each for each in assessment.findings if each.cause is None and finding_level(each) == kind]
         if leading:
             yield SummaryRow("heading", "", f"{heading} ({len(leading)})")

@@ -14,8 +14,9 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.result_document import ResultDocument
+from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.circuit_text import circuit_report
-from fuseplan.papers.summary import first_page
+from fuseplan.papers.summary import car_facts, first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.model import Plan
 from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, roles
@@ -24,7 +25,10 @@ from fuseplan.planfile.library import definitions, shipped_folder
 from fuseplan.planfile.plain import without
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.results.schema import schema
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.summary import summary_rows
 from tests.checks.check_plans import BASE, failing
+from tests.hostile import toml
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 LIBRARY = sorted(name for name, each in definitions().items()
@@ -371,6 +375,53 @@ def test_a_further_feed_that_joins_behind_the_fuse_is_no_door_without_one() -> N
     assert "no-fuse" in verdict(data)[1]
     data["circuit"]["pump"]["also_from"] = ["bus"]
     assert "no-fuse" not in verdict(data)[1]
+
+
+def test_what_the_whole_car_is_judged_by_is_asked_first_until_it_is_entered() -> None:
+    """Each figure of battery and alternator: entered, it is no longer asked for, and what rests on it is known."""
+    figures = {("battery", "cold_crank"): "500 A", ("battery", "capacity"): "60 Ah", ("alternator", "rated"): "90 A"}
+    bare = tomllib.loads(starter_plan("car", ["starter_main", "ecu_main"]))
+    keys = {f"{part}.{key}" for part, key in figures}
+    assert {each.key for each in questions(bare, KIND)} == keys
+    for (part, key), value in figures.items():
+        data = copy.deepcopy(bare)
+        data[part][key] = value
+        assert {each.key for each in questions(data, KIND)} == keys - {f"{part}.{key}"}
+        bare_but = copy.deepcopy(bare)
+        for other_part, other_key in figures.keys() - {(part, key)}:
+            bare_but[other_part][other_key] = figures[other_part, other_key]
+        assert any(words.startswith("not known") for _, words in car_facts(judged(bare_but)))
+        bare_but[part][key] = value
+        assert not [words for _, words in car_facts(judged(bare_but)) if words.startswith("not known")]
+
+
+def test_a_dynamo_is_asked_for_its_speeds_and_a_car_without_alternator_for_none() -> None:
+    data = tomllib.loads(starter_plan("car", ["horn"]))
+    data["alternator"] |= {"machine": "dynamo", "rated": "22 A", "cut_in": "1200 r/min"}
+    assert "alternator.full_output" in {each.key for each in questions(data, KIND)}
+    data["alternator"]["full_output"] = "2000 r/min"
+    assert {each.subject for each in questions(data, KIND)} == {"battery"}
+    del data["alternator"], data["battery"]
+    assert {each.key for each in questions(data, KIND)} == {"battery.cold_crank", "battery.capacity"}
+
+
+def test_what_to_enter_stands_before_what_to_measure_and_behind_what_is_dangerous() -> None:
+    """On the page, and in the rows of the screen."""
+    data = tomllib.loads(starter_plan("car", ["glow_plugs", "main_beams", "horn"]))
+    for danger in (False, True):
+        if danger:
+            data["circuit"]["horn"]["fuse"]["rating"] = "60 A"
+        page = first_page(judged(data)).splitlines()
+        heads = [next(number for number, line in enumerate(page) if line.startswith(head))
+                 for head in (*(("Dangers",) if danger else ()), "Enter first", "Measure first", "The car as a whole")]
+        assert heads == sorted(heads)
+        assert len(page) <= 45
+        if not danger:
+            assert heads[0] == 3, "right behind the verdict"
+        rows = [row.words for row in summary_rows(Session.of_text(toml(data)))]
+        shown = [next(number for number, words in enumerate(rows) if words.startswith(head))
+                 for head in (*(("Dangers",) if danger else ()), "Enter first", "Measure first", "The car as a whole")]
+        assert shown == sorted(shown)
 
 
 # --- where it is shown ----------------------------------------------------------------------------------------------

@@ -1,0 +1,38 @@
+"""What a plan must say before the car as a whole can be judged: whether it starts, charges and stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from fuseplan.checks.not_said import NotSaid
+from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
+
+KIND = "whole_car"
+
+
+def whole_car_asked(results: Results) -> Iterator[NotSaid]:
+    """The battery's and the alternator's figures on their labels, the most important first."""
+    battery, alternator = results.plan.battery, results.plan.alternator
+    if not battery_known(battery):
+        yield _asked("battery", "cold-cranking current, from its label", "whether the engine starts, and whether a "
+                     "short blows every fuse, cannot be worked out without it", "cold_crank")
+    if battery is None or (battery.capacity is None and battery.reserve_capacity is None):
+        yield _asked("battery", "capacity, from its label", "how long the car may stand cannot be worked out without "
+                     "it", "capacity")
+    if alternator is not None and not machine_of(alternator).known:
+        why = "whether the battery is charged, and the voltage with the engine running, cannot be worked out without it"
+        if alternator.machine == "dynamo":
+            key = next(key for key in ("rated", "cut_in", "full_output") if getattr(alternator, key) is None)
+            yield _asked("alternator", "rated output of the dynamo, and the speeds from which it charges and gives it",
+                         why, key)
+        else:
+            yield _asked("alternator", "output at 6000 and at 1500 r/min, from its label", why,
+                         "rated" if alternator.label is None else "label")
+
+
+def _asked(subject: Literal["battery", "alternator"], what: str, why: str, key: str) -> NotSaid:
+    """A question about battery or alternator; no circuit's safety rests on it alone."""
+    return NotSaid(subject, subject, what, why, KIND, f"{subject}.{key}", False)
