@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.plan.feed_way import way_to
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.records import dataclass
+
+KEYED_OFF = [STATE_INDEX["off"], STATE_INDEX["accessory"]]
+"""States in which what an isolator's contact for the ignition opens is dead anyhow."""
 
 
 def earth_isolators(plan: Plan) -> list[str]:
@@ -18,10 +23,67 @@ def supply_isolators(plan: Plan) -> list[str]:
     return [name for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens is not None]
 
 
+def opens_ignition(plan: Plan, supply: bool) -> bool:
+    """Whether an isolator in the supply, or else in an earth lead, opens the ignition too."""
+    switches = [plan.feed[name].switch for name in supply_isolators(plan)] if supply else \
+        [plan.earth[name].switch for name in earth_isolators(plan)]
+    return any(switch is not None and "ignition" in (switch.also_opens or ()) for switch in switches)
+
+
 def fed_before(plan: Plan, isolators: list[str]) -> list[str]:
     """Circuits with a feed that none of these isolators parts from the battery, in the order of the plan."""
     ways = {name: list(way_to(plan, circuit.feed)) for name, circuit in plan.circuit.items()}
     return [name for name, way in ways.items() if way and not set(way).intersection(isolators)]
+
+
+@dataclass(frozen=True)
+class StillFed:
+    """What a second battery feeds with every isolator open.
+
+    Attributes
+    ----------
+    link : circuit that joins it
+    circuits : circuits it feeds, in the order of the plan
+    ignition_opened : an isolator between them and the first battery opens the ignition too
+    """
+
+    link: str
+    circuits: tuple[str, ...]
+    ignition_opened: bool
+
+
+def fed_by_second_batteries(plan: Plan) -> Iterator[StillFed]:
+    """Every second battery joined behind an isolator. One whose relay lets go with the ignition that the isolator opens
+    feeds nothing, nor one behind a converter."""
+    supply, leads = supply_isolators(plan), bool(earth_isolators(plan))
+    behind = {name: next((each for each in way_to(plan, circuit.feed) if each in supply), None)
+              for name, circuit in plan.circuit.items() if circuit.feed in plan.feed}
+    for name, isolator in behind.items():
+        circuit = plan.circuit[name]
+        if circuit.second_battery is None or circuit.second_battery.converter_before is not None \
+                or circuit.out_of_scope is not None or (isolator is None and not leads):
+            continue
+        opened = opens_ignition(plan, isolator is not None)
+        fed = [other for other, its_own in behind.items() if other != name and its_own == isolator]
+        if isolator is None:
+            fed = [each for each in fed if not beyond(plan, (*earths_of(plan, name), *earths_of(plan, each)))]
+        if fed and not (opened and _lets_go(plan, circuit)):
+            yield StillFed(name, tuple(fed), opened)
+
+
+def _lets_go(plan: Plan, circuit: Circuit) -> bool:
+    """Whether a relay between a second battery and the first has a coil that only the ignition feeds."""
+    live = live_feeds(plan)
+    return any(relay is not None and not rests_closed(relay) and relay.coil_feed in live
+               and not live[relay.coil_feed][KEYED_OFF].any()
+               for relay in (circuit.relay, *(plan.feed[each].relay for each in way_to(plan, circuit.feed))))
+
+
+def earths_of(plan: Plan, name: str) -> list[str]:
+    """The earth points a circuit returns to, as far as they are stated."""
+    circuit = plan.circuit[name]
+    found = {load.earth or circuit.earth for load in circuit.load if load.to_feed is None} or {circuit.earth}
+    return [each for each in found if each is not None and each in plan.earth]
 
 
 def earth_way(plan: Plan, name: str | None) -> Iterator[str]:

@@ -56,3 +56,51 @@ def test_a_plain_switch_in_a_feed_is_no_battery_isolator() -> None:
     data = isolated({"clock": "alarm"})
     del data["feed"]["main"]["switch"]["also_opens"]
     assert found(data) == []
+
+
+def with_a_second_battery(data: dict[str, Any], feed: str, **relay: Any) -> dict[str, Any]:
+    """The same car with a second battery that a relay joins to one of its feeds."""
+    link = toml(passing("second-battery-unprotected"))["circuit"]["link"]
+    link["relay"] |= {"coil_feed": feed, **relay}
+    data["circuit"]["link"] = {**link, "feed": feed}
+    return data
+
+
+def of_the_second_battery(data: dict[str, Any]) -> list[Any]:
+    return [each for each in found(data) if each.subject == "link"]
+
+
+def test_a_second_battery_joined_behind_an_isolator_feeds_the_car_with_it_open() -> None:
+    """It is a second source: only what stands between it and the car parts them."""
+    data = with_a_second_battery(isolated(), "main")
+    [finding] = of_the_second_battery(data)
+    assert finding.level == "danger"
+    assert "coil" in finding.message
+    (paper,) = paper_set(assess(plan_of(data)), ["owner-summary"]).papers
+    assert "fed by the second battery of link" in "\n".join(texts_of(paper.blocks))
+    assert of_the_second_battery(with_a_second_battery(isolated(), "battery_post")) == []
+    data["circuit"]["link"]["second_battery"]["converter_before"] = 1
+    assert of_the_second_battery(data) == []
+
+
+def test_one_whose_relay_lets_go_with_the_ignition_the_isolator_opens_does_not() -> None:
+    opened = {"also_opens": ["ignition"]}
+    assert of_the_second_battery(with_a_second_battery(isolated(None, **opened), "main", coil_feed="ignition")) == []
+    [finding] = of_the_second_battery(with_a_second_battery(isolated(None, **opened), "main"))
+    assert finding.level == "warning"
+    assert of_the_second_battery(with_a_second_battery(isolated(), "main", coil_feed="ignition"))
+
+
+def test_an_isolator_of_its_own_parts_it_from_the_car() -> None:
+    data = with_a_second_battery(isolated(), "main")
+    data["feed"]["spare"] = {**data["feed"]["main"], "from": "main"}
+    data["circuit"]["link"]["feed"] = "spare"
+    assert of_the_second_battery(data) == []
+
+
+def test_a_second_battery_earthed_behind_an_isolator_in_the_earth_lead_feeds_the_car_with_it_open() -> None:
+    data = with_a_second_battery(toml(passing(CHECK)), "battery_post")
+    [finding] = of_the_second_battery(data)
+    assert "coil" in finding.message
+    data["circuit"]["link"]["earth"] = "battery_negative"
+    assert of_the_second_battery(data) == []

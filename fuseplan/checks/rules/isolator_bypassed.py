@@ -3,7 +3,8 @@
 One in an earth lead takes the battery's earth away from everything behind it, while every positive wire stays at
 battery voltage. What is earthed on the battery side of it, or on another lead to the battery, goes on working: a
 starter or an engine block with a strap of its own leaves the car as live as before. One in the supply leaves live what
-is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know.
+is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know. A second battery
+joined behind either of them goes on feeding the car while its relay is closed.
 """
 
 from __future__ import annotations
@@ -11,7 +12,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
-from fuseplan.checks.isolators import beyond, earth_isolators, fed_before, supply_isolators
+from fuseplan.checks.isolators import (
+    beyond,
+    earth_isolators,
+    earths_of,
+    fed_before,
+    fed_by_second_batteries,
+    opens_ignition,
+    supply_isolators,
+)
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.engine.results import Results
 
@@ -22,6 +31,21 @@ NAMED = 4
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     yield from _in_the_earth_lead(rule, results)
     yield from _in_the_supply(rule, results)
+    yield from _second_batteries(rule, results)
+
+
+def _second_batteries(rule: Rule, results: Results) -> Iterator[Finding]:
+    running = _running(results)
+    for still in fed_by_second_batteries(results.plan):
+        worst = sorted(still.circuits, key=lambda name: name not in running)
+        runs_on = running.intersection(worst) and not still.ignition_opened
+        yield rule.finding(
+            results, ("circuit", still.link),
+            "with the battery isolator open the second battery still feeds these through this circuit, while the two "
+            f"batteries are joined: {_named(worst)}",
+            consequence="keeps_running" if runs_on else "fails_in_use", fields=(f"circuit.{still.link}.feed",),
+            fix="join the second battery on the battery side of the isolator, or give it an isolator of its own, "
+                "opened together with the first")
 
 
 def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -34,8 +58,7 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     if starters.intersection(circuits):
         consequence = "fails_in_use"
     # Where the isolator opens the ignition too, what the ignition feeds stops all the same.
-    opened = {word for name in isolators if (switch := plan.feed[name].switch) for word in switch.also_opens or ()}
-    if running.intersection(circuits) and "ignition" not in opened:
+    if running.intersection(circuits) and not opens_ignition(plan, supply=True):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
     yield rule.finding(
@@ -51,7 +74,7 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     plan = results.plan
     engines = [name for name in beyond(plan, plan.earth) if plan.earth[name].engine]
-    circuits = [name for name in plan.circuit if beyond(plan, _earths(results, name))]
+    circuits = [name for name in plan.circuit if beyond(plan, earths_of(plan, name))]
     if not circuits and not engines:
         return
     running, starters = _running(results), _starters(results)
@@ -61,12 +84,11 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
     if running.intersection(circuits):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
-    named = ", ".join([*(f"the engine by earth point {each}" for each in engines), *worst[:NAMED]])
-    more = f" and {len(worst) - NAMED} more" if len(worst) > NAMED else ""
+    named = ", ".join([*(f"the engine by earth point {each}" for each in engines), _named(worst)])
     moved = next((f"earth.{name}.to" for name in engines), f"circuit.{worst[0]}.earth" if worst else "")
     yield rule.finding(
         results, ("earth", isolators[0]),
-        f"with the battery isolator open these still have an earth: {named}{more}; every positive wire stays live too",
+        f"with the battery isolator open these still have an earth: {named}; every positive wire stays live too",
         consequence=consequence, fields=(moved,))
 
 
@@ -79,11 +101,10 @@ def _starters(results: Results) -> set[str]:
     return {results.network.circuit_ids[number] for number in results.network.marked.get("role starter", ())}
 
 
-def _earths(results: Results, name: str) -> list[str]:
-    """The earth points a circuit returns to, as far as they are stated."""
-    circuit = results.plan.circuit[name]
-    found = {load.earth or circuit.earth for load in circuit.load if load.to_feed is None} or {circuit.earth}
-    return [each for each in found if each is not None and each in results.plan.earth]
+def _named(circuits: list[str]) -> str:
+    """The first of some circuits, and how many more there are."""
+    more = f" and {len(circuits) - NAMED} more" if len(circuits) > NAMED else ""
+    return ", ".join(circuits[:NAMED]) + more
 
 
 RULE = Rule(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.isolators import earth_isolators, fed_before, supply_isolators
+from fuseplan.checks.isolators import earth_isolators, fed_before, fed_by_second_batteries, supply_isolators
 from fuseplan.papers.build_cells import fuse_text, owner_words
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
@@ -71,9 +71,12 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                  f"{_also_opens(switch)}; every positive wire stays live with it open")
                 for name in earth_isolators(plan) if (switch := plan.earth[name].switch) is not None]
     isolators = supply_isolators(plan)
-    if isolators and (still := fed_before(plan, isolators)):
+    if isolators and (before := fed_before(plan, isolators)):
         stopped.append(("Live with it open", "fed from before the isolator: "
-                        + ", ".join(title_of(plan, "circuit", name) for name in still)))
+                        + ", ".join(title_of(plan, "circuit", name) for name in before)))
+    stopped += [("Live with it open", f"fed by the second battery of {title_of(plan, 'circuit', still.link)} while the "
+                 "two are joined: " + ", ".join(title_of(plan, "circuit", name) for name in still.circuits))
+                for still in fed_by_second_batteries(plan)]
     if stopped:
         yield Pairs(tuple(stopped))
     yield from _unfused(assessment)
