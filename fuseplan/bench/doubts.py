@@ -7,8 +7,8 @@ import math
 
 from fuseplan.bench.expected import Expected, expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for
+from fuseplan.bench.meter_figures import at_least, at_most, shown
 from fuseplan.bench.readings import TakenReading, latest, readings_of
-from fuseplan.bench.verdicts import shown
 from fuseplan.checks.assessment import Assessment
 from fuseplan.quantities import writing
 from fuseplan.results.address import joined
@@ -59,9 +59,9 @@ def _of_unit(assessment: Assessment, reading: TakenReading, meant: Expected) -> 
     for factor in (THOUSAND,) if reading.raw.endswith(f" {point.unit}") else (THOUSAND, 1.0 / THOUSAND):
         slipped = value * factor
         if low / 2.0 <= slipped <= high * 2.0 and slipped > 0 and not low / 10.0 <= value <= high * 10.0:
-            return [f"{shown(value, point)} where {shown(high, point)} or less is expected: "
+            return [f"{shown(value, point)} where {at_most(high, point.unit)} or less is expected: "
                     f"is it {shown(slipped, point)}?" if factor < 1 else
-                    f"{shown(value, point)} where {shown(low, point)} or more is expected: "
+                    f"{shown(value, point)} where {at_least(low, point.unit)} or more is expected: "
                     f"is it {shown(slipped, point)}?"]
     return []
 
@@ -79,7 +79,7 @@ def _of_current(assessment: Assessment, reading: TakenReading, meant: Expected) 
         found.append(f"{shown(value, point)} with no volts at the load: set the clamp to zero beside the wire")
     if meant.high is not None and meant.high > 0 and value > FAR * meant.high:
         found.append(f"{shown(value, point)} is more than {writing.stated(FAR)} times what is expected at most, "
-                     f"{shown(meant.high, point)}: right range, only this wire in the clamp?")
+                     f"{at_most(meant.high, point.unit)}: right range, only this wire in the clamp?")
     device = assessment.fuse_of.get((point.kind, point.subject)) if point.kind in ("circuit", "feed") else None
     if device is not None:
         rating = float(assessment.results.fusing.rating_a[device])

@@ -15,10 +15,10 @@ from fuseplan.bench.evidence_ohms import Acceptance, Beside, Change, beside_of, 
 from fuseplan.bench.expected import expected
 from fuseplan.bench.fuse_millivolts import BAND, current_by_drop, fuse_of
 from fuseplan.bench.instruments import INSTRUMENTS, Instrument, instrument_for
+from fuseplan.bench.meter_figures import at_least, at_most, shown
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
 from fuseplan.bench.readings import TakenReading
-from fuseplan.bench.verdicts import shown
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.load_figures import nominal, stated_v, tolerances_of
@@ -117,7 +117,7 @@ def _question(load: Load, old: float, new: float, tolerances: dict[str, float]) 
         low, high = min(low, float(load.range[0])), max(high, float(load.range[1]))
     if low <= new <= high:
         return ""
-    return (f"the plan has {writing.measured(low, 'A')} to {writing.measured(high, 'A')}: find out "
+    return (f"the plan has {at_least(low, 'A')} to {at_most(high, 'A')}: find out "
             "why before you take it over (another load on, a bad joint, a load that is not what is written on it)")
 
 

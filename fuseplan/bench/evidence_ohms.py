@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from fuseplan.bench.meter_figures import ohms
 from fuseplan.bench.readings import TakenReading
 from fuseplan.bench.solved_rows import GARAGE_C
-from fuseplan.bench.verdicts import leg_ohm, ohms
+from fuseplan.bench.verdicts import leg_ohm
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.formulas.resistance import copper_temperature_factor

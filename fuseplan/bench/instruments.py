@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from fuseplan.formulas.meter import reading_error
+from fuseplan.quantities.writing import Side, rounded
 from fuseplan.records import dataclass
 
 
@@ -36,6 +39,10 @@ class Instrument:
     def range_for(self, value: float) -> Range:
         """The smallest range that shows a value; the largest where none does."""
         return next((each for each in self.ranges if abs(value) <= each.most), self.ranges[-1])
+
+    def cut(self, value: float, side: Side) -> float:
+        """A value in the digits the meter shows: up for a burden, down for a limit, to the nearest as stated."""
+        return rounded(value, -round(math.log10(self.range_for(value).digit)), side)
 
     def error(self, value: float) -> float:
         """What a reading may be off by to either side, in its own unit, on the smallest range that shows it."""

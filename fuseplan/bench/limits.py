@@ -7,6 +7,7 @@ import math
 
 from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
+from fuseplan.bench.meter_figures import at_least, at_most
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.plug_points import DEAD_V
 from fuseplan.bench.points import Point, points
@@ -154,7 +155,7 @@ def charging_limit(assessment: Assessment, temperature_c: float) -> Limit | None
     windows, scale = commissioning.charging_windows(temperature_c), _scale(assessment)
     if not windows:
         return None
-    words = "; ".join(f"{writing.measured(each.low_v, 'V')} to {writing.measured(each.high_v, 'V')} "
+    words = "; ".join(f"{at_least(each.low_v, 'V')} to {at_most(each.high_v, 'V')} "
                       f"({each.source.line()})" for each in windows)
     return Limit("; ".join(each.source.line() for each in windows), low=min(each.low_v for each in windows) * scale,
                  high=max(each.high_v for each in windows) * scale,

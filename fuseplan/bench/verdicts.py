@@ -10,6 +10,7 @@ from typing import Literal
 from fuseplan.bench.expected import Expected, expected
 from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.limits import Limit, limit_for
+from fuseplan.bench.meter_figures import at_least, at_most, ohms
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading
 from fuseplan.bench.solved_rows import REST_V
@@ -105,25 +106,6 @@ def charging_over_rest(charging_v: float, rested_v: float, scale: float = 1.0) -
     return ReadingVerdict("ok", "above the rested battery as it should be")
 
 
-def shown(value: float, point: Point) -> str:
-    """A figure of a point in its unit."""
-    if math.isinf(value):
-        return "open"
-    if point.unit == "ohm":
-        return ohms(value)
-    return writing.measured(value / point.scale, point.unit)
-
-
-def ohms(value: float) -> str:
-    """A resistance as an ohmmeter shows it."""
-    if math.isinf(value):
-        return "open"
-    for size, unit in ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω")):
-        if value >= size:
-            return writing.measured(value / size, unit, 3)
-    return writing.measured(value * 1e3, "mΩ", 3)
-
-
 def against_limit(point: Point, value: float, error: float, limit: Limit | None) -> ReadingVerdict:
     """A reading against its published limit: a fault where it is beyond it by more than the meter may be off by."""
     if limit is None:
@@ -140,11 +122,10 @@ def against_limit(point: Point, value: float, error: float, limit: Limit | None)
     for bound, side, level in ends:
         if bound is None or (value - bound) * side <= 0:
             continue
-        over = "above" if side > 0 else "below"
+        over, words = ("above", at_most(bound, point.unit)) if side > 0 else ("below", at_least(bound, point.unit))
         if level == "fault" and (value - side * error - bound) * side <= 0:
-            return ReadingVerdict("look", f"{over} the limit {shown(bound, point)}, by no more than the meter may be "
-                                          "off")
-        return ReadingVerdict(level, f"{over} {'the limit ' if level == 'fault' else ''}{shown(bound, point)}")
+            return ReadingVerdict("look", f"{over} the limit {words}, by no more than the meter may be off")
+        return ReadingVerdict(level, f"{over} {'the limit ' if level == 'fault' else ''}{words}")
     return ReadingVerdict("ok", "within the limit")
 
 
@@ -161,11 +142,11 @@ def against_expected(point: Point, value: float, error: float, meant: Expected) 
         return ReadingVerdict("none", "")
     if point.unit in ("A", "V") and (point.kind, point.what) not in _LESS_IS_NOT_DEAD and meant.low is not None \
             and abs(value) + error < DEAD_SHARE * meant.low:
-        return ReadingVerdict("fault", f"less than half of what is planned, {shown(meant.low, point)} or more")
+        return ReadingVerdict("fault", f"less than half of what is planned, {at_least(meant.low, point.unit)} or more")
     if meant.low is not None and value + error < meant.low:
-        return ReadingVerdict("look", f"less than planned, {shown(meant.low, point)} or more")
+        return ReadingVerdict("look", f"less than planned, {at_least(meant.low, point.unit)} or more")
     if meant.high is not None and value - error > meant.high:
-        return ReadingVerdict("look", f"more than planned, {shown(meant.high, point)} or less")
+        return ReadingVerdict("look", f"more than planned, {at_most(meant.high, point.unit)} or less")
     return ReadingVerdict("ok", "as planned")
 
 

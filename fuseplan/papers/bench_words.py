@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from fuseplan.bench.expected import Expected
 from fuseplan.bench.limits import Limit
+from fuseplan.bench.meter_figures import at_least, at_most, band
 from fuseplan.bench.points import Point
 from fuseplan.bench.sheet import SheetRow
-from fuseplan.bench.verdicts import LEVEL_WORDS, ReadingVerdict, shown
+from fuseplan.bench.verdicts import LEVEL_WORDS, ReadingVerdict
 
 
 def expected_words(meant: Expected, point: Point) -> str:
-    """What is expected with its band: ``5.21 A (4.36 A to 6.08 A)``, ``open``, ``any, not 0``, ``?``."""
+    """What is expected with its band: ``5.21 A (4.37 A to 6.08 A)``, ``open``, ``any, not 0``, ``?``."""
     if not meant.known:
         return f"? {meant.words}"
     if meant.value is None or meant.words:
         return meant.words
-    if meant.low is None or meant.high is None:
-        bound = "" if meant.high is None else f" (up to {shown(meant.high, point)})"
-        return f"{shown(meant.value, point)}{bound}"
-    if meant.low == meant.high:
-        return shown(meant.value, point)
-    return f"{shown(meant.value, point)} ({shown(meant.low, point)} to {shown(meant.high, point)})"
+    return band(meant.value, meant.low, meant.high, point.unit)
 
 
 def limit_words(limit: Limit | None, point: Point) -> str:
@@ -28,12 +24,12 @@ def limit_words(limit: Limit | None, point: Point) -> str:
     if limit is None:
         return ""
     if limit.low is not None and limit.high is not None:
-        parts = [f"{shown(limit.low, point)} to {shown(limit.high, point)}"]
+        parts = [f"{at_least(limit.low, point.unit)} to {at_most(limit.high, point.unit)}"]
     else:
-        parts = [f"{words} {shown(value, point)}" for words, value in (("at least", limit.low), ("at most", limit.high))
-                 if value is not None]
-    ends = (("below", limit.look_low), ("above", limit.look_high))
-    looks = [f"look {words} {shown(value, point)}" for words, value in ends if value is not None]
+        ends = (("at least", at_least, limit.low), ("at most", at_most, limit.high))
+        parts = [f"{words} {written(value, point.unit)}" for words, written, value in ends if value is not None]
+    looked = (("below", at_least, limit.look_low), ("above", at_most, limit.look_high))
+    looks = [f"look {words} {written(value, point.unit)}" for words, written, value in looked if value is not None]
     return "; ".join([*parts, *looks])
 
 

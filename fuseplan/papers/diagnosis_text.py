@@ -9,8 +9,9 @@ from typing import Any
 from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect
 from fuseplan.bench.drain_hunt import DRAIN
+from fuseplan.bench.meter_figures import about, band
+from fuseplan.bench.meter_figures import shown as figure
 from fuseplan.bench.sheet import condition_words
-from fuseplan.bench.verdicts import shown as figure
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_text import CAUTION
 from fuseplan.papers.bench_words import where_words
@@ -159,7 +160,7 @@ def evidence_lines(evidence: Sequence[Evidence], room: int) -> list[str]:
         mark = "! " if speaks(each) else "  "
         lines += paragraph(
             f"{shown(each.point.title)}, {shown(each.point.words)}: read {figure(each.read, each.point)}; in good "
-            f"order {good_words(each)}; with this fault {figure(each.with_fault, each.point)}", room,
+            f"order {good_words(each)}; with this fault {about(each.with_fault, each.point.unit)}", room,
             f"  {mark}", " " * 6)
     return lines
 
@@ -173,10 +174,11 @@ def speaks(each: Evidence) -> bool:
 
 
 def good_words(each: Evidence) -> str:
-    """What a car in good order shows, with its spread."""
+    """What a car in good order shows, with its band."""
     if each.point.unit == "ohm":
-        return figure(each.healthy, each.point)
-    return f"{figure(each.healthy, each.point)} ± {figure(_two_digits(FAR * each.healthy_spread), each.point)}"
+        return about(each.healthy, each.point.unit)
+    spread = FAR * each.healthy_spread
+    return band(each.healthy, each.healthy - spread, each.healthy + spread, each.point.unit)
 
 
 def _two_digits(value: float) -> float:
@@ -196,7 +198,7 @@ def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: 
         "  ", " " * 4)]
     lines += paragraph(shown(where_words(point)), room, " " * 4)
     for fault, value in asked.shows:
-        lines += paragraph(f"{figure(value, point)}: {shown(fault.words)}", room, " " * 4, " " * 8)
+        lines += paragraph(f"{about(value, point.unit)}: {shown(fault.words)}", room, " " * 4, " " * 8)
     if not command:
         return [*lines, *paragraph(f"Back on the test sheet type it into its row, or {point.address}=…", room, " " * 4)]
     condition = f" --condition {asked.condition}" if asked.condition not in ("unpowered",) else ""

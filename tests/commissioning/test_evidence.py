@@ -9,11 +9,11 @@ import pytest
 
 from fuseplan.bench.evidence import acceptance, accepting
 from fuseplan.bench.expected import expected
+from fuseplan.bench.meter_figures import shown
 from fuseplan.bench.points import points
 from fuseplan.bench.readings import readings_of
 from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.storing import new_reading
-from fuseplan.bench.verdicts import shown
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import EditError
 from fuseplan.planfile.document import PlanDocument

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from fuseplan.bench.diagnosis_readings import diagnosed, read_circuits
 from fuseplan.bench.diagnosis_records import Diagnosis
-from fuseplan.bench.verdicts import shown
+from fuseplan.bench.meter_figures import about, shown
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_text import CAUTION
 from fuseplan.papers.bench_words import where_words
@@ -57,7 +57,7 @@ def _circuit(assessment: Assessment, found: Diagnosis) -> Iterator[Block]:
     if evidence:
         yield Table("evidence", _EVIDENCE, tuple(
             (f"{each.point.title}: {each.point.words}", shown(each.read, each.point), good_words(each),
-             shown(each.with_fault, each.point), "not as in good order" if speaks(each) else "as in good order")
+             about(each.with_fault, each.point.unit), "not as in good order" if speaks(each) else "as in good order")
             for each in evidence), about=title)
     if found.next is not None and not found.settled:
         point = found.next.point
