@@ -37,8 +37,8 @@ def rank(each: Definition, typed: str) -> Rank | None:
 
     In this order: the title, or another name people use, is what was typed; the title begins so; the title holds its
     words whole; another name does; one of them holds words that begin so; holds the letters; the circuit is for what
-    the words mean; only group or note hold the words, which may name the very circuits they are not about. Of alike
-    ones that with most words spelled as typed and fewest besides comes first.
+    the words mean; only group or note hold words that begin so, which may name the very circuits they are not
+    about. Of alike ones that with most words spelled as typed and fewest besides comes first.
     """
     asked = words_of(typed)
     title = words_of(each.title)
@@ -51,13 +51,18 @@ def rank(each: Definition, typed: str) -> Rank | None:
         lambda: title[:len(asked)] == asked,
         lambda: set(asked) <= set(title),
         lambda: any(set(asked) <= set(name) for name in others),
-        lambda: any(all(any(word.startswith(part) for word in name) for part in asked) for name in names),
+        lambda: any(_each_begins_a_word(asked, name) for name in names),
         lambda: all(any(part in " ".join(name) for name in (*names, words_of(each.id))) for part in asked),
         lambda: _is_for(each, typed),
-        lambda: all(part in " ".join(words_of(f"{each.title} {each.group} {each.note}")) for part in asked),
+        lambda: _each_begins_a_word(asked, words_of(f"{each.title} {each.group} {each.note}")),
     )
     found = next((number for number, fits in enumerate(steps) if fits()), None)
     return None if found is None else (found, spelled_otherwise, spare, each.group, each.title)
+
+
+def _each_begins_a_word(asked: tuple[str, ...], words: tuple[str, ...]) -> bool:
+    """Whether each part of what was asked begins one of some words."""
+    return all(any(word.startswith(part) for word in words) for part in asked)
 
 
 def _is_for(each: Definition, typed: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from fuseplan.planfile.library import library
@@ -41,6 +43,23 @@ def test_every_title_and_every_other_name_finds_its_own_circuit(name):
 def test_other_names_are_other_names(name):
     said = [words_of(each) for each in ALL[name].also]
     assert len(set(said)) == len(said)
+
+
+@pytest.mark.parametrize("typed", ["zz", "zzle", "x q", "ulb", *(f"{a}{a}" for a in "bdgkqvwxyz")])
+def test_what_is_found_by_its_note_has_words_that_begin_as_typed(typed):
+    found = search(ALL.values(), typed)
+    for each in found:
+        names = [*words_of(each.title), *(word for other in each.also for word in words_of(other)), *words_of(each.id)]
+        begin = [*words_of(f"{each.group} {each.note}"), *names]
+        for part in words_of(typed):
+            assert any(part in name for name in names) or any(word.startswith(part) for word in begin), each.id
+
+
+def test_letters_within_a_word_of_a_note_find_nothing():
+    lamp = replace(next(iter(ALL.values())), note="Aimed too high it dazzles others.")
+    assert rank(lamp, "dazzle") is not None
+    assert rank(lamp, "zz") is None
+    assert rank(lamp, "azzle") is None
 
 
 def test_what_nothing_is_called_finds_nothing_and_no_words_find_all():
