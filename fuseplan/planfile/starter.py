@@ -99,10 +99,12 @@ name = "Engine bus, behind the main relay"
 terminal = "87"
 from = "battery_post"
 fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" }
-wire = [{ size = "16 mm2", length = "0.5 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "engine_bay"
+wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "cabin"   # with the other fuses and relays: few relay contacts have a current published above 85 degC
 live = ["ignition", "crank", "running"]
-relay = { contact = "mini_40", coil_feed = "coils_15", driver = "ecu", suppression = "diode" }
+relay = { contact = "mini_40", zone = "cabin", coil_feed = "coils_15", driver = "ecu", driver_limit = "1 A",\
+ suppression = "diode" }
+# driver_limit is what the control unit's output may carry: 1 A is common practice, its maker's sheet decides.
 # Its coil wires go into the relay too: wire_86 = [{ size = "0.75 mm2", length = "1 m" }], wire_85 = [ … ].
 
 [feed.crank_bus]
@@ -145,7 +147,7 @@ zone = "cabin"
 name = "Relay coils, engine bus"
 from = "engine_bus"
 fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "engine_bay"
+zone = "cabin"
 
 [feed.coils_50]
 name = "Relay coils, start signal"

@@ -271,7 +271,8 @@ PUBLISHED_SPANS_A = [
     ("sunroof", 0, 20.0, 25.0),  # the same
     ("cluster", 0, 0.7, 1.0),  # the same, gauges
     ("window_lifts", 0, 2.0, 20.0),  # the same; a workshop manual of 2002 gives 4 to 6 A
-    ("horn", 0, 9.0, 20.0),  # two of 4.5 A in a workshop manual, 18 to 20 A for two in the same catalogue
+    ("horn", 0, 9.0, 11.0),  # two of 4.5 to 5.5 A, two workshop manuals
+    ("horn_large", 0, 18.0, 20.0),  # East Penn wire catalogue 2024-25, p 140, for two
 ]
 
 
