@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.drop_fix import DropFix
 from fuseplan.checks.drop_fixes import Lack, drop_fixes
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
+from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -26,6 +27,7 @@ from fuseplan.checks.subjects import (
     load_words,
     worst_by_circuit,
 )
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import Drops
@@ -89,8 +91,26 @@ def _fixes(results: Results, short: list[tuple[int, int, float]]) -> list[DropFi
             choice, row = whole.at(bound, index, len(results.network.conditions))
             lacks.append(Lack(index, bound, choice, row, lost, lost - short_v, 0, returns=True))
     found = {(lack.consumer, lack.bound): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
-    low = DropFix("a higher charging voltage: the whole car is low", ("alternator.rated",))
-    return [found.get((index, bound), low) for index, bound, _ in short]
+    return [found.get((index, bound)) or _not_the_wires(results, index) for index, bound, _ in short]
+
+
+def _not_the_wires(results: Results, lamp: int) -> DropFix:
+    """What is to be done about a lamp that would be dim without any drop, by what keeps the battery's posts below what
+    it needs: its own design voltage, the regulator, or an alternator that does not hold the voltage."""
+    load, system_v, share = load_of(results, lamp), results.network.system_v, results.limit_set.drop.lamp_share or 1.0
+    design_v, regulator_v = float(load.design_voltage or load.at or system_v), results.source.regulator_v
+    stated = load_path(results, lamp, "at" if load.design_voltage is None else "design_voltage")
+    if design_v > SPAN[1] * system_v:
+        return DropFix(f"fit a lamp made for {writing.stated(system_v, 'V')}; if only the figure is wrong, correct it",
+                       (stated,))
+    if results.plan.alternator is None:
+        return DropFix("an alternator, or fewer loads on with the engine running: the battery alone does not hold that "
+                       "voltage", ("alternator",))
+    if exceeds(share * design_v, regulator_v):
+        return DropFix(f"a regulator set higher than {writing.stated(regulator_v, 'V')}; if only the figure is wrong, "
+                       "correct it", ("alternator.regulator_voltage", stated))
+    return DropFix("a higher voltage at the battery: a larger alternator, a thicker cable from it, or fewer loads on "
+                   "with the engine running", ("alternator.rated",))
 
 
 def at_lamps(results: Results) -> LimitRows:
