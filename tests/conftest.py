@@ -12,6 +12,7 @@ import os
 import re
 import signal
 import sys
+from collections import Counter
 from collections.abc import Iterator
 
 import pytest
@@ -57,6 +58,7 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "long: takes many minutes; left out unless --long is given")
     config.addinivalue_line("markers", "rest: one of many cases of its kind; left out unless --long is given")
     config.addinivalue_line("markers", "share: looks at a share of its cases; at all of them with --long")
+    config.addinivalue_line("markers", "one_in(n, first=0): each n-th of its cases from this one on; others `rest`")
 
 
 ORDINARY_SHARE = 4
@@ -65,7 +67,22 @@ FEWEST = 5
 """A law tried on no more examples than this is tried on all of them in every run."""
 
 
+def _mark_the_rest(items: list[pytest.Item]) -> None:
+    """Of a test marked `one_in`, mark as `rest` all cases but each n-th of those left by other marks."""
+    met: Counter[str] = Counter()
+    for item in items:
+        mark = item.get_closest_marker("one_in")
+        if mark and not item.get_closest_marker("long") and not item.get_closest_marker("rest"):
+            name = item.nodeid.partition("[")[0]
+            if met[name] % mark.args[0] != mark.kwargs.get("first", 0):
+                item.add_marker(pytest.mark.rest)
+            met[name] += 1
+
+
+# Before `-m` selects by marks.
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    _mark_the_rest(items)
     if config.getoption("--long"):
         return
     for item in items:

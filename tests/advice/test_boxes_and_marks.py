@@ -89,6 +89,7 @@ def positioned(seed: int) -> dict[str, Any]:
     return data
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("seed", range(20))
 def test_every_position_that_is_named_is_checked_or_said_to_be_uncheckable(seed: int) -> None:
     """Against a plain look-up: one fuse a position and feed; positions that exist; feeds without positions named."""

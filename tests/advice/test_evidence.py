@@ -57,6 +57,7 @@ def compare_with_findings(assessment: Assessment) -> int:
     return int(fails.sum())
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("name", names())
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_the_entered_plan_fails_in_the_samples_where_it_fails_in_the_checks(path: Path, name: str) -> None:
@@ -255,6 +256,7 @@ def test_a_plan_without_loads_has_nothing_to_measure() -> None:
     assert sample(assessment, 10).checks == ()
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("check", sorted({name for name, rule in all_rules().items() if rule.limits}
                                          - {"discharge-while-running"}))
 def test_what_a_check_finds_in_its_own_plans_the_samples_find(check: str) -> None:

@@ -46,6 +46,7 @@ def broken_by_ratings(assessment: Assessment) -> list[Finding]:
             and (finding.subject_kind, finding.subject) in proposed]
 
 
+@pytest.mark.one_in(5, first=4)
 @pytest.mark.parametrize("name", sorted(definitions()))
 def test_no_rating_proposed_for_the_library_breaks_a_check(name: str) -> None:
     found = broken_by_ratings(assess(library_plans()[name]))

@@ -159,6 +159,7 @@ def test_a_relay_that_is_not_at_hand_is_said_in_the_fix_and_in_the_proposal() ->
         assert said or change.new == "maxi_70"
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("current", ["0.5 A", "3 A", "8 A", "12 A"])
 @pytest.mark.parametrize("blades", ['["5 A", "10 A", "20 A"]', '["5 A"]'])
 @pytest.mark.parametrize("kind", ["blade", "mini", None])

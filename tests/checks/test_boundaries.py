@@ -169,6 +169,7 @@ def closed_in(name: str, sweep: Sweep, bound: int, values: list[float], narrow: 
     return low, high
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.share
 @pytest.mark.parametrize("name", sorted(SWEEPS))
 def test_a_verdict_turns_exactly_once(name: str, in_full: bool) -> None:
@@ -221,6 +222,7 @@ def test_every_check_is_swept_or_has_a_reason_not_to_be() -> None:
 AMBIENTS = np.unique(np.concatenate([np.arange(-40.0, 260.0, 1.0) + shift for shift in (-0.05, 0.0, 0.05)]))
 
 
+@pytest.mark.one_in(2, first=1)
 @pytest.mark.parametrize("name", names())
 def test_a_hotter_place_never_allows_more(name: str) -> None:
     limits = limit_set(name)

@@ -57,6 +57,7 @@ def test_words_never_excuse_a_missing_fuse(reason: str | None, length: str) -> N
     assert missing(data, "feed", "stud") == ["danger"]
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize(("role", "load"), [("starter", MOTOR), ("glow_plugs", PLUGS)])
 @pytest.mark.parametrize("cover", COVERS)
 @pytest.mark.parametrize(("length", "excused"), [
@@ -148,6 +149,7 @@ def every_plan() -> list[Any]:
             *(pytest.param(plan_of(random_plan(seed)), id=f"random-{seed}") for seed in range(12))]
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("plan", every_plan())
 def test_no_circuit_or_feed_without_a_fuse_is_silent_unless_role_length_and_cover_are_stated(plan: Any) -> None:
     assessment: Assessment = assess(plan)

@@ -39,6 +39,7 @@ def test_every_command_is_tried():
     assert ARGUMENTS.keys() == commands().keys()
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.usefixtures("faults")
 @pytest.mark.parametrize("command", ARGUMENTS)
 @pytest.mark.parametrize("error", ERRORS, ids=lambda error: type(error).__name__)
@@ -156,6 +157,7 @@ def test_a_signal_ignored_from_the_start_stays_ignored(small):
     assert process.returncode == 143
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")
 @pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["check", "--help"], ["cautions"], ["schema", "plan"],
                                        ["check", "PLAN", "--json"]])
@@ -187,6 +189,7 @@ def test_a_removed_working_folder_is_no_error_in_the_program(arguments, tmp_path
     assert "error in the program" not in capsys.readouterr().err
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize("columns", ["1", "0", "-5", "nonsense", "20"])
 def test_a_narrow_terminal_is_no_error(columns, monkeypatch, capsys, small):
     monkeypatch.setenv("COLUMNS", columns)

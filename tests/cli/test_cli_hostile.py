@@ -84,6 +84,7 @@ def test_every_command_that_reads_a_plan_is_tried():
     assert commands().keys() == LINES.keys() | WITHOUT_PLAN
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize(("command", "options", "on_terminal"), [
     pytest.param(name, each, on_terminal, id=f"{'terminal' if on_terminal else 'piped'}-{name}-{number}",
                  # Papers take seconds, and a terminal is only told where they lie.
@@ -121,6 +122,7 @@ def test_a_hostile_plan_prints_what_its_spelled_out_twin_prints(command, options
         assert name.suffix not in TEXTS or all(harmless(raw.decode("utf-8").replace("\r\n", "\n")) for raw in both)
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("arguments", WRONG, ids=lambda each: each[0] if each[0].isprintable() else "file")
 def test_what_was_typed_wrongly_comes_back_harmless(arguments, folders, monkeypatch, capsys):
     monkeypatch.chdir(folders[False])
@@ -151,6 +153,7 @@ def test_a_hostile_file_of_the_library_prints_harmlessly(tmp_path, monkeypatch, 
         assert harmless(told.out + told.err)
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("lead", ["=", "+", "-", "@", "＝", "＋", "－", "＠", "\t=", "\r=", " =", "\u3000＝", "\ufeff=",
                                   "﹦", "⁼", "−"])
 def test_no_cell_of_a_table_begins_a_formula(lead, tmp_path, monkeypatch, capsys):

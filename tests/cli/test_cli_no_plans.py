@@ -57,6 +57,7 @@ def state(path: Path) -> tuple[object, ...] | None:
     return contents, aim, about.st_mtime_ns, about.st_mode, about.st_ino, about.st_nlink, about.st_uid, about.st_gid
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("command", COMMANDS, ids=" ".join)
 def test_a_path_that_leads_to_no_plan_is_said(kind: str, command: list[str], tmp_path: Path,
@@ -88,6 +89,7 @@ def test_a_name_no_file_can_have_is_said(name: str, command: list[str], tmp_path
     assert err.rstrip("\n").isprintable()
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "nothing"])
 def test_the_users_own_files_are_read_with_the_same_limits(kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
                                                            capsys: pytest.CaptureFixture[str], small: Path) -> None:

@@ -39,6 +39,7 @@ def test_lists_need_no_engine():
     assert done.stdout.decode().strip() == "[]"
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize("arguments", [["check", "PLAN", "--full"], ["--help"], ["new", "plan.toml"], ["chek"], []])
 def test_what_is_loaded_beforehand_changes_nothing(arguments, small, fuseplan, tmp_path):
     """The tests run most command lines in copies of one process; a process of its own does the same."""

@@ -101,6 +101,7 @@ def test_colour_only_on_a_terminal_that_wants_it(small):
         assert stripped == plain
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("full", [(), ("--full",)])
 @pytest.mark.parametrize("columns", [60, 80, 200])
 def test_lines_fit_the_terminal(columns, full, small):

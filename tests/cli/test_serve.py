@@ -147,6 +147,7 @@ async def test_a_page_cut_off_keeps_what_is_not_saved(served: Served, http) -> N
     assert len(read_plan(kept).circuit) == len(read_plan(served.plan).circuit) + 1
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("group", [True, False])
 async def test_ctrl_c_ends_server_and_pages(served: Served, http, group) -> None:
     async with page_of(http, served) as page:

@@ -34,6 +34,7 @@ SHORT = {
 ODD = ("conditions", "earths", "fused_feeds", "groups", "one_run", "relay_ring", "switched_feeds", "too_much")
 
 
+@pytest.mark.one_in(4, first=1)
 @pytest.mark.parametrize("name", [*SHORT, *ODD, "hostile"])
 def test_sheet_list_and_papers_of_every_plan(name: str) -> None:
     plan = parse_plan(SHORT[name]) if name in SHORT else plan_of(
@@ -53,6 +54,7 @@ SHARE = 3
 """In an ordinary run each reading is taken at one point in so many, and each point takes some of the readings."""
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.share
 @pytest.mark.parametrize("text", READINGS)
 def test_every_point_takes_every_reading_or_says_why_not(text: str, in_full: bool) -> None:

@@ -132,6 +132,7 @@ EVERY = [*(("loaded", fault, row) for fault, row in ROWS.items()),
          ("quiet", "resistance:earth.stud.strap", NEIGHBOUR_OFF)]
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("condition", "fault", "row"), EVERY)
 def test_each_signature_names_its_own_fault_and_no_other(car: Assessment, condition: str, fault: str,
                                                          row: tuple[float, ...]) -> None:
@@ -142,6 +143,7 @@ def test_each_signature_names_its_own_fault_and_no_other(car: Assessment, condit
         assert each.with_fault == pytest.approx(each.read, rel=0.12, abs=0.01), each.point.address
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("condition", "fault", "row"), EVERY)
 def test_with_the_meters_errors_too(car: Assessment, condition: str, fault: str, row: tuple[float, ...]) -> None:
     assert _fed_back(car, condition, row, random.Random(7)).suspects[0].fault.id == fault

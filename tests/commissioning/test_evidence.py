@@ -182,6 +182,7 @@ def test_a_clamp_that_shows_something_where_nothing_is_on_was_not_set_to_zero() 
     assert any("zero" in each for each in found.doubts)
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("address", "text", "beside", "path", "milliohm"), [
     ("circuit.stop_lamps.contact_mv", "61", ("circuit.stop_lamps.current", "3.05"),
      ("circuit", "stop_lamps", "switch", "resistance"), 20.0),
@@ -220,6 +221,7 @@ def test_what_a_wire_drops_beyond_its_own_is_the_joint_in_it() -> None:
     assert float(joint.resistance or 0.0) == pytest.approx(0.25, rel=1e-3)
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("readings", "words"), [
     ((("circuit.side_left.current", "1.4", None),), "loads are on together"),
     ((("circuit.horn.contact_mv", "40", None),), "read circuit.horn.current too"),

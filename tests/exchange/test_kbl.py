@@ -230,6 +230,7 @@ def test_the_associations_samples(name: str, wires: int, connectors: int, splice
     assert parse_kbl(data) == found
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_is_exported_valid_with_all_its_wires(path: Path, tmp_path: Path) -> None:
     assessment = assess(read_plan(path))

@@ -76,6 +76,7 @@ def applied(path: Path, found: Taken) -> PlanDocument:
     return document
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
 @pytest.mark.parametrize("which", [LOADS, WIRES], ids=lambda which: which.name)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

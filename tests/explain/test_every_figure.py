@@ -37,13 +37,10 @@ def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ..
 
 
 BY_ITS_OWN_SET = ("coupe_turbo", "six_volt_tourer")
-"""The largest example, and one like another: by their own set of limits in each run, by the others among the long
+"""The largest example, and one like another: by the road's set of limits with the others, by other sets among the long
 tests."""
-BY_ALL_SETS = "van_24v"
-"""The example looked at by all sets of limits in each run, the others but for the road's only in full."""
 CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}",
-                      marks=() if limit_set == "road" else pytest.mark.long if path.stem in BY_ITS_OWN_SET
-                      else () if path.stem == BY_ALL_SETS else pytest.mark.rest)
+                      marks=pytest.mark.long if limit_set != "road" and path.stem in BY_ITS_OWN_SET else ())
          for path in EXAMPLES for limit_set in names()]
 
 
@@ -134,6 +131,7 @@ def every_part_of_a_sum_and_every_choice_stands_in_a_step_of_its_own(path: Path,
     assert seen > 100
 
 
+@pytest.mark.one_in(9, first=5)
 @pytest.mark.parametrize(("path", "limit_set"), CASES)
 def test_every_law_of_workings_holds_for_every_figure(path: Path, limit_set: str) -> None:
     """All laws in one test: the workings, which take longest, are made once."""

@@ -114,6 +114,7 @@ def value(whole: Spot, address: str) -> Value:
     return found.value
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("limit_set", names())
 @pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
 def test_every_figure(plan: Plan, limit_set: str) -> None:

@@ -26,6 +26,7 @@ LARGE = {*(("generated", seed) for seed in (11, 48, 109, 116, 214)), ("mutated",
 """Those that take seconds."""
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("kind", "seed"), [pytest.param(*each, id=" ".join(map(str, each)),
                                                          marks=pytest.mark.long if each in LARGE else ())
                                             for each in FIXED])

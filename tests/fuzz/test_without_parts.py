@@ -32,11 +32,13 @@ def test_the_loop_is_worth_running() -> None:
     assert len(TABLES) >= 5
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("table", TABLES)
 def test_one_table_may_be_missing(table: str, tmp_path: Path) -> None:
     assert hold(without(table), tmp_path, 1) == "assessed"
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("data", [EMPTY, *({"fuseplan": 1, table: SMALL[table]} for table in ("vehicle", "battery")),
                                   {"fuseplan": 1, "feed": {"post": {}}}, {"fuseplan": 1, "earth": {"post": {}}}],
                          ids=["nothing", "vehicle", "battery", "feed", "earth"])
@@ -52,6 +54,7 @@ def test_loads_may_be_missing(tmp_path: Path) -> None:
     assert hold(data, tmp_path, 1) == "assessed"
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize("battery", [{"capacity": "1 Ah"}, {"state_of_charge": 0.0}, {"state_of_charge": 0.01},
                                      {"capacity": "1 Ah", "state_of_charge": 0.3, "peukert": 2.0}], ids=str)
 def test_the_battery_may_go_flat_on_every_trip(battery: dict[str, Any], tmp_path: Path) -> None:

@@ -126,6 +126,7 @@ ORDINARY = ("not_charging:alternator", "resistance:alternator.cable")
 """Those of the ordinary run: each solves every load of the car in three conditions many times."""
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("fault", [each if each in ORDINARY else pytest.param(each, marks=pytest.mark.long)
                                    for each in CASES])
 def test_faults_of_the_supply_are_found(fault: str, tmp_path: Path) -> None:

@@ -79,6 +79,7 @@ def any_start(results: Results) -> None:
             np.testing.assert_allclose(one, other, rtol=0.0, atol=within)
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("beyond", [*BELOW, *ABOVE])
 @pytest.mark.parametrize("seed", [*SEEDS[:2], *(pytest.param(seed, marks=pytest.mark.rest) for seed in SEEDS[2:])])
 def test_the_alternator_that_can_hold_its_voltage_holds_it(seed: int, beyond: float) -> None:
@@ -94,6 +95,7 @@ def test_the_same_on_many_plans(seed: int) -> None:
         judged(seed, beyond)
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("beyond", [*BELOW, *ABOVE])
 @pytest.mark.parametrize("seed", [*SEEDS[:2], *(pytest.param(seed, marks=pytest.mark.rest) for seed in SEEDS[2:])])
 def test_samples_follow_the_same_rule(seed: int, beyond: float) -> None:
@@ -106,6 +108,7 @@ def test_samples_follow_the_same_rule(seed: int, beyond: float) -> None:
     assert np.abs(root - results.entered(results.solution.root_v)).max() < WITHIN_V
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed")
 @pytest.mark.parametrize("beyond", ABOVE)
 def test_ngspice_finds_the_held_state_possible(beyond: float, tmp_path: Path) -> None:

@@ -56,6 +56,7 @@ def differences(results: Results, conditions: Sequence[Condition], answers: Sequ
     return found
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("bound", [0, 1])
 @pytest.mark.parametrize("example", sorted(path.stem for path in EXAMPLES.glob("*.toml")))
 def test_examples(example: str, bound: int, tmp_path: Path) -> None:
@@ -68,6 +69,7 @@ def test_examples(example: str, bound: int, tmp_path: Path) -> None:
     assert worst[0] < WITHIN_V, worst
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("seed", [*range(15), *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(15, 50))])
 def test_generated_plans(seed: int, tmp_path: Path) -> None:
     results = compute(plan_of(resistive_plan(seed)), limit_set("road"))

@@ -146,6 +146,7 @@ def _plans() -> list[tuple[str, Plan]]:
     return shipped + sensing + [(f"random {seed}", plan_of(random_plan(seed))) for seed in range(100, 112)]
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize(("name", "plan"), _plans(), ids=lambda value: value if isinstance(value, str) else "")
 def test_node_voltages(name: str, plan: Plan) -> None:
     results = compute(plan, limit_set("road"))

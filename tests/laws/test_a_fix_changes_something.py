@@ -108,6 +108,7 @@ def segments_at(assessment: Assessment, finding: Finding) -> list[Segment]:
     return found
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("name", NAMES)
 def test_no_fix_names_what_is_fitted(name: str) -> None:
     assessment = judged(name)
@@ -169,6 +170,7 @@ def fixed(plan: Plan, finding: Finding) -> Assessment:
                                for path, value in finding.values]))
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("name", NAMES)
 def test_what_a_fix_tells_to_enter_removes_the_finding(name: str) -> None:
     assessment = judged(name)
@@ -189,6 +191,7 @@ def sizes_named(assessment: Assessment) -> set[float]:
                     for change in cure.changes if change.path[-1] == "rated"}  # type: ignore[arg-type]
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("name", NAMES)
 def test_one_plan_has_one_recommended_alternator_and_it_passes_the_checks(name: str) -> None:
     assessment = judged(name)

@@ -44,6 +44,7 @@ def unprotected(assessment: Assessment) -> Iterator[str]:
         exceeds(results.faults.circuit_opens_s, OPEN_WITHIN_S)).tolist())
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("size", [None, "0.5 mm2"])
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_circuit_behind_a_fuse_that_protects_it_not_is_never_ok(path: Any, size: str | None) -> None:

@@ -88,6 +88,7 @@ def test_only_the_upper_bound_may_be_impossible() -> None:
     assert found.verdict("lamp") == "unknown"
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("power", ["1 W", "20 W", "45 W", "60 W", "100 W", "300 W", "3 kW", "30 kW"])
 @pytest.mark.parametrize("kind", ["electronic", "resistive", "lamp", "motor", "coil"])
 @pytest.mark.parametrize("length", ["1 mm", "20 m", "100 m"])
@@ -117,6 +118,7 @@ def test_the_wire_is_named_where_no_source_could_bring_the_power_through_it(leng
     assert all(named for power, named in found.items() if power > 1.4 * most)
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("kind", ["electronic", "resistive", "lamp", "motor", "coil"])
 def test_where_no_voltage_was_found_because_of_one_wire_that_wire_is_named(kind: str) -> None:
     for power, length in (("30 kW", "100 m"), ("3 kW", "20 m")):

@@ -55,6 +55,7 @@ LACKING = {
 }
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize(("word", "lacking"), [
     pytest.param(word, lacking, id=f"{word}-{name}",
                  marks=() if place % len(LACKING) in (number, len(LACKING) - 1 - number) else pytest.mark.rest)
@@ -115,6 +116,7 @@ def judgement(assessment: Assessment) -> list[object]:
             sorted((each.check, each.subject) for each in assessment.unjudged)]
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_no_free_text_excuses_anything(path: Path) -> None:
     data = tomllib.loads(path.read_text(encoding="utf-8"))

@@ -60,6 +60,7 @@ def questions(data: dict[str, Any], kind: str) -> list[Any]:
 # --- laws -----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
 def test_without_what_their_roles_say_no_circuit_is_ok(source: str) -> None:
     data = data_of(source)
@@ -75,6 +76,7 @@ def test_without_what_their_roles_say_no_circuit_is_ok(source: str) -> None:
     assert "Not said" in page
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
 def test_shipped_circuits_say_what_their_safety_rests_on(source: str) -> None:
     """But for the switches of the coupe: nobody knows what forty-year-old ones are rated for."""

@@ -97,6 +97,7 @@ def _in_findings(assessment: Assessment, found: Stated) -> None:
                 found[what, finding.subject_kind, finding.subject].add(float(degrees))
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("make", plans())
 def test_every_ambient_stated_for_a_part_is_the_same(make: Any) -> None:
     plan: Plan = make()

@@ -112,6 +112,7 @@ def behind_the_fuse_of_another(results: Results) -> set[tuple[str, str]]:
             and exceeds(float(results.fusing.rating_a[device]), float(results.largest_fuse_a[segment]))}
 
 
+@pytest.mark.one_in(3, first=1)
 @pytest.mark.parametrize("limit_set", names())
 def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> None:
     """Every rating sold, in every device: inside the range where neither load nor wire nor equipment speaks against
@@ -141,6 +142,7 @@ def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> Non
     assert outside > 50
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("limit_set", names())
 def test_a_size_named_for_a_fuse_allows_that_fuse(limit_set: str) -> None:
     """Half as much again as a wire allows: in the size that is named for it the wire allows that rating."""

@@ -102,6 +102,7 @@ def sweep(path: Path, sizes: tuple[str, ...], every: int) -> int:
     return looked
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_size_no_table_holds_leaves_nothing_behind_it_ok(path: Path) -> None:
     assert sweep(path, NO_TABLE_HOLDS[:1], 5) >= 4

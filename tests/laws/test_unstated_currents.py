@@ -60,6 +60,7 @@ SILENT: dict[str, Callable[[], dict[str, Any]]] = {
 }
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("silent", SILENT)
 @pytest.mark.parametrize("kind", ["motor", "lamp", "resistive", "electronic"])
 def test_no_load_its_fuse_carries_is_worse_for_others_than_one_that_is_not_stated(silent: str, kind: str) -> None:
@@ -92,6 +93,7 @@ def test_as_entered_it_counts_as_nothing_so_that_what_fails_fails_for_certain() 
     np.testing.assert_allclose(after.balance.demand_a[0], before.balance.demand_a[0], atol=1e-3)
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("drawn", [{"kind": "motor", "when": ["rain"]}, None], ids=["no current", "no loads"])
 @pytest.mark.parametrize("path", ["good", *EXAMPLES], ids=lambda path: path if path == "good" else path.stem)
 def test_nothing_on_at_the_same_time_is_ok_where_no_rating_limits_it(path: str | Path, drawn: dict[str, Any] | None

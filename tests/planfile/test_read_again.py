@@ -33,6 +33,7 @@ def same_layout(one: Layout, other: Layout) -> bool:
     return one.sections == other.sections and one.headers.names == other.headers.names
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_layout_after_any_change_of_the_text_is_that_of_the_new_text(path: Path) -> None:
     chance, text = random.Random(path.stem), path.read_text(encoding="utf-8")
@@ -72,6 +73,7 @@ def problems(document: PlanDocument) -> list[tuple[object, str]]:
     return [*reference_problems(data), *name_problems(data)]
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_an_edit_that_is_taken_leaves_nothing_apart(path: Path) -> None:
     """Names replaced by others, parts removed and added: what is taken holds together as a whole, and what would not

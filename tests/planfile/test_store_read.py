@@ -224,6 +224,7 @@ MASSES = {
 }
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize("mass", MASSES)
 @pytest.mark.parametrize("many", [10_000, pytest.param(150_000, marks=pytest.mark.long)])
 def test_work_and_memory_stay_bounded_whatever_the_file_holds(mass: str, many: int, tmp_path: Path) -> None:

@@ -24,6 +24,7 @@ from tests.power.plans import DEFICIT
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("file", [DEFICIT, *EXAMPLES], ids=lambda file: file.stem)
 def test_the_document_has_its_shape(file: Path) -> None:
     assessment = assess(read_plan(file))

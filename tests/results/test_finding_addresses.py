@@ -18,6 +18,7 @@ from fuseplan.results.part import Figure
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("limit_set", names())
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_an_address_in_a_finding_leads_to_its_number(path: Path, limit_set: str) -> None:
@@ -62,6 +63,7 @@ def test_what_a_check_declares_is_a_figure_that_can_be_explained() -> None:
         assert has_working(each), each
 
 
+@pytest.mark.one_in(3, first=1)
 @pytest.mark.parametrize("limit_set", names())
 def test_what_stands_beside_the_drop_limit_is_what_it_is_for(limit_set: str) -> None:
     """Above the limit in the lists means a finding, and only then: whichever part of the drop the set judges."""

@@ -100,6 +100,7 @@ def test_keys_end_in_their_unit() -> None:
     assert seen > 1000
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("path", "limit_set"), CASES)
 def test_every_number_of_the_document_is_a_declared_figure_at_its_address(path: Path, limit_set: str) -> None:
     assessment = assessment_of(path, limit_set)
@@ -138,6 +139,7 @@ def numbers(value: Any, steps: tuple[str, ...] = ()) -> Iterator[tuple[str, floa
         yield joined(steps), value
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_an_address_is_of_one_figure_and_leads_to_it(path: Path) -> None:
     whole = assessment_of(path, "road").whole
@@ -174,6 +176,7 @@ NEXT_TO_NOTHING = ("fuseplan = 1\n", "fuseplan = 1\n[circuit.a]\n", "fuseplan = 
                    'fuseplan = 1\n[alternator]\nlabel = "what is this"\n[battery]\ncapacity = "1 Ah"\n[feed.a]\n')
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("path", "limit_set"), CASES)
 def test_the_schemas_fit_the_documents(path: Path, limit_set: str) -> None:
     assessment = assessment_of(path, limit_set)

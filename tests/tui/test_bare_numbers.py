@@ -59,6 +59,7 @@ def listed(driver: Driver) -> list[str]:
     return [str(option.prompt) for option in driver.app.screen.query_one(OptionList).options]
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize(("path", "text", "offered"), FIELDS, ids=lambda each: str(each))
 def test_no_field_gives_a_unit_and_each_offer_is_taken_as_it_is_worded(
         car: Path, path: PlanPath, text: str, offered: list[str]) -> None:
@@ -85,6 +86,7 @@ def test_no_field_gives_a_unit_and_each_offer_is_taken_as_it_is_worded(
     assert session.value(path) == offered[-1]
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize(("path", "text", "offered"), [FIELDS[0], FIELDS[6], FIELDS[-2]], ids=lambda each: str(each))
 async def test_no_key_gives_a_unit_and_enter_asks_which(
         car: Path, path: PlanPath, text: str, offered: list[str]) -> None:
@@ -134,6 +136,7 @@ async def test_engine_speed_alone_is_taken_in_turns_a_minute(car: Path) -> None:
         assert driver.session.plan.condition["wet_town"].engine == 850
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize(("key", "text"), [
     pytest.param(key, text, marks=() if number % 3 == place else pytest.mark.rest)
     for number, text in enumerate(["100 W at 12V", "100W @ 12 V", "12 V, 100 W", "100 W 12 V"])
@@ -188,6 +191,7 @@ async def test_both_ends_of_a_span_take_the_unit_of_one(car: Path) -> None:
             await driver.settle()
 
 
+@pytest.mark.one_in(2, first=1)
 @pytest.mark.parametrize("typed", ["0,5", "50 %", "50"])
 async def test_a_share_typed_as_per_cent_or_with_a_comma_is_asked_about(car: Path, typed: str) -> None:
     async with opened(car) as driver:

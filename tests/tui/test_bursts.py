@@ -74,6 +74,7 @@ async def _outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple
         return state(driver)
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("place", ["form", "library", "leaving"])
 async def test_a_key_held_down_does_what_it_does_pressed_slowly(place: str) -> None:
     inputs = keys("enter") * 6
@@ -101,6 +102,7 @@ async def test_in_every_kind_of_dialogue_a_key_may_be_held_down() -> None:
             assert driver.screen_name == "CircuitsScreen", place
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("place", ["library", "sort"])
 async def test_a_double_click_is_one_choice(place: str) -> None:
     """Its second press is not a press on whatever the first one led to."""

@@ -26,6 +26,7 @@ async def ticks(driver: Driver) -> None:
     assert driver.screen_name == "ChooseSome"
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("place", [*DIALOGUES, "ticks"])
 async def test_escape_takes_nothing(car: Path, place: str) -> None:
     async with opened(car) as driver:
@@ -78,6 +79,7 @@ def with_errors(driver: Driver) -> list[tuple[object, ...]]:
     return paths
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("place", "way"), [
     ("circuits", "key"), ("charging", "click"), ("working", "key"), ("form", "click"),
     *(pytest.param(place, way, marks=pytest.mark.rest) for place, way in (

@@ -39,6 +39,7 @@ async def test_an_edit_the_program_fails_at_is_taken_back_and_said(car: Path, mo
         assert "radio_2" in driver.session.plan.circuit, "everything else goes on"
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize(("place", "module", "name"), [
     ("3", reports, "charging"), ("3", reports, "charging_bars"), ("4", reports, "protection_pictures"),
     ("7", limit_sets, "side_by_side"), ("8", measure, "measure_first"), ("w", workings, "figures_of"),

@@ -56,6 +56,7 @@ def test_every_action_of_a_place_has_a_key_there_or_stands_in_the_menu(where: Wh
     assert any(action.name == "menu" for action in listed)
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
 async def test_a_numbered_screen_says_which_it_is(car: Path, size: tuple[int, int]) -> None:
     numbered = [action for action in ACTIONS if action.keys and action.keys[0] in "123456789"]

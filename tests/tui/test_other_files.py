@@ -39,6 +39,7 @@ async def test_what_changed_since_a_file_is_shown(car: Path, size: tuple[int, in
         assert driver.screen_name == "CircuitsScreen"
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("size", [(40, 12), (100, 30)])
 async def test_a_list_is_shown_taken_and_taken_back(car: Path, size: tuple[int, int]) -> None:
     wrong, right = car.parent / "wrong.csv", car.parent / "right.csv"

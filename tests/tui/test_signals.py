@@ -70,6 +70,7 @@ def screens(car: Path) -> Iterator[Screens]:
     made.process.wait()
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, pytest.param(signal.SIGINT, marks=pytest.mark.long)])
 def test_a_signal_keeps_the_work_and_gives_the_terminal_back(screens: Screens, car: Path,
                                                              number: signal.Signals) -> None:

@@ -18,6 +18,7 @@ def words(assumed: tuple[str, ...]) -> str:
     return "\n".join(each.plain for each in _extras((), None, None, (), "road", (), assumed))
 
 
+@pytest.mark.one_in(3, first=2)
 @pytest.mark.parametrize("form", [False, True])
 @pytest.mark.parametrize("width", [80, WIDE])
 async def test_what_is_not_known_stands_where_nothing_found_would(car: Path, width: int, form: bool) -> None:

@@ -37,6 +37,7 @@ CHANGES: dict[str, Callable[[Session], object]] = {
 }
 
 
+@pytest.mark.one_in(5)
 @pytest.mark.usefixtures("failing", "faults")
 @pytest.mark.parametrize("change", CHANGES)
 def test_a_change_that_cannot_be_assessed_changes_nothing(tmp_path: Path, change: str) -> None:
@@ -90,6 +91,7 @@ def test_a_text_the_program_fails_at_stays_in_its_field_with_the_reason() -> Non
     assert session.plan.circuit["fan"].name == "Radiator fan"
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.usefixtures("failing", "faults")
 def test_what_is_kept_for_recovery_can_be_assessed(tmp_path: Path) -> None:
     session = Session.open(car(tmp_path / "car.toml"))

@@ -235,6 +235,7 @@ def test_completion(session: Session) -> None:
     assert "40 A" in ratings
 
 
+@pytest.mark.one_in(3, first=1)
 @pytest.mark.parametrize(("kind", "key"), [("feed", "from"), ("earth", "to"), ("circuit", "feed"),
                                              ("circuit", "earth")])
 def test_no_name_is_offered_that_the_plan_refuses(session: Session, kind: str, key: str) -> None:

@@ -40,6 +40,7 @@ TEXTS: dict[Path, tuple[str, ...]] = {
 """Taken and refused, with beginnings that would be taken by themselves."""
 
 
+@pytest.mark.one_in(3, first=1)
 @pytest.mark.parametrize("path", TEXTS, ids=lambda path: ".".join(map(str, path[1:])))
 def test_a_text_does_the_same_typed_slowly_or_fast(path: Path) -> None:
     """Also over one before it, taken or not, and once the field is left."""
@@ -64,6 +65,7 @@ def test_of_the_beginning_of_a_text_that_is_refused_nothing_stays_in_the_plan() 
     assert each.session.history.last is None
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("other", [
     lambda form: form.leave((*LOAD, "inrush")), lambda form: form.session.end_typing(),
     lambda form: form.type_text((*LOAD, "name"), "Left one"), lambda form: form.type_text((*LOAD, "power"), "wrong"),
