@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
+from rich.console import RenderableType
+from textual._compositor import Compositor
 from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
@@ -37,6 +39,23 @@ def _parsed_once(sheet: Stylesheet, css: str, **where: Any) -> list[RuleSet]:
 Stylesheet._parse_rules = _parsed_once
 
 
+_paint = Compositor.render_update
+
+
+def _not_painted(compositor: Compositor, full: bool = False, **how: Any) -> RenderableType | None:
+    return _paint(compositor, full, **how) if full else None
+
+
+@contextlib.contextmanager
+def _painted_when_settled() -> Iterator[None]:
+    """Nobody sees what is painted between two waits of a test: what has changed is painted by `Driver.settle`."""
+    Compositor.render_update = _not_painted
+    try:
+        yield
+    finally:
+        Compositor.render_update = _paint
+
+
 class Driver:
     """The program under test, with the keys and looks the tests use."""
 
@@ -62,6 +81,11 @@ class Driver:
         await self.rest()
         self.app.screen._on_timer_update()
         await self.rest()
+        self.paint()
+
+    def paint(self) -> None:
+        """Paint what has changed since it was painted last."""
+        _paint(self.app.screen._compositor, screen_stack=self.app._background_screens)
 
     async def rest(self) -> None:
         """Wait until all input so far has had its effect, also that in the background."""
@@ -95,6 +119,7 @@ class Driver:
 
     def seen(self) -> str:
         """Everything on the screen as plain text."""
+        self.paint()
         width, height = self.app.size
         lines = self.app.screen._compositor.render_strips()
         return "\n".join("".join(segment.text for segment in strip)[:width] for strip in lines[:height])
@@ -130,7 +155,8 @@ async def opened(file: Path | Session, size: tuple[int, int] = (80, 24)) -> Asyn
     """The program on a plan."""
     session = file if isinstance(file, Session) else Session.open(file)
     app = FuseplanApp(session)
-    async with app.run_test(size=size) as pilot:
-        driver = Driver(app, pilot)
-        await driver.settle()
-        yield driver
+    with _painted_when_settled():
+        async with app.run_test(size=size) as pilot:
+            driver = Driver(app, pilot)
+            await driver.settle()
+            yield driver
