@@ -218,13 +218,14 @@ BAD: dict[str, tuple[Any, ...]] = {
 """Values of a key that may break a circuit."""
 
 
-def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out() -> None:
+@pytest.mark.share
+def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out(in_full: bool) -> None:
     good = tomllib.loads(GOOD)
     plain = assess(Plan.model_validate(good))
     assert [plain.verdict(name) for name in plain.plan.circuit].count("ok") >= 4
     broke: set[tuple[Place, str]] = set()
     found: list[tuple[str, Any, str]] = []
-    for place in figures(good):
+    for place in list(figures(good))[::1 if in_full else 4]:
         silent = plan_without(good, place)
         after = None if silent is None else assess(silent)
         for value in BAD.get(str(place[-1]), ()) if after is not None else ():
@@ -237,7 +238,7 @@ def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out() -> 
             assert after is not None
             found += [(".".join(map(str, place)), value, name) for name in broken
                       if after.verdict(name) == "ok" and not told(after, place)]
-    assert len(broke) > 40
+    assert len(broke) > (40 if in_full else 10)
     assert found == []
 
 
