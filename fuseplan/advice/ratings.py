@@ -18,10 +18,12 @@ from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
 from fuseplan.engine.stock import AtHand, ladder, ratings_between, usual_ratings
 from fuseplan.plan.parts import Fuse
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
           "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
@@ -138,12 +140,27 @@ def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner,
             or alternator.fuse is not None or not draft.in_scope(("alternator", "fuse")) \
             or not at_most(float(results.demands.segment[0, :, binding].max()), _LEAST_BRANCH * chosen_a):
         return False
-    draft.put(("alternator", "fuse"), None, {"kind": "mega"}, "fuse-exceeds-wire",
+    draft.put(("alternator", "fuse"), None, {"kind": _alternator_type(draft)}, "fuse-exceeds-wire",
               f"{segment_words(results, binding)} is rated for "
               f"{writing.LARGEST_FUSE(results.largest_fuse_a[binding])}, the fuse before it is "
               f"{writing.rating(chosen_a)}; it needs one of its own where it starts")
     draft.managed.add(cable)
     return True
+
+
+def _alternator_type(draft: Draft) -> str:
+    """Type of fuse for the start of the alternator cable: a maxi, whose opening times are on file, where one of its
+    ratings suits load and cable and it is known to break a short there; else a mega."""
+    trial = draft.copy()
+    trial.put(("alternator", "fuse"), None, {"kind": "maxi"}, "fuse-exceeds-wire", "")
+    after = trial.assess()
+    network, index = after.results.network, after.fuse_of["alternator", ""]
+    above = int(network.guard[network.supply.parent[network.fuse_node[index]]])
+    capacities = [fuse_tables.breaking_capacity_a(network.fuse_kinds[each]) for each in (index, above) if each >= 0]
+    is_broken = battery_known(draft.plan.battery) and any(
+        each is not None and at_most(float(after.results.faults.prospective_a[index]), each.value)
+        for each in capacities)
+    return "maxi" if is_broken and math.isfinite(after.results.fusing.rating_a[index]) else "mega"
 
 
 def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_a: float) -> str | None:
