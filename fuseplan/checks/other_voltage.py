@@ -28,7 +28,7 @@ SPAN = (0.75, 1.25)
 """Voltages a part of a system is rated at, over the nominal one: 9 to 15 V for 12 V."""
 STARTER_SHARE = 0.5
 """A starter's figure is stated at what it has left under load: up to this share of the system's voltage it is one for a
-lower system. Common practice, no source."""
+lower system, above the span of a system for a higher one. Common practice, no source."""
 LOW_VOLTAGE_PLUG_V = 7.5
 """Up to here a glow plug's figure is that of a low-voltage plug, which is driven in pulses. Common practice, no
 source."""
@@ -70,12 +70,12 @@ def other_parts(results: Results) -> Iterator[OtherPart]:
             continue
         for index, load in enumerate(circuit.load):
             key = "at" if load.design_voltage is None else "design_voltage"
-            stated = load.at if load.design_voltage is None else load.design_voltage
-            other = None if stated is None else _load_made_for(load, circuit.role, float(stated), system_v)
-            if stated is not None and other is not None:
+            other = load_made_for_v(load, circuit.role, system_v)
+            if other is not None:
                 yield OtherPart(
                     circuit_subject(results, number), f"'{load.name or f'load {index + 1}'}'",
-                    f"circuit.{network.circuit_ids[number]}.load.{index}.{key}", float(stated), other, index)
+                    f"circuit.{network.circuit_ids[number]}.load.{index}.{key}", float(getattr(load, key)), other,
+                    index)
     alternator, battery = plan.alternator, plan.battery
     if alternator is not None:
         label = LABEL.match(alternator.label or "")
@@ -93,10 +93,17 @@ def other_parts(results: Results) -> Iterator[OtherPart]:
                             other, None)
 
 
-def _load_made_for(load: Load, role: str | None, stated_v: float, system_v: float) -> float | None:
-    if role == "starter" and stated_v < SPAN[0] * system_v:
-        lower = [each for each in SYSTEMS_V if each < system_v]
-        return lower[-1] if lower and stated_v <= STARTER_SHARE * system_v else None
+def load_made_for_v(load: Load, role: str | None, system_v: float) -> float | None:
+    """The nominal voltage of the other system that a load of a circuit of some role is stated for; None where it may be
+    this one's, or where nothing is stated."""
+    stated = load.at if load.design_voltage is None else load.design_voltage
+    if stated is None:
+        return None
+    stated_v = float(stated)
+    if role == "starter":
+        lower, higher = [each for each in SYSTEMS_V if each < system_v], [each for each in SYSTEMS_V if each > system_v]
+        return lower[-1] if lower and stated_v <= STARTER_SHARE * system_v else \
+            higher[0] if higher and stated_v > SPAN[1] * system_v else None
     if role == "glow_plugs" and (load.pulse_peak is not None or stated_v <= LOW_VOLTAGE_PLUG_V):
         return None  # Plugs driven in pulses: what is stated for them is not the car's voltage.
     return made_for_v(stated_v, system_v)

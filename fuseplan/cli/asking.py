@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from argparse import ArgumentTypeError
 from collections.abc import Callable, Mapping, Sequence
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
 from fuseplan.planfile.library import Definition
+from fuseplan.planfile.starter import LIBRARY_SYSTEM
 from fuseplan.workspace.library_search import BY_MEANING, rank
 
 NONE = "-"
@@ -15,6 +17,23 @@ _SPAN = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
 _NUMBERS = re.compile(rf"{_SPAN.pattern}(?:\s+{_SPAN.pattern})*", re.ASCII)
 HEAD = ("What is in the car? For each group give numbers (1, 3 or 4-6) or parts of names, with commas between; Enter "
         "takes those marked *, or none where none is marked, - none of the group. All of it can be changed later.")
+
+
+SYSTEM_HEAD = "System voltage of the car: 6, 12 or 24 V? Enter takes 12 V."
+
+
+def ask_system(read: Callable[[str], str], say: Callable[[str], object], hear: Callable[[str], str],
+               columns: int = 100) -> str:
+    """The system voltage in V, as `read` gives it from an answer; 12 where the answer is empty or the input ends."""
+    say(f"{SYSTEM_HEAD}\n")
+    while True:
+        try:
+            answer = hear("  > ")
+            return read(answer) if answer.strip() else LIBRARY_SYSTEM
+        except EOFError:
+            return LIBRARY_SYSTEM
+        except ArgumentTypeError as error:
+            say("\n".join(f"  {each}" for each in wrap(str(error), columns - 2)) + "\n")
 
 
 def by_group(definitions: Mapping[str, Definition]) -> dict[str, list[Definition]]:

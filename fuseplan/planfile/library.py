@@ -11,7 +11,7 @@ from pydantic import ValidationError
 import fuseplan
 from fuseplan.errors import EditError, PlanError, Problem, StoreError
 from fuseplan.plan.definition import DefinitionFile
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.reference_problems import part_problems
 from fuseplan.plan.references import Path, accepted, names_in
 from fuseplan.planfile import edits
@@ -19,6 +19,7 @@ from fuseplan.planfile.files import read_text
 from fuseplan.planfile.plain import section_text, with_value
 from fuseplan.planfile.read import MOST_PROBLEMS, check_format, name_problems, parse_data, refusal
 from fuseplan.planfile.renaming import rename_keys
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
 
@@ -73,7 +74,7 @@ class Mapped:
     ----------
     texts : TOML text of each circuit, comments included, by its new id
     tables : the same as plain tables
-    reports : a sentence for each name that was replaced or that the plan lacks
+    reports : a sentence for each name that was replaced or that the plan lacks, and for figures of another voltage
     missing : kind and name of what the plan lacks; the circuits cannot be inserted before it is there
     """
 
@@ -216,8 +217,25 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
         for key, value in extra.items():
             if value and (key == "taken_from" or key not in data["circuit"][own]):
                 text, data = edits.put(text, data, (*path, key), value), with_value(data, (*path, key), value)
+        voltage = other_voltage(table, float(plan.vehicle.system))
+        if voltage:
+            reports[voltage] = None
         texts[fresh], tables[fresh] = rename_keys(text, path, fresh), data["circuit"][own]
     return Mapped(texts, tables, tuple(reports), tuple(missing))
+
+
+def other_voltage(table: Mapping[str, Any], system_v: float) -> str:
+    """That the figures of a definition's circuit are those of parts for another system than the car's, and what to do;
+    empty where they may be the car's."""
+    from fuseplan.checks.other_voltage import load_made_for_v
+
+    circuit = Circuit.model_validate(table)
+    other = next((each for load in circuit.load
+                  if (each := load_made_for_v(load, circuit.role, system_v)) is not None), None)
+    own = writing.stated(system_v, "V")
+    return "" if other is None else (
+        f"its figures are those of {writing.stated(other, 'V')} parts and the car's system is {own}: enter the figures "
+        f"of the {own} parts fitted")
 
 
 def _groups_taken(plan: Plan, definition_id: str, path: Path,

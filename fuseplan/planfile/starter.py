@@ -21,6 +21,33 @@ ZONES = {
 """Name and highest ambient of the zones the library names. Common practice, no source."""
 CIRCUITS = ("fuel_pump_in_line", "fan_single", "ecu_main", "dip_beam_left", "dip_beam_right", "horn")
 """What a first plan holds unless told otherwise."""
+LIBRARY_SYSTEM = "12"
+"""System voltage in V of the cars the shipped definitions are for."""
+
+SYSTEMS = ("6", "12", "24")
+"""System voltages in V a first plan is made for; any other is entered in the file."""
+_ALTERNATOR = """\
+# rated = "{rated}"           # label: output at 6000 r/min of its own shaft
+# low_speed = "{low}"        # label: output at 1500 r/min of its own shaft"""
+_DYNAMO = """\
+# machine = "dynamo"        # left out: an alternator, with rated and low_speed from its label
+# rated = "{rated}"
+# cut_in = "1250 r/min"     # of its own shaft: from here it charges
+# full_output = "2000 r/min"   # of its own shaft: from here it gives its rated output"""
+_EXAMPLES = {
+    "6": {"capacity": "80 Ah", "cold_crank": "350 A", "pair": "", "regulator": "7.1 V", "pulley_ratio": "1.6",
+          "machine": _DYNAMO.format(rated="30 A")},
+    "12": {"capacity": "60 Ah", "cold_crank": "540 A", "pair": "", "regulator": "14.2 V", "pulley_ratio": "2.4",
+           "machine": _ALTERNATOR.format(rated="120 A", low="85 A")},
+    "24": {"capacity": "110 Ah", "cold_crank": "680 A", "regulator": "28.4 V", "pulley_ratio": "2.4",
+           "pair": "; of two 12 V batteries in series, that of one",
+           "machine": _ALTERNATOR.format(rated="80 A", low="45 A")},
+}
+"""Battery and alternator of each system as the first plan shows them: examples, invented."""
+_OTHER_PARTS = """\
+# The library's figures are those of 12 V parts. fuseplan check reports each as wrong-system-voltage until the figures
+# of the {system} V parts fitted are entered: current or power, `at` and `range`.
+"""
 
 _HEAD = """\
 fuseplan = 1   # version of this file's format; leave it
@@ -32,22 +59,21 @@ fuseplan = 1   # version of this file's format; leave it
 
 [vehicle]
 name = {name}
-system = "12 V"
+system = "{system} V"
 limits = "road"   # set of published limits the plan is judged by
 
 [battery]
 zone = "engine_bay"
-# capacity = "60 Ah"        # from the label
-# cold_crank = "540 A"      # from the label; cold_crank_test = "EN" or "SAE" says by which test
+# capacity = "{capacity}"        # from the label{pair}
+# cold_crank = "{cold_crank}"      # from the label; cold_crank_test = "EN" or "SAE" says by which test
 # internal_resistance = "9 mohm"   # left out: derived from cold_crank
 
 [alternator]
 feed = "battery_post"
 earth = "engine_block"
-# rated = "120 A"           # label: output at 6000 r/min of its own shaft
-# low_speed = "85 A"        # label: output at 1500 r/min of its own shaft
-# pulley_ratio = 2.4        # turns of its shaft for one turn of the engine
-# regulator_voltage = "14.2 V"
+{machine}
+# pulley_ratio = {pulley_ratio}        # turns of its shaft for one turn of the engine
+# regulator_voltage = "{regulator}"
 # cable = [{{ size = "70 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
 # fuse = {{ kind = "mega", rating = "200 A", distance = "150 mm", zone = "battery" }}   # at its battery end
 
@@ -214,7 +240,7 @@ zone = "boot"
 """
 
 
-def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS) -> str:
+def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str = "12") -> str:
     """Text of a first plan with some circuits of the library.
 
     Parameters
@@ -223,6 +249,8 @@ def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS) -> str:
         What the plan is for.
     definitions : iterable of str
         Ids of the library's definitions to copy in, in this order.
+    system : str
+        System voltage in V, one of `SYSTEMS`.
 
     Returns
     -------
@@ -238,7 +266,9 @@ def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS) -> str:
         f"\n[zone.{zone}]\nname = {literal(words)}\nambient = {literal(ambient)}\n"
         for zone, (words, ambient) in ZONES.items()
     )
-    document = PlanDocument.from_text(_HEAD.format(name=literal(name)) + zones + _TREES)
+    head = _HEAD.format(name=literal(name), system=system, **_EXAMPLES[system])
+    other = "" if system == LIBRARY_SYSTEM else _OTHER_PARTS.format(system=system)
+    document = PlanDocument.from_text(head + zones + _TREES + other)
     for chosen in definitions:
         fitted = circuit_for(document.plan, chosen)
         if fitted.missing:

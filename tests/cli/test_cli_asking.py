@@ -7,11 +7,13 @@ import pty
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 
 import pytest
 from cli_processes import environment
 
-from fuseplan.cli.asking import ask, by_group, picked
+from fuseplan.cli.asking import ask, ask_system, by_group, picked
+from fuseplan.cli.commands.new import system_volts
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import read_plan
 from fuseplan.planfile.starter import CIRCUITS
@@ -73,8 +75,24 @@ def test_on_a_terminal(tmp_path):
             os.write(ours, b"\n")
     assert running.wait(timeout=30) == 0
     os.close(ours)
-    assert asked == groups
+    assert asked == groups + 1, "the system voltage, then each group"
     assert {"fuel_pump", "ecu", "horn"} <= set(read_plan(plan).circuit)
+
+
+def test_the_system_voltage_is_asked_until_the_answer_is_one():
+    said: list[str] = []
+    for answers, system in ((["32", "24 V"], "24"), (["6"], "6"), ([""], "12"), (["volts"], "12")):
+        left = iter(answers)
+
+        def hear(_: str, left: Iterator[str] = left) -> str:
+            try:
+                return next(left)
+            except StopIteration:
+                raise EOFError from None
+
+        assert ask_system(system_volts, said.append, hear, 60) == system
+    assert sum("'32' is no system voltage" in each for each in said) == 1
+    assert all(len(line) <= 60 for each in said[1:2] for line in each.splitlines())
 
 
 def test_parts_of_names_may_be_several_words_and_numbers_a_stretch():
