@@ -9,6 +9,7 @@
     ├── LimitsError    a set of published limits is not known or not complete
     ├── StoreError       a file cannot be read or written
     │   └── ChangedOnDisk    the file is not what was read: somebody else wrote it meanwhile
+    │       └── RemovedOnDisk    the file is no longer there
     ├── PaperError       a paper cannot be set: what it is made of does not fit, or what writes it is not installed
     ├── FigureError      a figure to be explained does not exist
     ├── EditError        an edit names something that is not there or may not be
@@ -76,6 +77,10 @@ class StoreError(FuseplanError):
 
 class ChangedOnDisk(StoreError):
     """The file on disk is not the one that was read."""
+
+
+class RemovedOnDisk(ChangedOnDisk):
+    """The file that was read is no longer there."""
 
 
 class PaperError(FuseplanError):

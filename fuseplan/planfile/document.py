@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Any
 
-from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
+from fuseplan.errors import ChangedOnDisk, EditError, PlanError, RemovedOnDisk, StoreError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place
@@ -292,7 +292,7 @@ class PlanDocument:
         try:
             about = target.stat()
         except FileNotFoundError:
-            raise ChangedOnDisk(f"{shown}: the file was removed meanwhile; accepted is to write it again") from None
+            raise RemovedOnDisk(f"{shown}: the file was removed meanwhile; accepted is to write it again") from None
         except OSError as error:
             raise StoreError(f"{shown}: cannot be read again before saving: {reason(error)}") from None
         same = self._read is not None and about.st_size == self._read.size

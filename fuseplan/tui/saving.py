@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
-from fuseplan.errors import ChangedOnDisk, FuseplanError, StoreError
+from fuseplan.errors import ChangedOnDisk, FuseplanError, RemovedOnDisk, StoreError
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import differences_page
 from fuseplan.workspace.entry import shown
@@ -46,6 +46,9 @@ class Saving(Base):
             return
         try:
             self.session.save()
+        except RemovedOnDisk as error:
+            self._ask_removed(str(error), then)
+            return
         except ChangedOnDisk as error:
             self._ask_changed(str(error), then)
             return
@@ -57,7 +60,7 @@ class Saving(Base):
     def _ask_elsewhere(self, error: StoreError, then: Callable[[], object] | None) -> None:
         """The file cannot be written: say so until it is answered, and offer another place."""
         answers = [Answer("save_as", "Save as …", "to another folder or disk"),
-                   Answer("again", "Try again", "after you made room or gave leave to write"),
+                   Answer("again", "Try again", "after you freed space or allowed writing"),
                    Answer("stay", "Go on without saving", "everything is still here")]
 
         def act(answer: str | None) -> None:
@@ -76,6 +79,22 @@ class Saving(Base):
         self.say(f"Saved to {self.session.file_words}" + (f"; not in the file: {waiting}" if waiting else ""))
         if then is not None:
             then()
+
+    def _ask_removed(self, reason: str, then: Callable[[], object] | None) -> None:
+        """The file is gone: there is nothing to take in, to show or to read again."""
+        answers = [Answer("again", "Write it again", "under the same name"),
+                   Answer("save_as", "Save as …", "under another name"),
+                   Answer("stay", "Go on without saving", "everything is still here")]
+
+        def act(answer: str | None) -> None:
+            if answer == "again":
+                self._write(None, then)
+            elif answer == "save_as":
+                self.save_as(then)
+            else:
+                self.say(f"✗ Not saved: {reason}")
+
+        self.push_screen(Choose("The file is gone", answers, f"{reason}. Nothing you changed is lost."), act)
 
     def _ask_changed(self, reason: str, then: Callable[[], object] | None) -> None:
         self._told = True

@@ -139,6 +139,23 @@ async def test_another_programs_change_is_taken_together_with_ours(car: Path) ->
         assert "fuel_pump_2" in driver.session.plan.circuit
 
 
+async def test_a_file_that_is_gone_is_written_again_and_nothing_that_loses_work_is_offered(car: Path) -> None:
+    async with opened(car, (80, 24)) as driver:
+        await driver.press("c")
+        car.unlink()
+        await driver.press("ctrl+s")
+        seen = driver.seen()
+        assert "The file is gone" in seen
+        for word in ("Overwrite", "Read the file again", "Take both"):
+            assert word not in seen
+        await driver.press("escape")
+        assert not car.exists()
+        assert "● unsaved" in driver.seen()
+        await driver.press("ctrl+s", "enter")
+        assert "fuel_pump_2" in read_plan(car).circuit
+        assert "unsaved" not in driver.seen()
+
+
 async def test_changes_to_the_same_line_are_shown_and_nothing_is_overwritten(car: Path) -> None:
     async with opened(car, (100, 40)) as driver:
         Form(driver.session, ("vehicle",)).type_text(("vehicle", "name"), "Changed here")
