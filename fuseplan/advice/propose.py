@@ -19,7 +19,7 @@ from fuseplan.advice.rating_cures import feeds_coil
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
-from fuseplan.advice.worst_case import fit_for_worst_case, key_of
+from fuseplan.advice.worst_case import asks, fit_for_worst_case, key_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import LimitSet
@@ -126,7 +126,7 @@ def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[
     """Findings above advice in scope, without those given up unless they are asked for; those that ask for a reading
     where they are to be fixed for the worst case."""
     return [finding for finding in assessment.findings
-            if (key_of(finding) in draft.for_worst_case if finding.measure else finding.level != "advice")
+            if (key_of(finding) in draft.for_worst_case if asks(finding) else finding.level != "advice")
             and (draft.scope is None or (finding.subject_kind, finding.subject) == ("circuit", draft.scope))
             and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
 

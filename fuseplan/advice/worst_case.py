@@ -1,5 +1,6 @@
-"""Findings that only the worst-case currents bring about: they ask for a reading, and what a size, a rating or a relay
-fixes there is fitted too, where nothing else fails for it."""
+"""What is fitted beyond what fails as entered, where nothing else fails for it: what a size, a rating or a relay fixes
+of that which only the worst-case current brings about and which asks for a reading; and a relay contact that is on file
+for its place instead of one that is not."""
 
 from __future__ import annotations
 
@@ -14,7 +15,7 @@ Key = tuple[str, str, str]
 
 def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft], Assessment],
                        is_curable: Callable[[Finding], bool]) -> tuple[Draft, Assessment]:
-    """The draft with every finding that asks for a reading fixed as well, and its assessment.
+    """The draft with every finding that asks for something fixed as well, and its assessment.
 
     All are tried at once, then without those that cannot be fixed, and at last one by one: a fix stays if its finding
     is gone, nothing new is found and nothing more collides.
@@ -32,7 +33,7 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
     """
     together = [*dict.fromkeys(
         key_of(each) for each in after.findings
-        if each.measure and is_curable(each) and key_of(each) not in draft.given_up
+        if asks(each) and is_curable(each) and key_of(each) not in draft.given_up
         and (draft.scope is None or (each.subject_kind, each.subject) == ("circuit", draft.scope)))]
     while together:
         trial, found = _tried(draft, together, settle)
@@ -50,6 +51,12 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
     return draft, after
 
 
+def asks(finding: Finding) -> bool:
+    """Whether a finding asks for a reading, or for what its relay contact carries where it sits."""
+    return finding.measure or (finding.unit == "°C" and bool(finding.fields)
+                               and finding.fields[0].endswith(".relay.contact"))
+
+
 def key_of(finding: Finding) -> Key:
     """What a finding is known by from one look to the next."""
     return finding.check, finding.subject_kind, finding.subject
@@ -65,11 +72,11 @@ def _is_better(draft: Draft, after: Assessment, trial: Draft, found: Assessment,
     """Whether the findings of `keys` are gone, with none above advice or to be measured that was not there before, none
     certain that asked for a reading, and nothing given up for it."""
     new = _keys(found.findings)
-    certain = {key_of(each) for each in found.findings if each.level != "advice" and not each.measure}
-    had = {key_of(each) for each in after.findings if each.level != "advice" and not each.measure}
+    certain = {key_of(each) for each in found.findings if each.level != "advice" and not asks(each)}
+    had = {key_of(each) for each in after.findings if each.level != "advice" and not asks(each)}
     return new.isdisjoint(keys) and new <= _keys(after.findings) and certain <= had \
         and len(trial.collisions) == len(draft.collisions)
 
 
 def _keys(findings: Iterable[Finding]) -> set[Key]:
-    return {key_of(each) for each in findings if each.measure or each.level != "advice"}
+    return {key_of(each) for each in findings if asks(each) or each.level != "advice"}

@@ -82,6 +82,14 @@ class Assessment(SolvedPlan):
         return unknown_words(self.results, self.circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
                              self.unlisted(circuit))
 
+    @cached_property
+    def unknown_feeds(self) -> dict[str, tuple[str, ...]]:
+        """What is not known of what a part of a feed may carry, in words, by feed; only feeds of which something is
+        not."""
+        return {name: words for name in self.plan.feed
+                if (words := tuple(each.words for each in self._unjudged.get(("feed", name), ())
+                                   if each.check == "feed-overloaded"))}
+
     def why_unknown(self, circuit: str) -> tuple[str, ...]:
         """All that is not known or not said of what a circuit's safety rests on, beside its own missing figures."""
         return (*self.unknown(circuit),

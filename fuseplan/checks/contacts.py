@@ -4,7 +4,7 @@ switch-on."""
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.relays import contact, contact_a, kinds_behind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
+from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
@@ -61,6 +62,18 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
                 and at_most(surge_a, printed.make_a) and at_most(highest_v / coil_ohm, coil_a):
             found.append((printed.carries_a(kinds), name))
     return min(network.stock.relays_first(found))[1] if found else None
+
+
+def unprinted_words(ambient_c: float) -> str:
+    """That no current is on file for a contact in its place."""
+    return f"no current is on file for this contact at {writing.burden(ambient_c, '°C')}"
+
+
+def unprinted_fix(results: Results, suits: Iterable[str | None]) -> str:
+    """What to do about such a contact: the first that suits, if any does, or a cooler place."""
+    better = next((name for name in suits if name is not None), None)
+    return "move the relay to a cooler place: no contact on file is rated for it there" if better is None else \
+        f"fit {results.network.stock.relay_words(better)}, or move the relay to a cooler place"
 
 
 def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) -> Floats:

@@ -90,7 +90,8 @@ def feeds_headroom(assessment: Assessment, views: Sequence[FeedResult]) -> list[
     parts: dict[Subject, list[_Part]] = {subject: [] for subject in wanted}
     for subject, part, limit in zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True):
         if subject in wanted:
-            parts[subject].append(_Part(limits[part].words, limit, LASTING))
+            known = limits[part].is_printed
+            parts[subject].append(_Part(limits[part].words, limit if known else math.nan, LASTING))
     for subject, own in (*_wires(results, feed_overloaded.LASTING, wanted), *_fuses(results, wanted),
                          *_terminals(results, wanted)):
         parts[subject].append(own)

@@ -245,9 +245,10 @@ def _stands(assessment: Assessment) -> str:
 
 
 def _loaded(assessment: Assessment) -> str:
-    """The feeds nearest the limit of their weakest part, in the condition in which they are."""
+    """The feeds nearest the limit of their weakest part, in the condition in which they are; without those of which the
+    limit of a part is not known."""
     rows: list[tuple[float, str]] = []
-    feeds = list(assessment.feeds)
+    feeds = [feed for feed in assessment.feeds if feed.id not in assessment.unknown_feeds]
     for view, headroom in zip(feeds, feeds_headroom(assessment, feeds), strict=True):
         shares = [(each.current_a / each.limit_a, each.current_a, each.limit_a)
                   for each in headroom if each.limit_a and each.current_a is not None]
@@ -274,7 +275,7 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
 
 
 def _unknown(assessment: Assessment) -> Iterator[str]:
-    """Each circuit that is not known with the reason; those that share one reason in one entry."""
+    """Each circuit and feed that is not known with the reason; those that share one reason in one entry."""
     reasons: dict[str, list[str]] = {}
     for name, why in _reasons(assessment):
         reasons.setdefault(why, []).append(name)
@@ -284,7 +285,7 @@ def _unknown(assessment: Assessment) -> Iterator[str]:
 
 
 def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
-    """Each circuit that is not known, and why."""
+    """Each circuit that is not known and each feed of which a limit is not, and why."""
     for view in assessment.circuits:
         if view.verdict == "unknown":
             why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
@@ -293,6 +294,8 @@ def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
                 continue  # it is among what is not said
             more = f" and {len(why) - 1} more" if len(why) > 1 else ""
             yield shown(view.name), f"{shown(why[0])}{more}"
+    for feed, words in assessment.unknown_feeds.items():
+        yield shown(assessment.plan.feed[feed].name or feed.replace("_", " ")), shown("; ".join(words))
 
 
 def _named(names: list[str], most: int) -> str:

@@ -62,8 +62,9 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     for what, fact in car_facts(assessment):
         yield SummaryRow("advice", "", f"{what}: {fact}", PLACES[what])
     unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
-    if unknown:
-        yield SummaryRow("heading", "", f"Not known ({len(unknown)})")
+    feeds = assessment.unknown_feeds
+    if unknown or feeds:
+        yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(feeds)})")
     reasons: dict[str, list[JudgedCircuit]] = {}
     for view in unknown:
         why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
@@ -74,6 +75,10 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         names = ", ".join(view.name for view in views[:_NAMED])
         more = f" and {len(views) - _NAMED} more" if len(views) > _NAMED else ""
         yield SummaryRow("unknown", "?", f"{names}{more}: {words}", (root, root))
+    for feed, why_feed in feeds.items():
+        at: Path = ("feed", feed)
+        name = assessment.plan.feed[feed].name or feed.replace("_", " ")
+        yield SummaryRow("unknown", "?", f"{name}: {'; '.join(why_feed)}", (at, at))
 
 
 def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:

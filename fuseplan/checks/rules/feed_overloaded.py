@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact_for_feed
+from fuseplan.checks.contacts import contact_for_feed, unprinted_fix, unprinted_words
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
@@ -28,7 +28,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     figure, judged = rows.figure(results.at_bounds), rows.judged(results)
     failing = {index for index, _ in judged.fails}
     for index, each in enumerate(limits):
-        if index in judged.unknown or (not each.is_printed and index not in failing):
+        if each.relay is not None and not each.is_printed and index not in failing:
+            fix = unprinted_fix(results, (contact_for_feed(results, each.feed, bound) for bound in (1, 0)))
+            yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry: {fix}")
+            ambient_c = each.relay.contact.ambient_c
+            yield rule.finding(
+                results, ("feed", each.feed), unprinted_words(ambient_c), figure=ambient_c, unit="°C",
+                consequence="not_judged", source=each.source, fix=fix, fields=(each.path,))
+        elif index in judged.unknown:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, bound in judged.fails:
         each = limits[index]

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.contacts import contact_for_circuit
+from fuseplan.checks.contacts import contact_for_circuit, unprinted_fix, unprinted_words
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
@@ -54,14 +54,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fields=(circuit_path(results, number, "relay.contact"),))
     for number, (entry, _) in found.items():
         if not entry.is_printed and number not in failed and known[number]:
-            yield rule.unjudged(circuit_subject(results, number),
-                                f"rating of its relay contact at {writing.burden(entry.ambient_c, '°C')}")
+            relay = network.circuits[number].relay
+            fix = unprinted_fix(results, (contact_for_circuit(results, number, relay, bound) for bound in (1, 0)))
+            yield rule.unjudged(circuit_subject(results, number), f"rating of its relay contact at "
+                                f"{writing.burden(entry.ambient_c, '°C')}: {fix}")
             yield rule.finding(
-                results, circuit_subject(results, number),
-                f"no current is on file for this contact at "
-                f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
-                unit="°C", consequence="not_judged", source=entry.source,
-                fix="move the relay to a cooler place, or choose a contact with a published current at it",
+                results, circuit_subject(results, number), unprinted_words(entry.ambient_c), figure=entry.ambient_c,
+                unit="°C", consequence="not_judged", source=entry.source, fix=fix,
                 fields=(circuit_path(results, number, "relay.contact"),))
 
 
