@@ -70,7 +70,7 @@ def test_where_a_line_has_no_room_for_both_it_ends_between_them():
 
 
 def test_a_cell_of_a_table_is_not_folded_inside_a_figure():
-    columns = [Column[str](key, key, key, "left", rank, lambda view: view, lambda view: (view,))
+    columns = [Column[str](key, key, key, "left", rank, lambda view: view)
                for key, rank in (("a", 0), ("b", 0))]
     lines, _ = table(["0.31 V to 12.5 V at 7 A"], columns, 2 * LONGEST_KEPT_WHOLE + 4)
     assert len(lines) > 2
