@@ -79,7 +79,7 @@ def looks(snap_compare: Any, size: tuple[int, int], *keys: str) -> bool:
     return bool(snap_compare(app, terminal_size=size, run_before=arrive))
 
 
-@pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.rest), SIZES[2]],
+@pytest.mark.parametrize("size", [SIZES[0], *(pytest.param(size, marks=pytest.mark.rest) for size in SIZES[1:])],
                          ids=lambda size: f"{size[0]}x{size[1]}")
 @pytest.mark.parametrize("screen", SCREENS)
 def test_screen(snap_compare: Any, screen: str, size: tuple[int, int]) -> None:
