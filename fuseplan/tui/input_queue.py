@@ -168,7 +168,9 @@ class InputQueue(Base):
         parts = [screen, *screen.walk_children(Widget)]
         if any(map(_is_at_work, (self, *parts))) or not all(part.is_mounted for part in parts):
             return True
-        if (laid_out or screen is not self._met) and (screen._layout_required or screen._callbacks):
+        # Something hidden gives the keyboard to another part when the screen is laid out.
+        laid_out = laid_out or screen is not self._met or (screen.focused is not None and not screen.focused.display)
+        if laid_out and (screen._layout_required or screen._callbacks):
             # Nothing else is under way, so there is nothing to wait for until the next frame is due.
             with screen._context():
                 screen._on_timer_update()

@@ -44,15 +44,18 @@ def paste(text: str) -> Input:
     return lambda: [events.Paste(text)]
 
 
-def arrive(driver: Driver, *inputs: Input) -> None:
-    """Put input into the program's queue, all before it deals with any of it."""
+def arrive(driver: Driver, *inputs: Input, at_s: float | None = None) -> None:
+    """Put input into the program's queue, all before it deals with any of it; `at_s`: when it is said to have been
+    made, on Textual's clock."""
     for each in inputs:
         for message in each():
             message.set_sender(driver.app)
+            if at_s is not None:
+                message.time = at_s
             driver.app.post_message(message)
 
 
-async def burst(driver: Driver, *inputs: Input) -> None:
+async def burst(driver: Driver, *inputs: Input, at_s: float | None = None) -> None:
     """Input that arrives all at once, and all it leads to."""
-    arrive(driver, *inputs)
+    arrive(driver, *inputs, at_s=at_s)
     await driver.rest()

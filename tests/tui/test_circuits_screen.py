@@ -165,6 +165,22 @@ async def test_filter_without_a_match_says_how_to_get_back(car: Path) -> None:
         assert table(driver).row_count == 3
 
 
+async def test_a_filter_taken_back_leaves_the_arrow_keys_to_the_table(car: Path) -> None:
+    """However long it matched nothing: the screen below is painted as it is typed, or is not."""
+    for is_painted in (False, True):
+        async with opened(car) as driver:
+            await driver.press("slash")
+            await driver.type("zzz")
+            below = driver.app.plan_screen
+            assert not table(driver).display
+            if is_painted:
+                with below._context():
+                    below._on_timer_update()
+            await driver.press("escape", "down")
+            assert driver.app.focused is table(driver)
+            assert table(driver).cursor_row == 1
+
+
 async def test_next_finding_walks_through_all_of_them_and_goes_to_the_field(car: Path) -> None:
     async with opened(car) as driver:
         seen = []

@@ -12,6 +12,7 @@ from fuseplan.plan.references import Path as PlanPath
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.form import Form
@@ -311,6 +312,32 @@ async def test_a_message_never_covers_the_row_one_types_into(car: Path) -> None:
         await driver.settle()
         assert "Esc back" in driver.seen(), "the keys stay below it"
         assert f"▸{'  ' * form(driver).row.depth}{form(driver).row.label}" in driver.seen()
+
+
+async def test_letters_go_into_the_field_also_where_its_row_is_out_of_sight(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "name")
+        line, fields = form(driver).query_one(EntryLine), form(driver).query_one(FieldList)
+        fields.scroll_to(y=fields.max_scroll_y, animate=False, immediate=True)
+        await driver.settle()
+        assert not line.visible
+        await driver.press("end", "X")
+        assert driver.session.plan.circuit["fuel_pump"].name.endswith("X")
+
+
+async def test_the_keyboard_follows_the_last_of_several_moves_at_once(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        screen = form(driver)
+        kinds = [row.kind for row in screen.query_one(FieldList).rows]
+        field, other = kinds.index("field"), next(at for at, kind in enumerate(kinds) if kind != "field")
+        for ways, owner in (((field, other), FieldList), ((other, field), EntryLine)):
+            for at in ways:
+                screen.go_to_row(at)
+            assert isinstance(driver.app.focused, owner)
+            await driver.settle()
+            assert isinstance(driver.app.focused, owner)
 
 
 async def test_a_text_longer_than_the_line_is_seen_where_the_cursor_is(car: Path) -> None:

@@ -44,10 +44,8 @@ class FormLine(PlanScreen[None]):
             if row.entry is not None and not same(row.entry, entry_line.value, row.value):
                 entry_line.show(row.value)
             entry_line.placeholder = row.hint
-            if not entry_line.has_focus:
-                entry_line.focus(scroll_visible=False)
-        elif not fields.has_focus:
-            fields.focus(scroll_visible=False)
+        # At once: what is asked for of the program comes later, perhaps when the cursor is on another kind of row.
+        self.set_focus(entry_line if row.kind == "field" else fields, scroll_visible=False)
         self._place_line()
         self.query_one("#help", Static).update(help_lines(
             self.session, row, entry_line.value, entry_line.is_untouched), layout=False)

@@ -116,6 +116,9 @@ class LoomsScreen(LoomChanges):
     def _show_pin(self) -> None:
         row, wire, words = self._row, self._wire, self.query_one("#pin", Words)
         words.display = row is not None or wire is not None
+        if not words.display and self.focused is words:
+            # At once, not when the screen is next laid out: by then a filter taken back may show it again.
+            self.set_focus(self.query_one(ColumnsTable))
         if wire is not None:
             words.update(lines(line((f"{wire.words}  ", "bold"), f"ends: {' – '.join(wire.goes_to)}"),
                                line((NO_PIN, QUIET_STYLE)), *((line(wire.segment.note),) if wire.segment.note else ())))

@@ -84,6 +84,16 @@ class EntryLine(TypedLine):
     def __init__(self, suggester: Suggester) -> None:
         super().__init__(own_id="line", suggester=suggester, select=False)
 
+    @property
+    def focusable(self) -> bool:
+        """As the base says it, also while the row under the cursor is out of sight: letters always go into its
+        field."""
+        return self.allow_focus()
+
+    def on_hide(self, event: events.Hide) -> None:
+        """It keeps the keyboard while its row is out of sight; the screen takes it away where nothing is typed."""
+        event.prevent_default()
+
     def show(self, text: str) -> None:
         """Show a text that was not typed here, selected: typing replaces it, keys that move the cursor keep it."""
         with self.prevent(Input.Changed):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rich.text import Text
+from textual import events
 from textual.widgets import DataTable
 
 
@@ -12,6 +13,11 @@ class RowTable(DataTable[Text]):
     def on_resize(self) -> None:
         """A message below takes lines away: the row under the cursor stays in sight."""
         self.call_after_refresh(self._scroll_cursor_into_view)
+
+    def on_hide(self, event: events.Hide) -> None:
+        """Without rows the table gives way to a text, but keeps the keyboard: a filter that matches nothing is taken
+        back, and the arrow keys go through the rows as before, whether or not the screen was painted in between."""
+        event.prevent_default()
 
     def action_scroll_home(self) -> None:
         self.action_scroll_top()
