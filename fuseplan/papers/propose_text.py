@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from typing import TYPE_CHECKING
 
+from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
 from fuseplan.papers.columns import Column
@@ -12,6 +13,7 @@ from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
+from fuseplan.papers.summary import action
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
@@ -93,11 +95,24 @@ def changed_lines(before: str, after: str) -> list[str]:
     return [shown(line) for line in found]
 
 
+def _led_by_voltage(proposal: Proposal) -> set[int]:
+    """Identities of the findings left that follow from parts of another system's voltage, where that is listed too."""
+    found = proposal.after.findings
+    listed = {id(each) for each in proposal.left}
+    return {id(each) for each in proposal.left if each.cause is not None
+            and found[each.cause].check == OTHER_VOLTAGE and id(found[each.cause]) in listed}
+
+
 def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, *, full: bool = False) -> str:
     """The whole proposal, with its caution; `full` with the figures that force each change."""
     before = proposal.before
     name = shown(before.plan.vehicle.name or "Plan without a name")
     parts = [paragraph(f"{name} · proposal by {before.limit_set.title} [{before.limit_set.name}]", room)]
+    wrong = next((each for each in before.findings if each.check == OTHER_VOLTAGE and each.cause is None), None)
+    if wrong is not None:
+        parts.append([paint(line, wrong.level) for line in paragraph(
+            f"First: {action(wrong)}. Until then what is proposed rests on figures of another system's voltage.",
+            room)])
     if proposal.changes:
         order = list(proposal.after.plan.circuit)
         lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)),
@@ -124,10 +139,16 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     if proposal.left:
         lines = [paint(f"{LEFT} ({len(proposal.left)})", "heading")]
+        led = _led_by_voltage(proposal)
         for finding in proposal.left:
+            if id(finding) in led:
+                continue
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {finding_subject(finding, before)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
+            if finding.check == OTHER_VOLTAGE and led:
+                lines += paragraph(f"{len(led)} more {'finding follows' if len(led) == 1 else 'findings follow'} from "
+                                   "it: fuseplan check lists them with --full.", room, INDENT * 2)
         parts.append(lines)
     if proposal.not_judged:
         lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]

@@ -7,8 +7,10 @@ from typing import Any
 
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.propose_text import propose_text
 from fuseplan.papers.summary import first_page
 from fuseplan.planfile.read import parse_plan
 
@@ -166,6 +168,15 @@ def test_the_first_page_of_a_car_with_other_parts_says_it_in_one_entry_first() -
     assert sum("wrong system voltage" in line for line in lines) == 1
     assert "24 V parts" in " ".join(lines[lines.index(dangers[0]):][:2])
     assert not any("no fuse fits" in line for line in lines)
+
+
+def test_a_proposal_for_a_car_with_other_parts_says_first_what_it_rests_on() -> None:
+    cars = [car(24, at) for at in (12, 24)]
+    other, right = (propose_text(propose(each.plan, each.limit_set)) for each in cars)
+    words = "rests on figures of another system's voltage"
+    assert words in " ".join(other[:600].split())
+    assert other.count("wrong-system-voltage") == 1
+    assert words not in " ".join(right.split())
 
 
 @pytest.mark.parametrize(("label", "system", "wrong"), [
