@@ -100,6 +100,16 @@ def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
     return np.asarray(np.where(found.curve.min_known(multiple), found.curve.opening_min_s(multiple), np.nan))
 
 
+def least_heat_a2s(kind: str, rating_a: float) -> float:
+    """Heat in A²s on which a device may open at any current above the last multiple with a least time: that of this
+    row, as the heat it needs does not grow with the current; NaN where no least time is on file."""
+    found = limits(kind, rating_a)
+    printed = np.zeros(0, dtype=bool) if found is None else ~np.isnan(found.curve.min_s)
+    if found is None or not printed.any():
+        return np.nan
+    return float((found.curve.multiples[printed][-1] * rating_a) ** 2 * found.curve.min_s[printed][-1])
+
+
 def let_through_a2s(kind: str, rating_a: float, current_a: Floats) -> Floats:
     """Most heat I²t in A²s the device may let through at currents in A; NaN where nothing is on file, infinite where it
     may never open."""

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import least_time_s
+from fuseplan.engine.clearing import least_heat_a2s, least_time_s
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.surges import Surges
@@ -106,8 +106,10 @@ def allowed_heat_a2s(kind: str, rating_a: float) -> float:
 def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
     """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
     allowed = allowed_heat_a2s(kind, rating_a)
-    by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
-    return _judged(least_time_s(kind, rating_a, through_a), through_a <= rating_a, by_heat, np.isnan(allowed), length_s)
+    heat = through_a**2 * length_s
+    by_heat = np.where(heat <= allowed, RIDES, DOES_NOT)
+    return _judged(least_time_s(kind, rating_a, through_a), through_a <= rating_a, by_heat, np.isnan(allowed), length_s,
+                   heat > least_heat_a2s(kind, rating_a))
 
 
 def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
@@ -116,12 +118,15 @@ def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) 
     limits = devices.limits
     least = devices.least_s(of_type, through_a)
     allowed = fuse_tables.pulse_fraction(PULSES).value * limits.melting_a2s[of_type]
-    by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
+    heat = through_a**2 * length_s
+    by_heat = np.where(heat <= allowed, RIDES, DOES_NOT)
     carried = through_a <= limits.rating_a[of_type]
-    return _judged(least, carried, by_heat, np.isnan(allowed), length_s)
+    return _judged(least, carried, by_heat, np.isnan(allowed), length_s, heat > limits.least_heat_a2s[of_type])
 
 
-def _judged(least_s: Floats, carried: Flags, by_heat: Ints, no_heat: Flags, length_s: Floats) -> Ints:
-    by_curve = np.where(np.isnan(least_s), UNKNOWN, np.where(least_s >= length_s, RIDES, DOES_NOT))
+def _judged(least_s: Floats, carried: Flags, by_heat: Ints, no_heat: Flags, length_s: Floats, melts: Flags) -> Ints:
+    """`melts`: its heat is more than a device may open on at any current past its last least time."""
+    past = np.where(melts, DOES_NOT, UNKNOWN)
+    by_curve = np.where(np.isnan(least_s), past, np.where(least_s >= length_s, RIDES, DOES_NOT))
     by_curve = np.where(carried, RIDES, by_curve)
     return np.where(~no_heat & (length_s <= SHORT_PULSE_S), np.maximum(by_curve, by_heat), by_curve)

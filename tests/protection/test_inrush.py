@@ -9,7 +9,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fuseplan.engine.inrush import DOES_NOT, RIDES, UNKNOWN, judged
+from fuseplan.engine.devices import devices_of
+from fuseplan.engine.inrush import DOES_NOT, RIDES, UNKNOWN, _rides, judged
 from fuseplan.tables import fuses
 from tests.protection.small import assessed, found
 
@@ -41,7 +42,39 @@ def test_a_printed_least_time_holds_for_short_surges_of_fuses_without_melting_he
 
 def test_no_limits_on_file_is_unknown():
     assert _one("midi", 40.0, 200.0, 0.2) == UNKNOWN
-    assert _one("blade", 15.0, 100.0, 0.02) == UNKNOWN
+    # Regular 15 A past its last least time on file, 0.15 s at 200 %: a heat of 135 A²s.
+    assert _one("blade", 15.0, 100.0, 0.013) == UNKNOWN
+    assert _one("blade", 15.0, 100.0, 0.015) == DOES_NOT
+
+
+def test_a_larger_or_longer_surge_is_never_judged_better():
+    """Past the last printed least time, too, where more current leaves a fuse no more heat (mini, 20 A: 432 A²s)."""
+    assert _one("mini", 20.0, 157.8, 0.5) == DOES_NOT
+    worse = {RIDES: 0, UNKNOWN: 1, DOES_NOT: 2}
+    multiples, tried = np.geomspace(0.5, 40.0, 120), 0
+    for kind, rating in (("mini", 5.0), ("mini", 20.0), ("blade", 15.0), ("blade", 35.0), ("maxi", 40.0),
+                         ("glass", 10.0), ("midi", 40.0)):
+        lengths = np.geomspace(1e-4, 20.0, 60)
+        current, length = (each.ravel() for each in np.meshgrid(multiples * rating, lengths, indexing="ij"))
+        alone = judged(kind, rating, current, length)
+        devices = devices_of({kind: np.array([0])}, np.array([rating]))
+        assert np.array_equal(_rides(devices, np.zeros(len(current), dtype=np.int64), current, length), alone)
+        gravity = np.array([worse[each] for each in alone.tolist()]).reshape(len(multiples), len(lengths))
+        assert (np.diff(gravity, axis=0) >= 0).all(), kind
+        assert (np.diff(gravity, axis=1) >= 0).all(), kind
+        tried += len(np.unique(gravity))
+    assert tried > 12
+
+
+def test_a_surge_past_the_printed_multiples_fails_as_a_smaller_one_does():
+    for inrush in (5.0, 12.0, 25.0):
+        (finding,) = found(assessed(load={**MOTOR, "inrush": inrush}, size="4 mm2"), "blows-at-switch-on")
+        assert finding.level == "warning"
+        assert finding.figure > finding.limit > 0.0
+        fits = finding.fix.split("fit ")[1].split(" A")[0] if "fit " in finding.fix else None
+        if fits is not None:
+            assert not found(assessed(load={**MOTOR, "inrush": inrush}, size="4 mm2", rating=f"{fits} A"),
+                             "blows-at-switch-on")
 
 
 MOTOR = {"kind": "motor", "current": "6 A", "inrush": 5.0, "inrush_time": "300 ms"}

@@ -1,7 +1,8 @@
 """The fuse may blow on the inrush current when its load is switched on.
 
 Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
-which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
+which the fuse may open, past the last multiple with one against the heat on which it may open there, which does not
+grow with the current; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
 by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding asks for
 a measurement.
 """
@@ -15,7 +16,7 @@ import numpy as np
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
-from fuseplan.engine.clearing import least_time_s, limits
+from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
@@ -43,7 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
             f"'{load_words(results, consumer)}'{others} draws {writing.burden(through, 'A')} for {words}",
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
-            source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
+            source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), length)
+            else "; ".join(each.line() for each in printed.sources),
             fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
             else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
@@ -81,7 +83,8 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
         f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}starting "
         f"{_named(results, start.loads.tolist())} together draws {writing.burden(through, 'A')} for {words}",
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
-        source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
+        source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, start.length_s)
+        else "; ".join(each.line() for each in printed.sources),
         fix=_fix(results, start.device, through, start.length_s, start.assumed), fields=(fuse_path(row, "rating"),))
 
 
@@ -95,13 +98,22 @@ def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
 def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:
     """(figure, limit, unit, words) of the test that fails: the heat where one is on file and the surge is short."""
     heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
-    if length_s <= SHORT_PULSE_S and not np.isnan(allowed):
+    if _by_chart(kind, rating_a, length_s):
         return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
                                       f"{writing.rating(rating_a)} withstands {writing.limit(allowed, 'A²s')} "
                                       f"{writing.whole(PULSES)} times")
-    least = float(np.nan_to_num(least_time_s(kind, rating_a, np.array(through_a))))
+    least = float(least_time_s(kind, rating_a, np.array(through_a)))
+    if np.isnan(least):
+        opens = least_heat_a2s(kind, rating_a)
+        return heat, opens, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
+                                    f"{writing.rating(rating_a)} may blow on {writing.limit(opens, 'A²s')}")
     return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may blow after "
                                   f"{writing.limit(least, 's')} at that current")
+
+
+def _by_chart(kind: str, rating_a: float, length_s: float) -> bool:
+    """Whether the published pulse chart judges it, by its heat."""
+    return length_s <= SHORT_PULSE_S and not np.isnan(allowed_heat_a2s(kind, rating_a))
 
 
 def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
