@@ -67,13 +67,14 @@ class Draft:
         return self.scope is None or path[:2] == ("circuit", self.scope)
 
     def put(self, path: Path, old: object, new: Plain, check: str, why: str, cause: Owner | None = None,
-            aside: str = "") -> None:
+            aside: str = "", brief: str = "") -> None:
         """Change one value; back to what the plan says is no change."""
         entered = self.changes[path].old if path in self.changes else None if old is None else str(old)
         if entered is not None and new == entered:
             self.changes.pop(path, None)
             return
-        self.changes[path] = Change(path, entered, new, check, f"{why}; {aside}" if aside else why, aside=aside)
+        self.changes[path] = Change(path, entered, new, check, f"{why}; {aside}" if aside else why, aside=aside,
+                                    brief=brief)
         if cause is not None:
             self.for_fuse.setdefault(path, cause)
         else:

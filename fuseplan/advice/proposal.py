@@ -30,6 +30,8 @@ class Change:
     """That check's figures in a sentence."""
     aside: str = ""
     """What its reason in a few words adds, as that the heat of its place asks for it; empty where nothing."""
+    brief: str = ""
+    """Why, in a few words, where it is not what the check is called for; empty otherwise."""
     in_stock: bool = True
     """False where the plan lists what is at hand and this is not among it."""
 

@@ -181,6 +181,10 @@ def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tup
     return int(answers[0]) != NOT_ASSURED
 
 
+NOT_ON_FILE = "no current on file for it where it is"
+"""Why, in a few words, another relay contact is fitted where nothing is on file for the temperature of its place."""
+
+
 def contact(look: Look, finding: Finding) -> None:
     """Another relay contact, or a relay where there was a switch alone."""
     results, draft = look.results, look.draft
@@ -199,7 +203,8 @@ def contact(look: Look, finding: Finding) -> None:
     if found is None or (part.relay is not None and part.relay.contact == found):
         draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
     elif part.relay is not None:
-        draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message)
+        draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message,
+                  brief=NOT_ON_FILE if finding.unit == "°C" else "")
     elif (source := part.feed if isinstance(part, Circuit) else part.upstream) is None:
         draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:

@@ -76,6 +76,8 @@ def reason_words(change: Change) -> str:
     """Why a value changes, in a few words: what the check it is for finds."""
     if change.old is None and change.path[-1] == "rating" and change.check == "fuse-too-small":
         return "no rating entered: suits load and wire" + (f"; {change.aside}" if change.aside else "")
+    if change.brief:
+        return change.brief
     return all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
 
 

@@ -275,4 +275,6 @@ def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str =
             raise EditError(f"'{chosen}' cannot stand in a first plan: {'; '.join(fitted.reports)}")
         for circuit, text in fitted.texts.items():
             document.insert_circuit(circuit, text)
+            if document.plan.circuit[circuit].role == "alternator_exciter":
+                document.set(("alternator", "exciter"), circuit)
     return document.text

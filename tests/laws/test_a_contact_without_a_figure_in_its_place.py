@@ -6,9 +6,11 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.advice import propose
+from fuseplan.advice.rating_cures import NOT_ON_FILE
 from fuseplan.checks import assess
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.limits import limit_set
+from fuseplan.papers.propose_text import reason_words
 from fuseplan.papers.summary import unknown_lines
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
@@ -32,6 +34,7 @@ def test_it_is_not_known_and_a_contact_on_file_is_named_and_proposed(kind: str, 
     found = assess(plan, "road")
     proposal = propose(plan, limit_set("road"), look_for_savings=False)
     fitted = dict(proposal.edits)[kind, name, "relay", "contact"]
+    assert [reason_words(each) for each in proposal.changes if each.path[-1] == "contact"] == [NOT_ON_FILE]
     page = " ".join(" ".join(unknown_lines(found, 400, lambda line, role: line)).split())
     assert "relay contact at 90 °C" in page
     assert f"fit a {fitted} contact, or move the relay to a cooler place" in page
