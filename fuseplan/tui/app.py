@@ -73,7 +73,7 @@ class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, O
 
     def __init__(self, session: Session, guide: bool = False, summary: bool = False) -> None:
         super().__init__()
-        self._filters = theme.taking_all(self._filters)
+        self._filters = theme.taking_all(self._filters, self.console.color_system)
         for each in theme.THEMES:
             self.register_theme(each)
         self.set_reactive(App.theme, theme.dark_and_light(self.console.color_system)[0].name)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.color import Color
+from textual.color import BLACK, WHITE, Color
 from textual.filter import LineFilter, Monochrome
 from textual.theme import Theme
 
@@ -50,13 +51,39 @@ def curve_colours(theme: Theme) -> list[str]:
 
 class Colourless(Monochrome):
     """Takes the colours out as Textual does, also from text without any style: a curve's area without a size, and every
-    line left blank, has such."""
+    line left blank, has such.
+
+    Of sixteen colours two greys that were two colours are often one, and a warning is there no more: all text is black
+    or white then, by what is behind it.
+    """
+
+    def __init__(self, *, sixteen: bool) -> None:
+        super().__init__()
+        self._sixteen = sixteen
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        return super().apply([Segment(text, style or Style.null(), control) for text, style, control in segments],
-                             background)
+        found = super().apply([Segment(text, style or Style.null(), control) for text, style, control in segments],
+                              background)
+        if not self._sixteen:
+            return found
+        return [Segment(text, _black_or_white(style) if style is not None and text.strip() else style)
+                for text, style, _ in found]
 
 
-def taking_all(filters: Iterable[LineFilter]) -> list[LineFilter]:
-    """Textual's filters, with one in the place of that for NO_COLOR that takes text without a style."""
-    return [Colourless() if type(each) is Monochrome else each for each in filters]
+@lru_cache(maxsize=1000)
+def _black_or_white(style: Style) -> Style:
+    """A style with its text black or white. What is drawn the other way round, as a scroll bar is, stays."""
+    if style.reverse or style.bgcolor is None:
+        return style
+    is_dark = Color.from_rich_color(style.bgcolor).brightness < _HALF
+    return style + Style.from_color((WHITE if is_dark else BLACK).rich_color)
+
+
+_HALF = 0.52
+"""Brightness below which white is read better: brighter than the darker of the two greys among the sixteen."""
+
+
+def taking_all(filters: Iterable[LineFilter], colours: str | None) -> list[LineFilter]:
+    """Textual's filters, with one in the place of that for NO_COLOR that takes text without a style; `colours` as in
+    `dark_and_light`."""
+    return [Colourless(sixteen=colours == "standard") if type(each) is Monochrome else each for each in filters]
