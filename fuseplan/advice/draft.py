@@ -21,6 +21,11 @@ Owner = tuple[str, str]
 OUT_OF_SCOPE = "lies outside what may be changed here"
 NO_MORE_RATINGS = "the end of the ratings sold"
 OWN_HOLDER = "the larger type needs a holder of its own"
+DISTANCE_MM = 100
+"""How far along the wire a fuse that is added is from where it is fed, at most, so that hardly any wire lies before it.
+Common practice, no source."""
+DISTANCE = f"{DISTANCE_MM} mm"
+WITHIN = f"fit it no more than {DISTANCE} along the wire from where it is fed"
 
 
 @dataclass

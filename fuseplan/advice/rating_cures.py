@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.advice.coil_feed import own_feed
-from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
+from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import BOLT_IN, entered, larger_type, larger_types, may_change_type
@@ -237,7 +237,7 @@ def fuse(look: Look, finding: Finding) -> None:
     usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
     stock, wanted = look.results.network.stock, "maxi" if key[0] == "feed" else usual
     kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
-    draft.put((*key, "fuse"), None, {"kind": kind}, finding.check, finding.message)
+    draft.put((*key, "fuse"), None, {"kind": kind, "distance": DISTANCE}, finding.check, finding.message, aside=WITHIN)
     draft.managed.add((str(key[0]), str(key[1])))
 
 

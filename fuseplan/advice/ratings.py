@@ -8,7 +8,7 @@ from typing import cast
 import numpy as np
 
 from fuseplan.advice.coil_feed import own_feed
-from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Draft, Owner
+from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.fixes import ASK_THE_MAKER, LEAVE_OUT, SPLIT
 from fuseplan.checks.rule import Finding, SubjectKind
@@ -140,10 +140,11 @@ def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner,
             or alternator.fuse is not None or not draft.in_scope(("alternator", "fuse")) \
             or not at_most(float(results.demands.segment[0, :, binding].max()), _LEAST_BRANCH * chosen_a):
         return False
-    draft.put(("alternator", "fuse"), None, {"kind": _alternator_type(draft)}, "fuse-exceeds-wire",
+    draft.put(("alternator", "fuse"), None, {"kind": _alternator_type(draft), "distance": DISTANCE},
+              "fuse-exceeds-wire",
               f"{segment_words(results, binding)} is rated for "
               f"{writing.LARGEST_FUSE(results.largest_fuse_a[binding])}, the fuse before it is "
-              f"{writing.rating(chosen_a)}; it needs one of its own where it starts")
+              f"{writing.rating(chosen_a)}; it needs one of its own where it starts", aside=WITHIN)
     draft.managed.add(cable)
     return True
 

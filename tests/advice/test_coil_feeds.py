@@ -31,10 +31,33 @@ def test_a_coil_wire_gets_a_fuse_of_its_own_and_keeps_its_size() -> None:
     proposal = proposed(data(wire_86=[THIN], wire_85=[THIN]))
     changed = {each.path: each.new for each in proposal.changes}
     assert changed["circuit", "pump", "relay", "coil_feed"] == "thick_coils"
-    assert changed["feed", "thick_coils"] == {"from": "thick"}
+    assert changed["feed", "thick_coils"] == {"from": "thick", "zone": "cabin"}
+    assert changed["feed", "thick_coils", "fuse"] == {"kind": "blade", "holder": "blade_in_line", "distance": "100 mm"}
     assert changed["feed", "thick_coils", "fuse", "rating"] == "5 A"
     assert not [path for path in changed if "wire_86" in path or "wire_85" in path]
     assert about_coils(proposal) == []
+
+
+def test_the_fuse_of_coils_is_of_the_type_most_used_behind_their_feed_and_the_user_is_told_what_to_decide() -> None:
+    plan = data(wire_86=[THIN])
+    for number in ("4", "5"):
+        plan["circuit"][f"other{number}"] = plan["circuit"]["pump"] | {
+            "fuse": {"kind": "mini", "rating": "15 A", "position": number}}
+    fuse = next(each for each in proposed(plan).changes if each.path == ("feed", "thick_coils", "fuse"))
+    assert fuse.new == {"kind": "mini", "holder": "mini_in_line", "distance": "100 mm"}
+    assert "your decision" in fuse.why
+
+
+def test_a_proposal_that_is_written_opens_no_question() -> None:
+    """But for when a fuse blows that no type with printed opening times can stand in for."""
+    plans = [data(wire_86=[THIN], wire_85=[THIN]), data(wire_86=[THIN])]
+    del plans[1]["feed"]["thick"]["fuse"], plans[1]["feed"]["bus"]["fuse"]
+    for plan in plans:
+        proposal = proposed(plan)
+        assert any(each.path[0] == "feed" and len(each.path) == 2 for each in proposal.changes)
+        before = {(each.kind, each.subject) for each in assess(Plan.model_validate(plan)).not_said}
+        opened = [each for each in proposal.after.not_said if (each.kind, each.subject) not in before]
+        assert not [each for each in opened if each.kind != "clearing" or not each.detail.startswith("mega")]
 
 
 def test_coil_wires_without_a_size_get_one_and_share_the_fuse_of_their_feed() -> None:

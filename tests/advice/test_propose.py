@@ -117,7 +117,7 @@ def test_a_switch_that_cannot_bear_its_lamps_gets_a_relay() -> None:
 
 def test_a_circuit_without_a_fuse_gets_one() -> None:
     proposal = propose(one(fuse=""), ROAD)
-    assert new(proposal, "fuse") == {"kind": "blade"}
+    assert new(proposal, "fuse") == {"kind": "blade", "distance": "100 mm"}
     assert new(proposal, "fuse", "rating") == "10 A"
     assert proposal.accepted, (proposal.collisions, [each.message for each in proposal.left])
 
