@@ -22,6 +22,7 @@ from fuseplan.checks.fixes import (
     wire_field,
 )
 from fuseplan.checks.limit import Ints, over_limit
+from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_subject, segment_words
@@ -49,13 +50,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if fusing.against_shorts[index]:
             yield _shorts_only(rule, results, index, rating, high)
             continue
+        feeds = unprotected_by_feed(results, index, binding)
         yield rule.finding(
             results, fuse_subject(row),
             f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} is rated for",
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
-            fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
-            fields=_fields(results, index, low, high),
+            fix=feeds.words if feeds else
+            insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
+            fields=tuple(dict.fromkeys((*((feeds.field,) if feeds else ()), *_fields(results, index, low, high)))),
         )
     behind = network.guarded_by_others
     guard = network.segment_guard[behind]
@@ -97,7 +100,9 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
         coil, is_short = coil_fuse_fix(results, segment), bool(results.fusing.short_branches[segment])
         own = wire_field(results, segment) if coil is None else coil_field(results, segment)
         words = segment_words(results, segment)
-        first = own if is_short else _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
+        feeds = None if coil or is_short else unprotected_by_feed(results, index, segment)
+        first = feeds.field if feeds else own if is_short else \
+            _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {fuse_subject(row)[1]} exceeds the "
@@ -107,9 +112,10 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             figure=rating, limit=allowed, unit="A",
             source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_short else None,
-            fix=coil or f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where {words} starts, or a "
-                        "thicker wire there",
-            fields=(first, own) if first != own and _fits(results, index, low, allowed) else (own,),
+            fix=coil or (feeds.words if feeds else "") or
+            f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where {words} starts, or a thicker wire "
+            "there",
+            fields=(first, own) if feeds or (first != own and _fits(results, index, low, allowed)) else (own,),
         )
 
 

@@ -14,6 +14,7 @@ from functools import partial
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words, suiting
+from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
@@ -38,14 +39,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         cause = mended_first(results, partial(_slow, results, index, None))
+        feeds = None if cause else slow_circuit(results, index)
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=_fix(results, index, current) if cause is None else cause.words,
+            fix=cause.words if cause else feeds.words if feeds else _fix(results, index, current),
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=(*(() if cause is None else (cause.path,)), fuse_path(row, "rating"),
+            fields=(*((cause.path,) if cause else (feeds.field,) if feeds else ()), fuse_path(row, "rating"),
                     f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
     yield from _behind(rule, results)
@@ -71,16 +73,18 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         cause = mended_first(results, partial(_slow, results, index, number))
+        feeds = None if cause else unprotected_circuit(results, index, name)
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {row.fuse.kind} fuse of {fuse_subject(row)[1]} "
             f"{takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix="a smaller fuse of its own where its wire starts, or a thicker or shorter wire" if cause is None else
-            cause.words,
+            fix=cause.words if cause else feeds.words if feeds else
+            "a smaller fuse of its own where its wire starts, or a thicker or shorter wire",
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*(() if cause is None else (cause.path,)), fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
+            fields=(*((cause.path,) if cause else (feeds.field,) if feeds else ()), fuse_path(row, "rating"),
+                    f"circuit.{name}.wire.0.size"),
         )
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import coil_field, coil_fuse_fix
+from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -40,6 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         device = int(guard[index])
         coil = coil_fuse_fix(results, index)
+        feeds = None if coil else unprotected_by_feed(results, device, index)
         behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
             results, segment_subject(results, index),
@@ -47,10 +49,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the thinner: "
             f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            fix=coil or _fix(results, index, float(allowed[index])),
-            fields=(*((coil_field(results, index),) if coil else ()),
-                    *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
-                    segment_path(results, index, "size")))
+            fix=coil or (feeds.words if feeds else "") or _fix(results, index, float(allowed[index])),
+            fields=tuple(dict.fromkeys((
+                *((feeds.field,) if feeds else ()), *((coil_field(results, index),) if coil else ()),
+                *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
+                segment_path(results, index, "size")))))
 
 
 def _fix(results: Results, index: int, allowed_a: float) -> str:

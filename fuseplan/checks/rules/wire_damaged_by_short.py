@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import smaller_fuse, suiting
+from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -35,15 +36,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
         covering = insulations.insulation(network.segments.insulation[index])
         source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
+        feeds = unprotected_by_feed(results, guard, index) if \
+            exceeds(results.fusing.rating_a[guard], results.largest_fuse_a[index]) else None
         yield rule.finding(
             results, segment_subject(results, index),
             f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
             f"from {writing.burden(faults.start_c[index], '°C')} to {writing.burden(end_c, '°C')} before "
             f"{writing.rating(results.fusing.rating_a[guard])} has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
-            figure=end_c, limit=limit_c, unit="°C", source=source, fix=_fix(results, guard),
+            figure=end_c, limit=limit_c, unit="°C", source=source,
+            fix=feeds.words if feeds else _fix(results, guard),
             consequence="good_practice" if is_only_more else None,
-            fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
+            fields=(*((feeds.field,) if feeds else ()), segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
 
 
