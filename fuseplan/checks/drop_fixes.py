@@ -20,6 +20,7 @@ from fuseplan.checks.drop_fix import DropFix
 from fuseplan.checks.fixes import copper_mm2, size_of_copper
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -172,7 +173,7 @@ def _in_stated(results: Results, lack: Lack, way: _Way, alone: bool = True) -> D
     if part is None:
         return None
     fix, left = _mended(part, way), _without(lack, way, part)
-    cured = left.lost_v <= left.most_v
+    cured = at_most(left.lost_v, left.most_v)
     if way.stated[part] <= lack.lost_v / 2 and (way.stated[part] <= way.most_in_wires_v or (alone and not cured)):
         return None
     if cured or left is lack:
@@ -225,7 +226,7 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way]
                 if times <= MOST_TIMES and _sized(results, wire, times) is not None:
                     cured[key][number] = times
             for part in ways[number].stated:
-                if _without(lacks[number], ways[number], part).lost_v <= lacks[number].most_v:
+                if at_most(_without(lacks[number], ways[number], part).lost_v, lacks[number].most_v):
                     cured[part][number] = 1.0
         if not cured:
             break
