@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -34,10 +35,12 @@ from fuseplan.engine.source import (
     UNKNOWN_STRONG_OHM,
     battery_known,
 )
+from fuseplan.engine.stock import BLADES
 from fuseplan.plan.coils import coil_wires, relays_of
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.records import dataclass
+from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
@@ -107,8 +110,19 @@ def _found(results: Results) -> Iterator[Assumption]:
         if taken is not None:
             kind, name = row.owner
             yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
+    yield from _derating(results)
     yield from _unstated(results)
     yield from _wires(results)
+
+
+def _derating(results: Results) -> Iterator[Assumption]:
+    """What types of fuse without a temperature curve of their own carry in a place hotter than the reference."""
+    for row, k in zip(results.network.fuses, results.fusing.ambient_k.tolist(), strict=True):
+        if row.fuse.kind not in BLADES and k < 1.0:
+            kind, name = row.owner
+            yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.zone",
+                             f"derating of its {row.fuse.kind} for temperature: that of standard blade fuses",
+                             math.floor(100.0 * k), "%", Errs.EITHER, fuse_tables.ambient_fractions().source.line())
 
 
 def _taken(kind: str, name: str, key: str, what: str, taken: Taken, errs: Errs) -> Assumption:

@@ -94,3 +94,17 @@ def test_a_circuit_of_no_stated_kind_is_still_held_against_a_drop_limit() -> Non
     assessment = assess(Plan.model_validate(data))
     assert "voltage-drop" in {each.check for each in assessment.findings_for("circuit", "lamps")}
     assert assessment.circuit("lamps").verdict != "ok"
+
+
+@pytest.mark.parametrize(("kind", "ambient", "stated"), [
+    ("mega", "85 degC", True), ("midi", "85 degC", True), ("maxi", "85 degC", True), ("mega", "20 degC", False),
+    ("blade", "85 degC", False),
+])
+def test_the_derating_of_another_type_by_the_curve_of_blade_fuses_is_stated_where_it_counts(
+        kind: str, ambient: str, stated: bool) -> None:
+    data = tomllib.loads(GOOD)
+    data["zone"]["holder"] = {"ambient": ambient}
+    data["circuit"]["fan"]["fuse"] = {"kind": kind, "rating": "30 A", "distance": "100 mm", "zone": "holder"}
+    found = [each for each in assess(Plan.model_validate(data)).assumptions if each.key == "circuit.fan.fuse.zone"]
+    # 0.711 at 85 °C over 0.8998 at 25 °C: derived from the Littelfuse ATOF 287 datasheet, revision 2022-08-18.
+    assert [(each.value, each.unit) for each in found] == ([(79, "%")] if stated else [])
