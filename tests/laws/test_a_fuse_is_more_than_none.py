@@ -5,6 +5,7 @@ That a starter, glow plugs and the alternator cable may go without: ADR 2017, 9.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -67,6 +68,23 @@ def test_that_it_protects_against_shorts_only_is_said(role: str) -> None:
               if each.check == "fuse-exceeds-wire"]
     assert said.level == "advice"
     assert "against shorts only" in said.message
+
+
+@pytest.mark.parametrize(("role", "rating"), [("starter", "100 A"), ("glow_plugs", "50 A"), ("alternator", "100 A")])
+def test_one_that_does_not_carry_its_load_is_a_warning_and_either_fix_removes_it(role: str, rating: str) -> None:
+    """It may blow when the car is started or while it charges, which stops the car and burns nothing."""
+    def too_small(fitted: str | None) -> list[Any]:
+        return [each for each in car(role, "1.2 m", "sleeve", "16 mm2", fitted).findings
+                if each.check == "fuse-too-small"]
+
+    [said] = too_small(rating)
+    assert said.level == "warning"
+    assert "shorts only" in said.caution
+    larger = re.match(r"fit (\d+ A)", said.fix)
+    assert larger is not None, said.fix
+    assert [each for each in too_small(larger[1]) if not each.measure] == []
+    assert "leave the fuse out" in said.fix
+    assert too_small(None) == []
 
 
 @pytest.mark.parametrize("role", ["starter", "glow_plugs", "alternator"])

@@ -53,7 +53,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
             unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
             _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(bound),
+            caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
+
+
+_SHORTS_ONLY = ("This fuse protects against shorts only. If it blows under load, a starter stops, glow plugs stay "
+                "cold, and an alternator is cut off from the battery while it charges.")
 
 
 def load_of_fuses(results: Results) -> LimitRows:
