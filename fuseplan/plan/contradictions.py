@@ -24,9 +24,25 @@ def contradictions(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]
         yield from _fuse_box(part)
     elif kind in ("circuit", "feed", "earth"):
         yield from _order(part)
-    if kind == "earth" and "switch" in part and "to" not in part:
-        yield "switch", ("`switch` is in the lead from an earth point, but this one has no `to`; accepted is on the "
-                         "point whose lead the isolator breaks")
+    if kind in ON_THE_WAY:
+        yield from _at_the_root(kind, part)
+
+
+ON_THE_WAY = {
+    "feed": ("from", {"wire": "the wire from the feed it comes from"}),
+    "earth": ("to", {"wire": "the strap or cable to the earth point it leads to",
+                     "resistance": "panels and joints on the way to the earth point it leads to",
+                     "switch": "an isolator in the lead to the earth point it leads to"}),
+}
+"""What of a feed and an earth point lies between it and the next, by its key, and the key that names the next."""
+
+
+def _at_the_root(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    key, between = ON_THE_WAY[kind]
+    for name, words in between.items():
+        if name in part and part[name] != [] and key not in part:
+            yield name, (f"`{name}` is {words}, but this one has no `{key}`; accepted is on the one whose way it is on, "
+                         "or, of the battery itself, `battery.internal_resistance`")
 
 
 def _order(part: dict[str, Any]) -> Iterator[tuple[str, str]]:

@@ -20,6 +20,8 @@ CANNOT = {
 }
 CANNOT |= {
     "switch": ("to", GOOD + '\n[earth.apart]\nswitch = { rating = "100 A" }\n'),
+    "resistance": ("to", GOOD + '\n[earth.apart]\nresistance = "30 mohm"\n'),
+    "wire": ("from", GOOD + '\n[feed.apart]\nwire = [{ size = "6 mm2", length = "1 m" }]\n'),
     "curve": ("curve", GOOD.replace("[alternator]",
                                     '[alternator]\ncurve = [{ speed = "3000 r/min", current = "0 A" }]', 1)),
     "sense_feed": ("sense", GOOD.replace("[alternator]", '[alternator]\nsense_feed = "bus"', 1)),

@@ -77,6 +77,9 @@ def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
         for amperes, kind in re.findall(r"fit ([\d.]+) A (\w+) here", finding.fix):
             car.set((finding.subject_kind, finding.subject, "fuse", "kind"), kind)
             car.set((finding.subject_kind, finding.subject, "fuse", "rating"), f"{amperes} A")
+        if "joint" in finding.fix:
+            assert finding.fields[0].endswith("joint.resistance")
+            car.set(_path(finding.fields[0]), "3 mohm")
     after = assess(car.plan)
     assert not _found(after, "not-selective")
     assert not [pair for pair in after.results.pairs if pair.answer == "not assured"]
