@@ -41,8 +41,8 @@ def _at_the_root(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     key, between = ON_THE_WAY[kind]
     for name, words in between.items():
         if name in part and part[name] != [] and key not in part:
-            yield name, (f"`{name}` is {words}, but this one has no `{key}`; accepted is on the one whose way it is on, "
-                         "or, of the battery itself, `battery.internal_resistance`")
+            yield name, (f"`{name}` is {words}, but this one has no `{key}`; accepted is on the one whose way it is "
+                         "on, or, of the battery itself, `battery.internal_resistance`")
 
 
 def _order(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
