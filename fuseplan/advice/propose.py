@@ -7,7 +7,8 @@ A wire that is kept is never changed: its circuit gets a smaller fuse, or the li
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import itertools
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from fuseplan.advice.cures import CURES, is_curable
@@ -57,9 +58,10 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     draft = Draft(plan, limit_set, circuit_id)
     before = draft.assess()
     _fill(draft)
-    after = _settle(draft, progress)
+    rounds = itertools.count(1)
+    after = _settle(draft, rounds, progress)
     entered = Look(draft, after)
-    draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, progress),
+    draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, rounds, progress),
                                       lambda finding: is_curable(entered, finding))
     look = Look(draft, after)
     for finding in _open(draft, after):
@@ -73,9 +75,9 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
                                                                        look_for_savings=False)))
 
 
-def _settle(draft: Draft, progress: Callable[[int, int], None] | None) -> Assessment:
-    """Rounds of fixes until one changes nothing; the plan's assessment then."""
-    for number in range(1, MOST_ROUNDS + 1):
+def _settle(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None) -> Assessment:
+    """Rounds of fixes until one changes nothing; the plan's assessment then. `rounds` gives their numbers."""
+    for number in itertools.islice(rounds, MOST_ROUNDS):
         if progress is not None:
             progress(number, len(draft.changes))
         state = _state(draft)
