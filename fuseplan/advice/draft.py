@@ -63,6 +63,11 @@ class Draft:
         """Another draft that begins where this one stands."""
         return Draft(**{each.name: copy(getattr(self, each.name)) for each in fields(self)})
 
+    def afresh(self) -> Draft:
+        """One of the plan without changes, with the same findings given up and the same worst cases to be met."""
+        return Draft(self.plan, self.limit_set, self.scope, given_up=set(self.given_up),
+                     collisions=list(self.collisions), for_worst_case=set(self.for_worst_case))
+
     def assess(self) -> Assessment:
         """The plan as it stands with the changes made."""
         return assess(changed(self.plan, {path: change.new for path, change in self.changes.items()}), self.limit_set)

@@ -63,6 +63,8 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     entered = Look(draft, after)
     draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, rounds, progress),
                                       lambda finding: is_curable(entered, finding))
+    if draft.given_up:
+        draft, after = _without_trials(draft, rounds, progress)
     look = Look(draft, after)
     for finding in _open(draft, after):
         if is_curable(look, finding):
@@ -73,6 +75,19 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         return found
     return replace(found, savings=savings(found, lambda other: propose(other, limit_set, circuit_id, progress,
                                                                        look_for_savings=False)))
+
+
+def _without_trials(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None
+                    ) -> tuple[Draft, Assessment]:
+    """The same without what was tried for the findings given up: a wire that grew for a fuse that did not do either
+    stays as it was."""
+    while True:
+        again = draft.afresh()
+        _fill(again)
+        after = _settle(again, rounds, progress)
+        if again.given_up == draft.given_up:
+            return again, after
+        draft = again
 
 
 def _settle(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None) -> Assessment:

@@ -42,7 +42,7 @@ class Instrument:
 
     def cut(self, value: float, side: Side) -> float:
         """A value in the digits the meter shows: up for a burden, down for a limit, to the nearest as stated."""
-        return rounded(value, -round(math.log10(self.range_for(value).digit)), side)
+        return rounded(value, -math.floor(math.log10(self.range_for(value).digit) + 0.5), side)
 
     def error(self, value: float) -> float:
         """What a reading may be off by to either side, in its own unit, on the smallest range that shows it."""
