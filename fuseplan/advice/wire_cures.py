@@ -181,7 +181,9 @@ def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) ->
         owner = segments.owner[index]
         path = (*segment_key(look.results, index), "size")
         base = look.draft.before_drop.get(path, float(segments.area_mm2[index]))
-        most = base * (LARGEST_TIMES if parts[owner, bool(segments.returns[index])] >= most_lost else MOST_TIMES)
+        # What the check names may lie outside the way of the load looked at here.
+        lost = parts.get((owner, bool(segments.returns[index])), 0.0)
+        most = base * (LARGEST_TIMES if lost >= most_lost else MOST_TIMES)
         if owner == ("circuit", finding.subject) and not _is_cause(look, finding, volts):
             most = few_above(look.results, index, base, MOST_STEPS)
         return tuple(step for step in steps_up(look.results, index) if step.area_mm2 <= most * 1.0001)
