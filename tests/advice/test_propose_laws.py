@@ -105,7 +105,7 @@ def test_the_laws_hold_on_random_plans(seed: int) -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(2, 60))
+@pytest.mark.parametrize("seed", [54, *range(2, 30)])
 def test_the_laws_hold_on_many_random_plans(seed: int) -> None:
     check_laws(propose(plan_of(random_plan(seed)), limit_set("road"), look_for_savings=False))
 
