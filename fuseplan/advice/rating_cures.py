@@ -10,7 +10,7 @@ from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import BOLT_IN, entered, larger_type, larger_types, may_change_type
 from fuseplan.advice.sizes import steps_up
-from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
+from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
@@ -204,7 +204,7 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
     elif part.relay is not None:
         draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message,
-                  brief=NOT_ON_FILE if finding.unit == "°C" else "")
+                  brief=NOT_ON_FILE if is_unprinted(finding) else "")
     elif (source := part.feed if isinstance(part, Circuit) else part.upstream) is None:
         draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 
 from fuseplan.advice.draft import Draft
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.contacts import is_unprinted
 from fuseplan.checks.rule import Finding
 
 Key = tuple[str, str, str]
@@ -53,8 +54,7 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
 
 def asks(finding: Finding) -> bool:
     """Whether a finding asks for a reading, or for what its relay contact carries where it sits."""
-    return finding.measure or (finding.unit == "°C" and bool(finding.fields)
-                               and finding.fields[0].endswith(".relay.contact"))
+    return finding.measure or is_unprinted(finding)
 
 
 def key_of(finding: Finding) -> Key:

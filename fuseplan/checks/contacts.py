@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
@@ -67,6 +68,12 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
 def unprinted_words(ambient_c: float) -> str:
     """That no current is on file for a contact in its place."""
     return f"no current is on file for this contact at {writing.burden(ambient_c, '°C')}"
+
+
+def is_unprinted(finding: Finding) -> bool:
+    """Whether a finding says that no current is on file for a relay contact in its place: its figure is the
+    temperature there."""
+    return finding.unit == "°C" and bool(finding.fields) and finding.fields[0].endswith(".relay.contact")
 
 
 def unprinted_fix(results: Results, suits: Iterable[str | None]) -> str:

@@ -15,7 +15,6 @@ from typing import Any
 from fuseplan.checks.assumed_zone import twins
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.checks.subjects import Subject, circuit_subject
-from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results, compute
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
@@ -26,7 +25,7 @@ from fuseplan.records import dataclass
 CHECK = "wrong-system-voltage"
 SYSTEMS_V = (6.0, 12.0, 24.0, 48.0)
 SPAN = (0.75, 1.25)
-"""Voltages a part of a system is rated at, over the nominal one: 9 to 15 V for 12 V."""
+"""Voltages a part of a system is rated at, over the nominal one: 9 to 15 V for 12 V. Common practice, no source."""
 STARTER_SHARE = 0.5
 """A starter's figure is stated at what it has left under load: up to this share of the system's voltage it is one for a
 lower system, above the span of a system for a higher one. Common practice, no source."""
@@ -103,9 +102,9 @@ def load_made_for_v(load: Load, role: str | None, system_v: float) -> float | No
     stated_v = float(stated)
     if role == "starter":
         lower, higher = [each for each in SYSTEMS_V if each < system_v], [each for each in SYSTEMS_V if each > system_v]
-        return lower[-1] if lower and at_most(stated_v, STARTER_SHARE * system_v) else \
+        return lower[-1] if lower and stated_v <= STARTER_SHARE * system_v else \
             higher[0] if higher and stated_v > SPAN[1] * system_v else None
-    if role == "glow_plugs" and (load.pulse_peak is not None or at_most(stated_v, LOW_VOLTAGE_PLUG_V)):
+    if role == "glow_plugs" and (load.pulse_peak is not None or stated_v <= LOW_VOLTAGE_PLUG_V):
         return None  # Plugs driven in pulses: what is stated for them is not the car's voltage.
     return made_for_v(stated_v, system_v)
 

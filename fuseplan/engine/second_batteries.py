@@ -54,12 +54,6 @@ def supplied_ohm(network: Network, inner_ohm: float, way_ohm: Floats, unlabelled
                 (segments.r20_ohm_per_m[wires] * segments.length_m[wires]).sum())
             starts[name] = network.feed_node.get(str(network.circuits[network.circuit_number[name]].feed), 0)
 
-    def up(node: int) -> list[int]:
-        found = [node]
-        while found[-1] != 0:
-            found.append(int(parent[found[-1]]))
-        return found[::-1]
-
     ways = {name: _from_root(parent, node) for name, node in starts.items()}
     found = np.empty(len(network.fuses))
     for index, row in enumerate(network.fuses):
