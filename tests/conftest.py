@@ -79,17 +79,22 @@ def _mark_the_rest(items: list[pytest.Item]) -> None:
             met[name] += 1
 
 
+def _is_left_out(item: pytest.Item) -> bool:
+    """Whether an ordinary run goes without a case."""
+    return bool(item.get_closest_marker("long") or item.get_closest_marker("rest"))
+
+
 # Before `-m` selects by marks.
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     _mark_the_rest(items)
     if config.getoption("--long"):
         return
-    for item in items:
-        if item.get_closest_marker("long"):
-            item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
-        if item.get_closest_marker("rest"):
-            item.add_marker(pytest.mark.skip(reason="one of many cases of its kind: --long runs it"))
+    left_out = [item for item in items if _is_left_out(item)]
+    if left_out:
+        # Skipped ones would each be handed to a worker and reported by it.
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if not _is_left_out(item)]
     # A test with several cases is one function: its examples are cut once.
     functions = {item.function for item in items if isinstance(item, pytest.Function)}
     for law in filter(is_hypothesis_test, functions):
