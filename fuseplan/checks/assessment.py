@@ -79,8 +79,12 @@ class Assessment(SolvedPlan):
         way to it and back, checks that could not be made."""
         if self.plan.circuit[circuit].out_of_scope is not None:
             return ()
-        return unknown_words(self.results, self.circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
-                             self.unlisted(circuit))
+        unjudged = tuple(each for each in self._unjudged.get(("circuit", circuit), ()) if each.safety)
+        return unknown_words(self.results, self.circuit_index[circuit], unjudged, self.unlisted(circuit))
+
+    def not_checked(self, kind: str, name: str) -> tuple[str, ...]:
+        """The checks that could not be made of one circuit, feed … and on which no safety rests, in words."""
+        return tuple(dict.fromkeys(each.words for each in self._unjudged.get((kind, name), ()) if not each.safety))
 
     @cached_property
     def unknown_feeds(self) -> dict[str, tuple[str, ...]]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import SubjectKind
-from fuseplan.checks.subjects import owner_path, segment_path, segment_subject
+from fuseplan.checks.subjects import fuse_path, owner_path, segment_path, segment_subject
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import (
     JOINT,
@@ -21,8 +21,10 @@ from fuseplan.engine.assumed import (
     earth_joint_taken,
     fuse_taken,
 )
+from fuseplan.engine.clearing import least_time_s, limits, smallest_heat_a2s
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import UNSTATED
+from fuseplan.engine.inrush import RIDES, SHORT_PULSE_S, assumed_heat_a2s
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
@@ -111,6 +113,7 @@ def _found(results: Results) -> Iterator[Assumption]:
             kind, name = row.owner
             yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
     yield from _derating(results)
+    yield from _melting(results)
     yield from _unstated(results)
     yield from _wires(results)
 
@@ -123,6 +126,28 @@ def _derating(results: Results) -> Iterator[Assumption]:
             yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.zone",
                              f"derating of its {row.fuse.kind} for temperature: that of standard blade fuses",
                              math.floor(100.0 * k), "%", Errs.EITHER, fuse_tables.ambient_fractions().source.line())
+
+
+def _melting(results: Results) -> Iterator[Assumption]:
+    """The heat short surges are held against where no melting I²t of their fuse is on file and no printed time clears
+    them; once a circuit."""
+    network, inrush, found = results.network, results.inrush, dict[str, int]()
+    asked, through, length = results.surges.asked, results.surges.through_a, results.surges.length_s
+    rides = np.stack([inrush.rides, inrush.worst_rides])
+    for case, load in np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (rides == RIDES)).tolist():
+        device = int(asked[case, load])
+        kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
+        if through[case, load] > rating and not np.isnan(assumed_heat_a2s(kind, rating)) and not \
+                least_time_s(kind, rating, through[case, load]) >= length[case, load]:
+            found.setdefault(network.consumers.owner[load][1], device)
+    for name, device in found.items():
+        kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
+        printed = limits(kind, rating)
+        yield Assumption("circuit", name, fuse_path(network.fuses[device], "kind"),
+                         f"melting I²t of its {kind} fuse, for a short surge at switch-on",
+                         smallest_heat_a2s(kind, rating), "A²s", Errs.SAFE,
+                         "the smallest heat of its printed least opening times; every melting I²t on file is larger: "
+                         + ("" if printed is None else "; ".join(each.line() for each in printed.sources)))
 
 
 def _taken(kind: str, name: str, key: str, what: str, taken: Taken, errs: Errs) -> Assumption:

@@ -23,7 +23,7 @@ CIRCUIT_COLUMNS = (
     "id", "name", "feed", "load_current_a.5s", "load_current_a.5min", "load_current_a.continuous", "fuse.kind",
     "fuse.rating_a", "fuse.entered", "fuse.colour", "fuse.range_a.low", "fuse.range_a.high", "wire", "drop.volts",
     "drop.judged_v", "drop.limit_v", "drop.condition", "relay.needed", "relay.why", "earth", "verdict", "missing",
-    "unknown", "role", "role_proposed", "not_said",
+    "unknown", "not_checked", "role", "role_proposed", "not_said",
 )
 SEGMENT_COLUMNS = (
     "place", "side", "size", "size_mm2", "length_m", "insulation", "colour", "origin", "resistance_ohm", "current_a",

@@ -36,6 +36,10 @@ class JudgedCircuit(CircuitResult):
     def unknown(self) -> tuple[str, ...]:
         return self.solved.unknown(self.id)
 
+    @entry("checks that could not be made of it and on which no safety rests")
+    def not_checked(self) -> tuple[str, ...]:
+        return self.solved.not_checked("circuit", self.id)
+
     @entry("what the plan does not say about it and a safe answer needs")
     def not_said(self) -> tuple[str, ...]:
         return tuple(each.what for each in self.questions)

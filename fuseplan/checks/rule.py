@@ -72,13 +72,15 @@ class Finding:
 
 @dataclass(frozen=True)
 class Unjudged:
-    """One check that could not be made, for want of a figure or a limit: its subject is then not known to be ok."""
+    """One check that could not be made, for want of a figure or a limit."""
 
     check: str
     subject: str
     subject_kind: SubjectKind
     words: str
     """What is not known, in the middle of a sentence."""
+    safety: bool = True
+    """Safety rests on it: its subject is then not known to be ok."""
 
 
 @dataclass(frozen=True)
@@ -113,9 +115,9 @@ class Rule:
         """The level of its consequence."""
         return CONSEQUENCES[self.consequence][0]
 
-    def unjudged(self, subject: tuple[SubjectKind, str], words: str) -> Unjudged:
+    def unjudged(self, subject: tuple[SubjectKind, str], words: str, *, safety: bool = True) -> Unjudged:
         """That this check could not be made of a subject, for want of what the words say."""
-        return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words)
+        return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words, safety=safety)
 
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
                 limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,

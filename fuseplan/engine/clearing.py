@@ -103,11 +103,24 @@ def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
 def least_heat_a2s(kind: str, rating_a: float) -> float:
     """Heat in A²s on which a device may open at any current above the last multiple with a least time: that of this
     row, as the heat it needs does not grow with the current; NaN where no least time is on file."""
+    heats = _least_heats(kind, rating_a)
+    return float(heats[-1]) if heats.size else np.nan
+
+
+def smallest_heat_a2s(kind: str, rating_a: float) -> float:
+    """Smallest heat in A²s of any printed least time: less than each melting I²t on file is. It stands in for the
+    melting I²t of a type and rating of which none is; NaN where no least time is on file."""
+    heats = _least_heats(kind, rating_a)
+    return float(heats.min()) if heats.size else np.nan
+
+
+def _least_heats(kind: str, rating_a: float) -> Floats:
+    """Heat at each printed least time, by rising multiples [A²s]."""
     found = limits(kind, rating_a)
-    printed = np.zeros(0, dtype=bool) if found is None else ~np.isnan(found.curve.min_s)
-    if found is None or not printed.any():
-        return np.nan
-    return float((found.curve.multiples[printed][-1] * rating_a) ** 2 * found.curve.min_s[printed][-1])
+    if found is None:
+        return np.zeros(0)
+    printed = np.isfinite(found.curve.min_s)
+    return np.asarray((found.curve.multiples[printed] * rating_a) ** 2 * found.curve.min_s[printed])
 
 
 def let_through_a2s(kind: str, rating_a: float, current_a: Floats) -> Floats:

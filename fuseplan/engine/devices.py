@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
-from fuseplan.engine.clearing import OPEN_WITHIN_S, least_heat_a2s, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, least_heat_a2s, limits, smallest_heat_a2s
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -41,6 +41,8 @@ class Limits(NamedTuple):
     melting_a2s: Floats
     least_heat_a2s: Floats
     """On which it may open at any current past the last least time (T,)."""
+    smallest_heat_a2s: Floats
+    """Of all its printed least times (T,)."""
 
 
 @lru_cache(maxsize=256)
@@ -57,7 +59,8 @@ def _limits(types: tuple[Type, ...]) -> Limits:
         heat=np.full((size, documents, most + 1), np.nan), least_at=np.full((size, most), np.inf),
         least_s=np.full((size, most + 1), np.nan), least_s_before=np.full((size, most + 2), np.nan),
         melting_a2s=np.full(size, np.nan),
-        least_heat_a2s=np.array([*(least_heat_a2s(*each) for each in types), np.nan]))
+        least_heat_a2s=np.array([*(least_heat_a2s(*each) for each in types), np.nan]),
+        smallest_heat_a2s=np.array([*(smallest_heat_a2s(*each) for each in types), np.nan]))
     for number, (each, kind) in enumerate(zip(found, types, strict=True)):
         melting = fuse_tables.melting_i2t_a2s(*kind)
         out.melting_a2s[number] = np.nan if melting is None else melting.value

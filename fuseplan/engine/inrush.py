@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import least_heat_a2s, least_time_s
+from fuseplan.engine.clearing import least_heat_a2s, least_time_s, smallest_heat_a2s
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.surges import Surges
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.distinct import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -60,7 +62,11 @@ class Inrush:
     device: Ints
     heat_a2s: Floats
     starts: tuple[StartSurge, ...] = ()
-    """The worst start of several circuits behind each fuse of a feed."""
+    """The worst start of several circuits behind each fuse of a feed, where that may not withstand it."""
+    silent: Flags = field(default_factory=lambda: np.zeros(0, dtype=bool))
+    """Loads with a surge that is judged by nothing on file, while none of its bounds fails (L,)."""
+    silent_starts: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    """Fuses of feeds of which that holds for a start of several circuits."""
 
 
 def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
@@ -72,10 +78,14 @@ def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
                    np.concatenate([through.ravel(), starts.through_a.ravel()]),
                    np.concatenate([length.ravel(), np.tile(starts.length_s, cases)]))
     of_loads, of_starts = rides[:asked.size].reshape(asked.shape), rides[asked.size:].reshape(cases, -1)
+    fails = (of_starts == DOES_NOT).any(axis=0)
+    silent_starts = distinct(starts.device[(of_starts == UNKNOWN).any(axis=0) & ~np.isin(
+        starts.device, starts.device[fails])])
     return Inrush(peak_a=surges.peak_a[0], through_a=through[0], length_s=length[0],
                   assumed=network.consumers.inrush_assumed, rides=of_loads[0], worst_through_a=through[1],
                   worst_rides=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length[0],
-                  starts=_worst_starts(network, surges, of_starts))
+                  starts=_worst_starts(network, surges, of_starts), silent_starts=silent_starts,
+                  silent=((of_loads == UNKNOWN) & (asked >= 0)).any(axis=0) & ~(of_loads == DOES_NOT).any(axis=0))
 
 
 def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartSurge, ...]:
@@ -100,33 +110,46 @@ def _gravity(surge: StartSurge) -> tuple[bool, bool, float]:
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:
     """Heat of a surge a device bears `PULSES` times; NaN where no melting I²t is on file."""
     melting = fuse_tables.melting_i2t_a2s(kind, rating_a)
-    return np.nan if melting is None else fuse_tables.pulse_fraction(PULSES).value * melting.value
+    return np.nan if melting is None else _share() * melting.value
+
+
+def assumed_heat_a2s(kind: str, rating_a: float) -> float:
+    """The same by the smallest heat of its printed least times, where no melting I²t is on file; NaN elsewhere. It
+    clears a device and never condemns one."""
+    is_known = fuse_tables.melting_i2t_a2s(kind, rating_a) is not None
+    return np.nan if is_known else _share() * smallest_heat_a2s(kind, rating_a)
 
 
 def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
     """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
-    allowed = allowed_heat_a2s(kind, rating_a)
-    heat = through_a**2 * length_s
-    by_heat = np.where(heat <= allowed, RIDES, DOES_NOT)
-    return _judged(least_time_s(kind, rating_a, through_a), through_a <= rating_a, by_heat, np.isnan(allowed), length_s,
-                   heat > least_heat_a2s(kind, rating_a))
+    return _judged(least_time_s(kind, rating_a, through_a), through_a, length_s, rating_a=rating_a,
+                   allowed_a2s=allowed_heat_a2s(kind, rating_a), assumed_a2s=assumed_heat_a2s(kind, rating_a),
+                   opens_a2s=least_heat_a2s(kind, rating_a))
 
 
 def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
     """`judged` for many devices at once."""
     of_type = devices.type_of(device)
     limits = devices.limits
-    least = devices.least_s(of_type, through_a)
-    allowed = fuse_tables.pulse_fraction(PULSES).value * limits.melting_a2s[of_type]
-    heat = through_a**2 * length_s
-    by_heat = np.where(heat <= allowed, RIDES, DOES_NOT)
-    carried = through_a <= limits.rating_a[of_type]
-    return _judged(least, carried, by_heat, np.isnan(allowed), length_s, heat > limits.least_heat_a2s[of_type])
+    return _judged(devices.least_s(of_type, through_a), through_a, length_s, rating_a=limits.rating_a[of_type],
+                   allowed_a2s=_share() * limits.melting_a2s[of_type],
+                   assumed_a2s=_share() * limits.smallest_heat_a2s[of_type], opens_a2s=limits.least_heat_a2s[of_type])
 
 
-def _judged(least_s: Floats, carried: Flags, by_heat: Ints, no_heat: Flags, length_s: Floats, melts: Flags) -> Ints:
-    """`melts`: its heat is more than a device may open on at any current past its last least time."""
-    past = np.where(melts, DOES_NOT, UNKNOWN)
+def _judged(least_s: Floats, through_a: Floats, length_s: Floats, *, rating_a: Floats | float,
+            allowed_a2s: Floats | float, assumed_a2s: Floats | float, opens_a2s: Floats | float) -> Ints:
+    """A surge that is longer than the chart for short pulses covers fails by it where its first part does.
+
+    `allowed_a2s` and, where that is NaN, `assumed_a2s` bound the heat of a short surge; on `opens_a2s` a device may
+    open at any current past its last least time.
+    """
+    heat, first = through_a**2 * length_s, through_a**2 * np.minimum(length_s, SHORT_PULSE_S)
+    past = np.where((heat > opens_a2s) | (first > allowed_a2s), DOES_NOT, UNKNOWN)
     by_curve = np.where(np.isnan(least_s), past, np.where(least_s >= length_s, RIDES, DOES_NOT))
-    by_curve = np.where(carried, RIDES, by_curve)
-    return np.where(~no_heat & (length_s <= SHORT_PULSE_S), np.maximum(by_curve, by_heat), by_curve)
+    bears = (length_s <= SHORT_PULSE_S) & (heat <= np.where(np.isnan(allowed_a2s), assumed_a2s, allowed_a2s))
+    return np.where((through_a <= rating_a) | bears, RIDES, by_curve)
+
+
+def _share() -> float:
+    """Share of its melting I²t a device bears `PULSES` times."""
+    return fuse_tables.pulse_fraction(PULSES).value

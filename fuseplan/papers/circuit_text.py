@@ -14,6 +14,7 @@ from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.heat_words import heat_words, short_words
 from fuseplan.papers.layout import table
+from fuseplan.papers.not_checked_text import not_checked_lines
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
@@ -30,6 +31,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         title_lines(assessment, room, paint),
         _facts(view, room, paint),
         unknown_lines([view], room, paint),
+        not_checked_lines(((shown(view.name), shown(words)) for words in view.not_checked), room, paint),
         not_said_lines(view.questions, assessment, room, paint),
         _wires(view.segments, "Wires", room, paint),
         _coil(view, room, paint),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import Finding, Level
+from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph
 from fuseplan.quantities import writing
@@ -36,20 +36,20 @@ def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment
     return shown(f"{name} ({where})" if name else where)
 
 
-def subject_name(finding: Finding | NotSaid, assessment: Assessment) -> str:
+def subject_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
     """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
     name = _name_given(finding, assessment) or finding.subject or finding.subject_kind
     return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
 
 
-def _name_given(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str | None:
+def _name_given(finding: Finding | NotSaid | Unjudged | Collision, assessment: Assessment) -> str | None:
     """The name the plan gives to what a finding is about."""
     part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
             "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
     return getattr(part, "name", None)
 
 
-def short_name(finding: Finding | NotSaid, assessment: Assessment) -> str:
+def short_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
     """The name, or the id where that is the shorter one of the two and the name is long."""
     name, own = subject_name(finding, assessment), shown(finding.subject.replace("_", " "))
     return own if own and width(name) > LONG_NAME > width(own) else name

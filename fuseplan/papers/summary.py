@@ -20,6 +20,7 @@ from fuseplan.engine.source import battery_known
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
+from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
@@ -267,6 +268,9 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     unknown = list(_unknown(assessment))
     if unknown:
         lines += paragraph(_named(unknown, 4), room, f"Not known ({sum(1 for _ in _reasons(assessment))}): ", INDENT)
+    silent = list(not_checked(assessment))
+    if silent:
+        lines += paragraph("; ".join(by_reason(silent)), room, f"{NOT_CHECKED} ({len(silent)}): ", INDENT)
     if assessment.assumptions:
         what = dict.fromkeys(each.what for each in assessment.assumptions)
         lines += paragraph(_named(list(what), 3), room, f"Assumed ({len(assessment.assumptions)}): ", INDENT)
@@ -276,12 +280,7 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
 
 def _unknown(assessment: Assessment) -> Iterator[str]:
     """Each circuit and feed that is not known with the reason; those that share one reason in one entry."""
-    reasons: dict[str, list[str]] = {}
-    for name, why in _reasons(assessment):
-        reasons.setdefault(why, []).append(name)
-    for why, names in reasons.items():
-        yield f"{names[0]} ({why})" if len(names) == 1 else \
-            f"{names[0]} and {len(names) - 1} more ({why})"
+    yield from by_reason(_reasons(assessment))
 
 
 def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:

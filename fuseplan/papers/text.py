@@ -15,6 +15,7 @@ from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
 from fuseplan.papers.findings import LEVEL_WORDS, finding_level, finding_lines
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import left_out_lines, section, table
+from fuseplan.papers.not_checked_text import not_checked, not_checked_lines
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
@@ -40,6 +41,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         title_lines(assessment, room, paint),
         _circuits(assessment, room, paint),
         unknown_lines(assessment.circuits, room, paint),
+        not_checked_lines(not_checked(assessment), room, paint),
         not_said_lines(assessment.not_said, assessment, room, paint),
         section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint, ALSO)
         + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Literal
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, Unjudged
 from fuseplan.papers.findings import finding_level, short_name
+from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
 from fuseplan.papers.summary import KINDS, action, car_facts, headline, verdict
 from fuseplan.plan.references import ENTRIES, Path, form_root
@@ -79,6 +80,17 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         at: Path = ("feed", feed)
         name = assessment.plan.feed[feed].name or feed.replace("_", " ")
         yield SummaryRow("unknown", "?", f"{name}: {'; '.join(why_feed)}", (at, at))
+    listed: dict[str, list[Unjudged]] = {}
+    for check in assessment.unjudged:
+        if not check.safety:
+            listed.setdefault(check.words, []).append(check)
+    if listed:
+        yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
+    for words, checks in listed.items():
+        names = ", ".join(short_name(each, assessment) for each in checks[:_NAMED])
+        more = f" and {len(checks) - _NAMED} more" if len(checks) > _NAMED else ""
+        yield SummaryRow("advice", "·", f"{names}{more}: {words}", _at(session, f"{checks[0].subject_kind}."
+                                                                               f"{checks[0].subject}"))
 
 
 def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:

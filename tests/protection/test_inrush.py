@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from fuseplan.engine.clearing import limits, smallest_heat_a2s
 from fuseplan.engine.devices import devices_of
 from fuseplan.engine.inrush import DOES_NOT, RIDES, UNKNOWN, _rides, judged
 from fuseplan.tables import fuses
@@ -48,22 +49,67 @@ def test_no_limits_on_file_is_unknown():
 
 
 def test_a_larger_or_longer_surge_is_never_judged_better():
-    """Past the last printed least time, too, where more current leaves a fuse no more heat (mini, 20 A: 432 A²s)."""
+    """Past the last printed least time, too, where more current leaves a fuse no more heat (mini, 20 A: 432 A²s), and
+    past the end of the chart for short pulses (blade, 5 A: 22 % of 26 A²s)."""
     assert _one("mini", 20.0, 157.8, 0.5) == DOES_NOT
+    assert [_one("blade", 5.0, 11.0, length) for length in (0.1, 0.101)] == [DOES_NOT, DOES_NOT]
     worse = {RIDES: 0, UNKNOWN: 1, DOES_NOT: 2}
-    multiples, tried = np.geomspace(0.5, 40.0, 120), 0
-    for kind, rating in (("mini", 5.0), ("mini", 20.0), ("blade", 15.0), ("blade", 35.0), ("maxi", 40.0),
-                         ("glass", 10.0), ("midi", 40.0)):
-        lengths = np.geomspace(1e-4, 20.0, 60)
-        current, length = (each.ravel() for each in np.meshgrid(multiples * rating, lengths, indexing="ij"))
-        alone = judged(kind, rating, current, length)
-        devices = devices_of({kind: np.array([0])}, np.array([rating]))
-        assert np.array_equal(_rides(devices, np.zeros(len(current), dtype=np.int64), current, length), alone)
-        gravity = np.array([worse[each] for each in alone.tolist()]).reshape(len(multiples), len(lengths))
-        assert (np.diff(gravity, axis=0) >= 0).all(), kind
-        assert (np.diff(gravity, axis=1) >= 0).all(), kind
-        tried += len(np.unique(gravity))
-    assert tried > 12
+    multiples, tried = np.geomspace(0.5, 40.0, 60), 0
+    lengths = np.unique([*np.geomspace(1e-4, 20.0, 30), 0.0999, 0.1, 0.1001, 0.11])
+    for kind in fuses.KINDS:
+        ladder = fuses.ratings(kind)
+        for rating in (10.0,) if ladder is None else ladder.value:
+            current, length = (each.ravel() for each in np.meshgrid(multiples * rating, lengths, indexing="ij"))
+            alone = judged(kind, rating, current, length)
+            devices = devices_of({kind: np.array([0])}, np.array([rating]))
+            assert np.array_equal(_rides(devices, np.zeros(len(current), dtype=np.int64), current, length), alone)
+            gravity = np.vectorize(worse.get)(alone).reshape(len(multiples), len(lengths))
+            assert (np.diff(gravity, axis=0) >= 0).all(), (kind, rating)
+            assert (np.diff(gravity, axis=1) >= 0).all(), (kind, rating)
+            tried += len(np.unique(gravity))
+    assert tried > 100
+
+
+def test_every_melting_heat_on_file_is_above_the_smallest_heat_of_a_printed_least_time():
+    """So the smallest heat may stand in for the melting I²t of a rating of which none is printed."""
+    known = [(kind, rating) for kind in fuses.KINDS for rating in getattr(fuses.ratings(kind), "value", ())
+             if fuses.melting_i2t_a2s(kind, rating) is not None and limits(kind, rating) is not None]
+    assert len(known) >= 15
+    for kind, rating in known:
+        assert smallest_heat_a2s(kind, rating) < fuses.melting_i2t_a2s(kind, rating).value, (kind, rating)
+
+
+@pytest.mark.parametrize("kind", ["blade", "glass_british", "mega"])
+def test_a_circuit_never_reads_better_with_a_larger_or_longer_surge(kind):
+    read = np.array([[_reads(assessed(kind=kind, rating="15 A", size="4 mm2", load={
+        "kind": "motor", "current": "6 A", "inrush": inrush, "inrush_time": length}))
+        for length in ("1 ms", "100 ms", "2 s")] for inrush in (1.5, 5.0, 12.0)])
+    assert (np.diff(read, axis=0) >= 0).all()
+    assert (np.diff(read, axis=1) >= 0).all()
+    assert read.min() == 0
+    assert read.max() == (2 if kind == "blade" else 1)
+
+
+def _reads(assessment):
+    return 2 if found(assessment, "blows-at-switch-on") else len(assessment.circuit("lamp").not_checked)
+
+
+def test_a_surge_that_nothing_on_file_judges_is_said_wherever_the_circuit_is_read():
+    from fuseplan.papers.circuit_text import circuit_report
+    from fuseplan.papers.summary import first_page
+    from fuseplan.papers.text import report
+
+    assessment = assessed(kind="mega", rating="15 A", size="4 mm2", load=MOTOR)
+    (words,) = assessment.circuit("lamp").not_checked
+    assert "mega" in words
+    (row,) = assessment.to_dict()["circuits"]
+    assert row["not_checked"] == [words]
+    assert assessment.circuits_frame()["not_checked"][0] == words
+    assert [each["safety"] for each in assessment.to_dict()["unjudged"] if each["words"] == words] == [False]
+    for text in (first_page(assessment), report(assessment), circuit_report(assessment, "lamp")):
+        assert words in " ".join(text.split())
+    assert "melting" in " ".join(each.what for each in assessed(
+        kind="blade", rating="15 A", load={**MOTOR, "inrush": 8.0, "inrush_time": "2 ms"}).assumptions)
 
 
 def test_a_surge_past_the_printed_multiples_fails_as_a_smaller_one_does():

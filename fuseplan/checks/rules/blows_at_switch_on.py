@@ -3,8 +3,10 @@
 Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
 which the fuse may open, past the last multiple with one against the heat on which it may open there, which does not
 grow with the current; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
-by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding asks for
-a measurement.
+by a published pulse chart. Of a type and rating without one on file the smallest heat of its printed least times
+stands in: it clears a fuse and fails none. Where nothing on file answers, the check is listed as not made. No verdict
+rests on that, as a fuse that blows without need is no danger. Where the plan gives no surge, the usual one of its kind
+stands in, and the finding asks for a measurement.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
-from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
+from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, judged
@@ -23,7 +25,7 @@ from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     inrush, consumers, network = results.inrush, results.network.consumers, results.network
     worst: dict[int, int] = {}
     for consumer in np.flatnonzero((inrush.rides == DOES_NOT) | (inrush.worst_rides == DOES_NOT)).tolist():
@@ -44,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
             f"'{load_words(results, consumer)}'{others} draws {writing.burden(through, 'A')} for {words}",
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
-            source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), length)
+            source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
             fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
@@ -52,6 +54,24 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         )
     for start in inrush.starts:
         yield _together(rule, results, start)
+    yield from _silent(rule, results, set(worst))
+
+
+def _silent(rule: Rule, results: Results, failing: set[int]) -> Iterator[Unjudged]:
+    """Circuits and feeds with a surge that nothing on file judges, in the same words for one type of fuse. Whether
+    their fuse blows without need is no question of safety."""
+    network, inrush = results.network, results.inrush
+    asked = [(circuit_subject(results, circuit), int(inrush.device[consumer]))
+             for consumer in np.flatnonzero(inrush.silent).tolist()
+             if (circuit := int(network.consumers.circuit[consumer])) not in failing
+             and network.circuits[circuit].out_of_scope is None]
+    asked += [(fuse_subject(network.fuses[device]), device) for device in inrush.silent_starts.tolist()]
+    for subject, device in asked:
+        kind, rating = network.fuses[device].fuse.kind, float(results.fusing.rating_a[device])
+        if not np.isnan(rating):
+            lacks = "no opening times of its type on file" if limits(kind, rating) is None else \
+                "no time on file for so large a current"
+            yield rule.unjudged(subject, f"whether its {kind} fuse blows at switch-on: {lacks}", safety=False)
 
 
 def inrush_with(results: Results, consumer: int) -> str:
@@ -83,7 +103,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
         f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}starting "
         f"{_named(results, start.loads.tolist())} together draws {writing.burden(through, 'A')} for {words}",
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
-        source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, start.length_s)
+        source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
         fix=_fix(results, start.device, through, start.length_s, start.assumed), fields=(fuse_path(row, "rating"),))
 
@@ -98,7 +118,7 @@ def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
 def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:
     """(figure, limit, unit, words) of the test that fails: the heat where one is on file and the surge is short."""
     heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
-    if _by_chart(kind, rating_a, length_s):
+    if _by_chart(kind, rating_a, through_a, length_s):
         return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
                                       f"{writing.rating(rating_a)} withstands {writing.limit(allowed, 'A²s')} "
                                       f"{writing.whole(PULSES)} times")
@@ -111,9 +131,13 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
                                   f"{writing.limit(least, 's')} at that current")
 
 
-def _by_chart(kind: str, rating_a: float, length_s: float) -> bool:
-    """Whether the published pulse chart judges it, by its heat."""
-    return length_s <= SHORT_PULSE_S and not np.isnan(allowed_heat_a2s(kind, rating_a))
+def _by_chart(kind: str, rating_a: float, through_a: float, length_s: float) -> bool:
+    """Whether the published pulse chart judges a surge that fails, by its heat: a short one, or one of which nothing
+    else is on file and whose first part is past the chart."""
+    if np.isnan(allowed_heat_a2s(kind, rating_a)):
+        return False
+    return length_s <= SHORT_PULSE_S or (bool(np.isnan(least_time_s(kind, rating_a, np.array(through_a))))
+                                         and through_a**2 * length_s <= least_heat_a2s(kind, rating_a))
 
 
 def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:

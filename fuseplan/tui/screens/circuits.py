@@ -96,7 +96,8 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))),
-                                          following=session.assessment.following(view.findings))
+                                          following=session.assessment.following(view.findings),
+                                          not_checked=view.not_checked)
 
     def show_fault(self) -> None:
         self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))

@@ -165,7 +165,8 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
             listed.show(found, caution, None, missing, assessment.limit_set.name if is_checked else "",
-                        unknown=unknown, asked=asked, following=assessment.following(found))
+                        unknown=unknown, asked=asked, following=assessment.following(found),
+                        not_checked=assessment.not_checked(*findings.subject_of(self.root)))
             if found:
                 listed.go_to(found[at])
 

@@ -9,6 +9,7 @@ from textual.widgets.option_list import Option
 
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line, unanswered
@@ -42,10 +43,10 @@ class FindingsList(ReadingList):
     def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
              lacking: tuple[str, ...] = (), limit_set: str = "", subjects: dict[int, str] | None = None,
              unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = (), asked: tuple[NotSaid, ...] = (),
-             following: tuple[bool, ...] = ()) -> None:
+             following: tuple[bool, ...] = (), not_checked: tuple[str, ...] = ()) -> None:
         """Show findings and what else there is to say; keeps the place in the list where it can. Those that follow from
         the one before stand further in."""
-        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked, following)
+        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked, following, not_checked)
         if now == self._shown:
             return
         self._shown = now
@@ -56,8 +57,8 @@ class FindingsList(ReadingList):
                    for index, each in enumerate(found)]
         options: list[Option] = [Option(Hanging(line("  "), prompt) if further_in else prompt)
                                  for prompt, further_in in zip(prompts, under, strict=True)]
-        options += [Option(extra, disabled=True)
-                    for extra in _extras(found, caution, note, lacking, limit_set, unknown, assumed, asked)]
+        extras = _extras(found, caution, note, lacking, limit_set, unknown, assumed, asked, not_checked)
+        options += [Option(extra, disabled=True) for extra in extras]
         self.set_options(options)
         if found:
             self.highlighted = (findings.index_of(found, here) or 0) if here is not None else 0
@@ -82,7 +83,7 @@ class FindingsList(ReadingList):
 
 def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
             limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...],
-            asked: tuple[NotSaid, ...] = ()) -> list[Content]:
+            asked: tuple[NotSaid, ...] = (), not_checked: tuple[str, ...] = ()) -> list[Content]:
     extras: list[Content] = []
     if (left_open := unanswered(lacking, unknown)) is not None:
         extras.append(left_open)
@@ -91,6 +92,7 @@ def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, l
     for each in asked:
         mark, style = ("?", "bold $text-warning") if each.safety else ("·", "bold")
         extras.append(line((f"{mark} Not said: ", style), each.what, (f"; {each.why_it_matters}", QUIET_STYLE)))
+    extras += [line((f"· {NOT_CHECKED}: ", "bold"), words) for words in not_checked]
     extras += [line(("Assumed: ", "bold"), (words, QUIET_STYLE)) for words in assumed]
     if caution:
         extras.append(line(("⚠ ", CAUTION_STYLE), caution))

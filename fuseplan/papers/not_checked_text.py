@@ -1,0 +1,34 @@
+"""Checks that could not be made and on which no safety rests, in words: listed, and in no verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.findings import short_name
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+NOT_CHECKED = "Not checked"
+
+
+def not_checked(assessment: Assessment) -> Iterator[tuple[str, str]]:
+    """Each part with such a check, by name, and what is not known."""
+    for each in assessment.unjudged:
+        if not each.safety:
+            yield short_name(each, assessment), shown(each.words)
+
+
+def by_reason(listed: Iterable[tuple[str, str]]) -> Iterator[str]:
+    """Names, each with a reason: those that share one reason in one entry."""
+    reasons: dict[str, list[str]] = {}
+    for name, why in listed:
+        reasons.setdefault(why, []).append(name)
+    for why, names in reasons.items():
+        yield f"{names[0]} ({why})" if len(names) == 1 else f"{names[0]} and {len(names) - 1} more ({why})"
+
+
+def not_checked_lines(listed: Iterable[tuple[str, str]], room: int, paint: Paint = unpainted) -> list[str]:
+    """The list under its heading, one entry a reason; nothing where it is empty."""
+    lines = [line for words in by_reason(listed) for line in paragraph(words, room, "  ", "    ")]
+    return [paint(NOT_CHECKED, "heading"), *lines] if lines else []
