@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-import jsonschema
-
 from fuseplan.checks.result_document import ResultDocument
 from fuseplan.results.part import Part
 from fuseplan.results.power_report import PowerReport
 from fuseplan.results.schema import schema
+from tests.lazily import Lazily
+
+jsonschema = Lazily("jsonschema")
 
 
 @cache

@@ -10,7 +10,6 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-import networkx as nx
 import pytest
 
 from fuseplan.checks.assessment import assess
@@ -20,7 +19,10 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.words import STATES
 from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import around
+from tests.lazily import Lazily
 from tests.plans import plan_of
+
+nx = Lazily("networkx")
 
 FEEDS = """
 [feed.ignition]

@@ -9,7 +9,10 @@ import re
 import shutil
 from pathlib import Path
 
-import pandas as pd
+from tests.lazily import Lazily
+
+pd = Lazily("pandas")
+
 
 
 def test_text_names_every_circuit_and_every_part_of_the_answer(fuseplan, small):

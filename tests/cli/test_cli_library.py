@@ -6,12 +6,14 @@ import json
 import tomllib
 from pathlib import Path
 
-import jsonschema
 import pytest
 
 import fuseplan as package
 from fuseplan.cli.parser import commands
 from fuseplan.planfile.library import definitions
+from tests.lazily import Lazily
+
+jsonschema = Lazily("jsonschema")
 
 
 def test_version(fuseplan):

@@ -18,11 +18,13 @@ from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import aiohttp
 import pytest
 from cli_processes import environment
 
 from fuseplan.planfile.read import read_plan
+from tests.lazily import Lazily
+
+aiohttp = Lazily("aiohttp")
 
 WAIT_S = 60.0
 CHROMIUM = shutil.which("chromium")

@@ -10,7 +10,6 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -32,6 +31,9 @@ from fuseplan.plan.parts import End, Joint, Segment
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import plan_of, read_plan
+from tests.lazily import Lazily
+
+openpyxl = Lazily("openpyxl")
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 PIN_PLAN = """

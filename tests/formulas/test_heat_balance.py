@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from fluids.atmosphere import ATMOSPHERE_1976
-from fluids.core import Grashof, Prandtl
-from ht.conduction import R_cylinder
-from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
-from ht.radiation import q_rad
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.optimize import brentq
 
 from fuseplan.engine.still_air import ampacity_by_heat_balance, steady_temperature, surface_loss
 from fuseplan.formulas.air import air_conductivity, air_density, air_viscosity, prandtl
 from fuseplan.formulas.insulation import insulation_resistance
 from fuseplan.formulas.still_air import nusselt_horizontal_cylinder, radiated_power, rayleigh
+from tests.lazily import Lazily
+
+convection = Lazily("ht.conv_free_immersed")
+fluids = Lazily("fluids")
+ht = Lazily("ht")
+optimize = Lazily("scipy.optimize")
 
 PRESSURE_PA = 101325.0
 HEAT_CAPACITY = 1006.0
@@ -25,13 +25,14 @@ HEAT_CAPACITY = 1006.0
 def judged_loss(surface_c: float, ambient_c: float, outside_d_m: float, emissivity: float) -> float:
     """Heat lost per metre [W/m], worked out with ht and fluids alone."""
     film_k = (surface_c + ambient_c) / 2 + 273.15
-    viscosity = ATMOSPHERE_1976.viscosity(film_k)
-    conductivity = ATMOSPHERE_1976.thermal_conductivity(film_k)
-    density = ATMOSPHERE_1976.density(film_k, PRESSURE_PA)
-    number = Prandtl(Cp=HEAT_CAPACITY, mu=viscosity, k=conductivity)
-    grashof = Grashof(L=outside_d_m, beta=1 / film_k, T1=surface_c, T2=ambient_c, rho=density, mu=viscosity, g=9.80665)
-    coefficient = Nu_horizontal_cylinder_Churchill_Chu(number, grashof) * conductivity / outside_d_m
-    radiated = q_rad(emissivity, surface_c + 273.15, ambient_c + 273.15)
+    viscosity = fluids.ATMOSPHERE_1976.viscosity(film_k)
+    conductivity = fluids.ATMOSPHERE_1976.thermal_conductivity(film_k)
+    density = fluids.ATMOSPHERE_1976.density(film_k, PRESSURE_PA)
+    number = fluids.Prandtl(Cp=HEAT_CAPACITY, mu=viscosity, k=conductivity)
+    grashof = fluids.Grashof(L=outside_d_m, beta=1 / film_k, T1=surface_c, T2=ambient_c, rho=density, mu=viscosity,
+                             g=9.80665)
+    coefficient = convection.Nu_horizontal_cylinder_Churchill_Chu(number, grashof) * conductivity / outside_d_m
+    radiated = ht.q_rad(emissivity, surface_c + 273.15, ambient_c + 273.15)
     return float(np.pi * outside_d_m * (coefficient * (surface_c - ambient_c) + radiated))
 
 
@@ -39,13 +40,13 @@ def judged_temperature(
     current: float, r20: float, conductor_d: float, outside_d: float, ambient: float, k_ins: float, emissivity: float
 ) -> float:
     """Conductor temperature [°C] by bracketing."""
-    wall = R_cylinder(conductor_d, outside_d, k_ins, 1.0)
+    wall = ht.R_cylinder(conductor_d, outside_d, k_ins, 1.0)
 
     def surplus(surface_c: float) -> float:
         lost = judged_loss(surface_c, ambient, outside_d, emissivity)
         return lost - current**2 * r20 * (234.5 + surface_c + lost * wall) / 254.5
 
-    surface_c = brentq(surplus, ambient + 1e-9, ambient + 500.0, xtol=1e-9)
+    surface_c = optimize.brentq(surplus, ambient + 1e-9, ambient + 500.0, xtol=1e-9)
     return surface_c + judged_loss(surface_c, ambient, outside_d, emissivity) * wall
 
 
@@ -80,9 +81,9 @@ def test_temperature_is_within_a_tenth_of_a_kelvin_of_a_bracketing_solver() -> N
 
 @pytest.mark.parametrize("film_k", [250.0, 300.0, 350.0, 420.0])
 def test_air_is_the_standard_atmosphere(film_k: float) -> None:
-    assert air_viscosity(film_k) == pytest.approx(ATMOSPHERE_1976.viscosity(film_k), rel=1e-9)
-    assert air_conductivity(film_k) == pytest.approx(ATMOSPHERE_1976.thermal_conductivity(film_k), rel=1e-6)
-    assert air_density(film_k) == pytest.approx(ATMOSPHERE_1976.density(film_k, PRESSURE_PA), rel=1e-4)
+    assert air_viscosity(film_k) == pytest.approx(fluids.ATMOSPHERE_1976.viscosity(film_k), rel=1e-9)
+    assert air_conductivity(film_k) == pytest.approx(fluids.ATMOSPHERE_1976.thermal_conductivity(film_k), rel=1e-6)
+    assert air_density(film_k) == pytest.approx(fluids.ATMOSPHERE_1976.density(film_k, PRESSURE_PA), rel=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -108,7 +109,7 @@ def test_nusselt_number_of_the_textbook_example() -> None:
 
 @pytest.mark.parametrize("grashof", [1e-3, 1.0, 1e2, 1e5])
 def test_nusselt_number_against_the_library(grashof: float) -> None:
-    judged = Nu_horizontal_cylinder_Churchill_Chu(0.7, grashof)
+    judged = convection.Nu_horizontal_cylinder_Churchill_Chu(0.7, grashof)
     assert nusselt_horizontal_cylinder(0.7 * grashof, 0.7) == pytest.approx(judged, rel=1e-12)
 
 
@@ -122,8 +123,8 @@ def test_rayleigh_number_of_the_exercise() -> None:
 
 
 def test_wall_and_radiation_against_the_library() -> None:
-    assert insulation_resistance(3e-3, 2e-3, 0.17) == pytest.approx(R_cylinder(2e-3, 3e-3, 0.17, 1.0))
-    judged = q_rad(0.9, 353.15, 313.15) * np.pi * 0.003
+    assert insulation_resistance(3e-3, 2e-3, 0.17) == pytest.approx(ht.R_cylinder(2e-3, 3e-3, 0.17, 1.0))
+    judged = ht.q_rad(0.9, 353.15, 313.15) * np.pi * 0.003
     # The library keeps an older adjustment of the Stefan-Boltzmann constant, 1.2e-6 apart.
     assert radiated_power(80.0, 40.0, 0.003, 0.9) == pytest.approx(judged, rel=2e-6)
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import networkx as nx
 import numpy as np
 import pytest
 
@@ -17,7 +16,10 @@ from fuseplan.engine.tree import Tree
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan
+from tests.lazily import Lazily
 from tests.plans import large_plan, plan_of, random_plan
+
+nx = Lazily("networkx")
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -11,8 +11,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix, csc_matrix
-from scipy.sparse.linalg import spsolve
 
 from fuseplan.engine.results import compute
 from fuseplan.limits import limit_set
@@ -20,7 +18,11 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan
 from tests.judges.netlist import NEGATIVE, ROOT, Builder, Condition
 from tests.judges.test_ngspice import WITHIN_V, differences
+from tests.lazily import Lazily
 from tests.plans import plan_of, random_plan
+
+linalg = Lazily("scipy.sparse.linalg")
+sparse = Lazily("scipy.sparse")
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 Floats = NDArray[np.float64]
@@ -71,10 +73,10 @@ class _Nodes:
         i, j = self.place[a], self.place[b]
         return [(i, i, siemens), (j, j, siemens), (i, j, -siemens), (j, i, -siemens)]
 
-    def _matrix(self, entries: list[tuple[int, int, float]]) -> csc_matrix:
+    def _matrix(self, entries: list[tuple[int, int, float]]) -> sparse.csc_matrix:
         rows, columns, values = zip(*entries, strict=True)
         size = self.count + self.regulated
-        return coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
+        return sparse.coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
 
     def floating(self) -> dict[str, float] | None:
         """The state in which the machine at its limit carries the loads alone, approached from its regulated one; None
@@ -112,7 +114,7 @@ class _Nodes:
                 slopes += self._pair(a, b, slope)
                 constant[self.place[a]] -= current - slope * across
                 constant[self.place[b]] += current - slope * across
-            following: Floats = spsolve(self._matrix(slopes), constant)
+            following: Floats = linalg.spsolve(self._matrix(slopes), constant)
             moved = float(np.abs(following[: self.count] - unknown[: self.count]).max())
             unknown = following
             if moved < 1e-9:

@@ -8,7 +8,6 @@ import shutil
 import subprocess
 from pathlib import Path
 
-import pypdf
 import pytest
 from sample_papers import sample_set
 
@@ -17,6 +16,9 @@ from fuseplan.papers.paper_set import PaperSet, paper_set
 from fuseplan.papers.writers.html_page import page
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from tests.lazily import Lazily
+
+pypdf = Lazily("pypdf")
 
 CHROMIUM = shutil.which("chromium")
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")

@@ -12,9 +12,7 @@ from dataclasses import replace
 from importlib.resources import files as package_files
 from pathlib import Path
 
-import pypdf
 import pytest
-from fontTools.ttLib import TTFont
 from sample_papers import STOCK, sample_set
 
 from fuseplan.checks.assessment import assess
@@ -28,6 +26,10 @@ from fuseplan.papers.writers.pdf_blocks import breakable
 from fuseplan.papers.writers.pieces import LABEL_CELLS, MOST_CELLS, cells_of, pieces
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from tests.lazily import Lazily
+
+fonts = Lazily("fontTools.ttLib")
+pypdf = Lazily("pypdf")
 
 FONTS = Path(str(package_files("fuseplan.papers"))) / "fonts"
 POPPLER = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs poppler")
@@ -120,7 +122,7 @@ def test_a_text_too_long_for_its_label_is_set_smaller_not_cut() -> None:
 
 @pytest.mark.parametrize("name", ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"])
 def test_the_signs_of_a_font_are_those_another_reader_finds(name: str) -> None:
-    assert signs_of(FONTS / name) == {chr(code) for code in TTFont(FONTS / name).getBestCmap()}
+    assert signs_of(FONTS / name) == {chr(code) for code in fonts.TTFont(FONTS / name).getBestCmap()}
 
 
 def test_what_is_no_font_is_refused(tmp_path: Path) -> None:
@@ -132,7 +134,7 @@ def test_what_is_no_font_is_refused(tmp_path: Path) -> None:
 @pytest.mark.one_in(3)
 @pytest.mark.parametrize("plan", EXAMPLES, ids=lambda plan: plan.stem)
 def test_the_fonts_have_every_sign_of_the_examples_papers(plan: Path) -> None:
-    covered = set.intersection(*({chr(code) for code in TTFont(FONTS / name).getBestCmap()}
+    covered = set.intersection(*({chr(code) for code in fonts.TTFont(FONTS / name).getBestCmap()}
                                  for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")))
     signs = {sign for text in texts_of(paper_set(assess(read_plan(plan)))) for sign in text}
     assert len(signs) > 60

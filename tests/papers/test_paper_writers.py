@@ -10,7 +10,6 @@ import io
 import xml.etree.ElementTree as ET
 from html.parser import HTMLParser
 
-import openpyxl
 import pytest
 from sample_papers import sample_set
 
@@ -21,6 +20,9 @@ from fuseplan.papers.paper_set import PaperSet, texts_of
 from fuseplan.papers.writers import FORMATS, files, formats_named
 from fuseplan.papers.writers.html_page import page
 from fuseplan.papers.writers.text import paper_lines
+from tests.lazily import Lazily
+
+openpyxl = Lazily("openpyxl")
 
 HOSTILE = ("=1+1", "@SUM(A1)", "<script>alert(1)</script>", "\"'><img src=x onerror=alert(1)>", "#panic(\"x\") *b* $x$",
            "\x1b[31m", "\u202eback", "a\r\nb", "&amp;{}%s\\", "</style></table>", "אבג")

@@ -9,10 +9,12 @@ import shutil
 import subprocess
 from pathlib import Path
 
-import openpyxl
 import pytest
 
 from fuseplan.cli.main import main
+from tests.lazily import Lazily
+
+openpyxl = Lazily("openpyxl")
 
 OFFICE = shutil.which("soffice")
 EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import networkx as nx
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import REFERENCES, accepted, names_in, place
+from tests.lazily import Lazily
+
+nx = Lazily("networkx")
 
 NAMES = ["a", "b", "c", "d", "e"]
 
