@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from fuseplan.advice.look import Look
 from fuseplan.advice.rating_cures import (
+    asks_own_fuse,
     breaking,
     coil_fuse,
     contact,
@@ -14,12 +15,27 @@ from fuseplan.advice.rating_cures import (
     fits_its_seat,
     fuse,
     order,
+    own_fuse,
     rating,
     suppression,
     surge,
 )
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
 from fuseplan.checks.rule import Finding
+
+
+def cure(look: Look, finding: Finding) -> None:
+    """What goes with the check; a circuit that asks for a fuse of its own gets that, whatever check asks for it."""
+    if finding.check != "no-fuse" and asks_own_fuse(look, finding):
+        own_fuse(look, finding)
+    else:
+        CURES[finding.check](look, finding)
+
+
+def comes_first(look: Look, finding: Finding) -> bool:
+    """Whether a finding asks for a fuse that is added for a coil wire or a circuit: what else is wrong with the fuse
+    before it goes with that."""
+    return feeds_coil(finding) or asks_own_fuse(look, finding)
 
 
 def guard(look: Look, finding: Finding) -> None:

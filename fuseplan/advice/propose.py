@@ -11,12 +11,11 @@ import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from fuseplan.advice.cures import CURES, is_curable
+from fuseplan.advice.cures import comes_first, cure, is_curable
 from fuseplan.advice.draft import Draft
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import Change, Collision, Proposal
-from fuseplan.advice.rating_cures import feeds_coil
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
@@ -156,16 +155,15 @@ def _round(draft: Draft, assessment: Assessment) -> None:
             draft.managed.add(row.owner)
     state = _state(draft)
     curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
-    # A fuse of its own for a coil wire comes first: what else is wrong with the fuse before it goes with that.
-    curable = [finding for finding in curable if feeds_coil(finding)] or curable
+    curable = [finding for finding in curable if comes_first(look, finding)] or curable
     for finding in curable:
         if finding.check not in DROPS:
-            CURES[finding.check](look, finding)
+            cure(look, finding)
     if _state(draft) == state:
         # Wires on the way that grow for another reason lose less: what is still lost is cured when those have settled.
         for finding in curable:
             if finding.check in DROPS:
-                CURES[finding.check](look, finding)
+                cure(look, finding)
     draft.settled.clear()
     for index, row in enumerate(assessment.results.network.fuses):
         if row.owner in draft.managed and row.owner not in draft.stuck:

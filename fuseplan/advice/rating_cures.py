@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from fuseplan.advice.added_fuse import fit_fuse, is_branch
 from fuseplan.advice.coil_feed import own_feed
-from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN
+from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
-from fuseplan.advice.ratings import BOLT_IN, entered, larger_type, larger_types, may_change_type
+from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
@@ -214,10 +215,6 @@ def contact(look: Look, finding: Finding) -> None:
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 
 
-_FITTED = ("blade", "mini", "maxi", "midi")
-"""Types of a fuse that is added, where that wanted is not at hand."""
-
-
 def fuse(look: Look, finding: Finding) -> None:
     """A fuse where there is none; its rating is chosen in the next round."""
     key, draft = subject_key(finding), look.draft
@@ -232,13 +229,29 @@ def fuse(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "the length and cover of its cable",
                          "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
         return
-    kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values()
-             if circuit.fuse is not None and circuit.fuse.kind not in BOLT_IN]
-    usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
-    stock, wanted = look.results.network.stock, "maxi" if key[0] == "feed" else usual
-    kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
-    draft.put((*key, "fuse"), None, {"kind": kind, "distance": DISTANCE}, finding.check, finding.message, aside=WITHIN)
-    draft.managed.add((str(key[0]), str(key[1])))
+    fit_fuse(draft, look.results, (str(key[0]), str(key[1])), finding.check, finding.message)
+
+
+def asks_own_fuse(look: Look, finding: Finding) -> bool:
+    """Whether a finding is fixed first of all by a fuse of its own for a circuit that has none."""
+    return own_fuse_of(look, finding) is not None
+
+
+def own_fuse_of(look: Look, finding: Finding) -> str | None:
+    """The circuit that gets a fuse of its own; None where the finding asks for none, or where the circuit is most of
+    the load of the fuse before it: another would then do no more."""
+    place = finding.fields[0].split(".") if finding.fields else []
+    if place[:1] != ["circuit"] or place[2:] != ["fuse", "rating"]:
+        return None
+    number = look.results.network.circuit_ids.index(place[1])
+    return place[1] if is_branch(look.draft, look.results, number) else None
+
+
+def own_fuse(look: Look, finding: Finding) -> None:
+    """The same for the circuit the finding names first, which need not be its subject."""
+    name = own_fuse_of(look, finding)
+    if name is not None:
+        fit_fuse(look.draft, look.results, ("circuit", name), finding.check, finding.message)
 
 
 def feeds_coil(finding: Finding) -> bool:

@@ -7,6 +7,7 @@ from typing import cast
 
 import numpy as np
 
+from fuseplan.advice.added_fuse import BOLT_IN, LEAST_BRANCH, fit_fuse, is_branch
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
@@ -45,10 +46,6 @@ def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
     chain = larger_types(kind)
     return next((each for each in chain if any(at_most(need_a, rating) for rating in stock.ratings(each))),
                 next((each for each in chain if ratings_between(each, need_a)), None))
-
-
-BOLT_IN = ("midi", "mega", "strip")
-"""Types held by bolts, which nobody fits for a small load while a plug-in fuse is sold for it."""
 
 
 def may_change_type(fuse: Fuse) -> bool:
@@ -112,7 +109,8 @@ def fit(draft: Draft, results: Results, index: int) -> None:
             own_feed(draft, results, binding, "fuse-exceeds-wire",
                      f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the fuse of its "
                      f"feed is {writing.rating(chosen)}", owner)
-            or _alternator_fuse(draft, results, binding, owner, chosen)):
+            or _alternator_fuse(draft, results, binding, owner, chosen)
+            or _circuit_fuse(draft, results, binding, owner, chosen)):
         pass
     elif can_grow:
         draft.step(results, binding, "fuse-exceeds-wire",
@@ -127,9 +125,20 @@ def fit(draft: Draft, results: Results, index: int) -> None:
               _why(results, index, reason, held_up), aside=_derated_words(results, index, chosen))
 
 
-_LEAST_BRANCH = 0.75
-"""A branch gets a fuse of its own where what it carries is at most this share of the fuse before it: a smaller rating
-then carries it. Common practice, no source."""
+def _circuit_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:
+    """Fit a fuse where a circuit starts that has none of its own and would have to be as thick as the fuse before it
+    asks; its rating is chosen as that of any other. False where it is another wire, or has one."""
+    branch = results.network.segments.owner[binding]
+    if branch[0] != "circuit" or branch == owner:
+        return False
+    number = results.network.circuit_ids.index(branch[1])
+    if not is_branch(draft, results, number):
+        return False
+    fit_fuse(draft, results, branch, "fuse-exceeds-wire",
+             f"{segment_words(results, binding)} is rated for "
+             f"{writing.LARGEST_FUSE(results.largest_fuse_a[binding])}, the fuse before it is "
+             f"{writing.rating(chosen_a)}; it needs one of its own where it starts")
+    return True
 
 
 def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:
@@ -138,7 +147,7 @@ def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner,
     cable, alternator = ("alternator", ""), draft.plan.alternator
     if results.network.segments.owner[binding] != cable or owner == cable or alternator is None \
             or alternator.fuse is not None or not draft.in_scope(("alternator", "fuse")) \
-            or not at_most(float(results.demands.segment[0, :, binding].max()), _LEAST_BRANCH * chosen_a):
+            or not at_most(float(results.demands.segment[0, :, binding].max()), LEAST_BRANCH * chosen_a):
         return False
     draft.put(("alternator", "fuse"), None, {"kind": _alternator_type(draft), "distance": DISTANCE},
               "fuse-exceeds-wire",

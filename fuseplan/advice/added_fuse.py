@@ -1,0 +1,40 @@
+"""A fuse that is added: where a circuit or feed has none, or only that of the feed before it."""
+
+from __future__ import annotations
+
+from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
+from fuseplan.advice.edit import owner_key
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.results import Results
+
+LEAST_BRANCH = 0.75
+"""A branch gets a fuse of its own where what it carries is at most this share of the fuse before it, or of its load: a
+smaller rating then carries it. Common practice, no source."""
+BOLT_IN = ("midi", "mega", "strip")
+"""Types held by bolts, which nobody fits for a small load while a plug-in fuse is sold for it."""
+_FITTED = ("blade", "mini", "maxi", "midi")
+"""Types of a fuse that is added, where that wanted is not at hand."""
+
+
+def is_branch(draft: Draft, results: Results, number: int) -> bool:
+    """Whether a circuit without a fuse of its own is so small a part of the load of the fuse before it that one of its
+    own can be smaller, and one may be added."""
+    network, demands = results.network, results.demands
+    circuit, guard = network.circuits[number], int(network.guard[network.circuit_node[number]])
+    if circuit.fuse is not None or circuit.out_of_scope is not None or guard < 0 \
+            or not draft.in_scope(("circuit", network.circuit_ids[number])):
+        return False
+    before_a = float(demands.supply[0, :, network.fuse_node[guard]].max())
+    return at_most(float(demands.circuit[0, :, number].max()), LEAST_BRANCH * before_a)
+
+
+def fit_fuse(draft: Draft, results: Results, owner: Owner, check: str, why: str) -> None:
+    """Add a fuse whose rating is chosen in the next round: of the type most used in the plan's circuits, a maxi for a
+    feed; else of a type at hand."""
+    kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values()
+             if circuit.fuse is not None and circuit.fuse.kind not in BOLT_IN]
+    usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
+    stock, wanted = results.network.stock, "maxi" if owner[0] == "feed" else usual
+    kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
+    draft.put((*owner_key(owner), "fuse"), None, {"kind": kind, "distance": DISTANCE}, check, why, aside=WITHIN)
+    draft.managed.add(owner)
