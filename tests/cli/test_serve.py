@@ -28,19 +28,21 @@ aiohttp = Lazily("aiohttp")
 
 WAIT_S = 60.0
 CHROMIUM = shutil.which("chromium")
+CHANGEABLE = "from fuseplan.cli.main import main; from fuseplan.cli.served import program, server"
 
 
 class Served:
-    """A running ``fuseplan serve`` on a copy of a plan."""
+    """A running ``fuseplan serve`` on a copy of a plan, constants of its modules changed where `changed` says."""
 
-    def __init__(self, plan: Path, *arguments: str) -> None:
+    def __init__(self, plan: Path, *arguments: str, changed: str = "") -> None:
         with socket.create_server(("127.0.0.1", 0)) as free:
             self.port: int = free.getsockname()[1]
         self.plan = plan
         self.here = f"127.0.0.1:{self.port}"
         self.state = plan.parent / "state"
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "fuseplan", "serve", plan.name, "--port", str(self.port), *arguments],
+            [sys.executable, *(("-c", f"{CHANGEABLE}; {changed}; main()") if changed else ("-m", "fuseplan")),
+             "serve", plan.name, "--port", str(self.port), *arguments],
             cwd=plan.parent, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
             encoding="utf-8", start_new_session=True,
             env=environment(XDG_STATE_HOME=str(self.state), XDG_CONFIG_HOME=str(plan.parent / "config")))
@@ -83,8 +85,8 @@ def plan(tmp_path: Path, small: Path) -> Path:
 
 
 @pytest.fixture
-def served(plan: Path) -> Iterator[Served]:
-    made = Served(plan)
+def served(plan: Path, request: pytest.FixtureRequest) -> Iterator[Served]:
+    made = Served(plan, changed=getattr(request, "param", ""))
     yield made
     if made.process.poll() is None:
         made.process.kill()
@@ -93,7 +95,7 @@ def served(plan: Path) -> Iterator[Served]:
 
 @pytest.fixture(scope="module")
 def standing(tmp_path_factory, small) -> Iterator[Served]:
-    """A server for the tests that only ask and change nothing."""
+    """A server for the tests that only ask and leave everything as it was."""
     made = Served(Path(shutil.copy(small, tmp_path_factory.mktemp("standing") / "it's my car.toml")))
     yield made
     made.stop()
@@ -197,12 +199,9 @@ async def test_without_the_token_nothing_is_answered(standing: Served, http, pat
     assert not standing.programs()
 
 
-async def test_every_start_has_a_token_of_its_own(plan: Path) -> None:
-    one, other = Served(plan), Served(plan)
-    assert len({one.token, other.token}) == 2
-    assert len(one.token) >= 40, "32 random bytes"
-    one.stop()
-    other.stop()
+async def test_every_start_has_a_token_of_its_own(standing: Served, served: Served) -> None:
+    assert len({standing.token, served.token}) == 2
+    assert len(served.token) >= 40, "32 random bytes"
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
@@ -230,9 +229,8 @@ async def test_only_the_files_of_the_page_are_there(standing: Served, http) -> N
             assert answer.status == 404, path
 
 
-async def test_pages_sizes_and_messages_are_bounded(served: Served, http) -> None:
-    from fuseplan.cli.served.program import COLUMNS, LONGEST_MESSAGE, ROWS, _packet
-    from fuseplan.cli.served.server import MOST_PAGES
+async def test_sizes_and_messages_are_bounded() -> None:
+    from fuseplan.cli.served.program import COLUMNS, ROWS, _packet
 
     for said in ('["resize", {"width": 1e9, "height": -5}]', '["resize", {"width": "x", "height": null}]',
                  '["resize", {}]', f'["resize", {{"width": {"9" * 4000}, "height": 3}}]'):
@@ -241,8 +239,15 @@ async def test_pages_sizes_and_messages_are_bounded(served: Served, http) -> Non
         assert ROWS[0] <= about["height"] <= ROWS[1], said
     for said in ("", "{", "[]", "{}", "7", '["stdin"]', '["stdin", 7]', '["resize", 7]', '["quit"]', "null"):
         assert _packet(said) is None, said
+
+
+@pytest.mark.parametrize(("served", "most"), [
+    ("server.MOST_PAGES = 2", 2), pytest.param("", 6, marks=pytest.mark.rest)], indirect=["served"])
+async def test_pages_and_their_messages_are_bounded(served: Served, http, most) -> None:
+    from fuseplan.cli.served.program import LONGEST_MESSAGE
+
     async with contextlib.AsyncExitStack() as open_pages:
-        pages = [await open_pages.enter_async_context(page_of(http, served)) for _ in range(MOST_PAGES)]
+        pages = [await open_pages.enter_async_context(page_of(http, served)) for _ in range(most)]
         with pytest.raises(aiohttp.WSServerHandshakeError) as refused:
             await page_of(http, served)
         assert refused.value.status == 503
@@ -293,6 +298,8 @@ async def test_the_screens_end_with_their_server(served: Served, http) -> None:
     assert len(read_plan(kept).circuit) == len(read_plan(served.plan).circuit) + 1
 
 
+@pytest.mark.parametrize("served", [
+    "program.QUIT_S = program.TERMINATE_S = 0.2", pytest.param("", marks=pytest.mark.rest)], indirect=True)
 async def test_a_program_that_does_not_listen_is_ended(served: Served, http) -> None:
     async with page_of(http, served) as page:
         await until_seen(page, "F10")
@@ -325,11 +332,15 @@ async def test_a_borrowed_name_is_refused(standing: Served, http) -> None:
             assert answer.status in (status, 400) if status == 403 else answer.status == 200, host
 
 
-async def test_a_plan_broken_meanwhile_is_explained_in_the_page(served: Served, http) -> None:
-    served.plan.write_text("fuseplan = 1\n[vehicle\n", encoding="utf-8")
-    async with http.get(served.page) as answer:
-        assert answer.status == 409
-        assert f"{served.plan.name}:2" in await answer.text()
+async def test_a_plan_broken_meanwhile_is_explained_in_the_page(standing: Served, http) -> None:
+    whole = standing.plan.read_bytes()
+    standing.plan.write_text("fuseplan = 1\n[vehicle\n", encoding="utf-8")
+    try:
+        async with http.get(standing.page) as answer:
+            assert answer.status == 409
+            assert f"{standing.plan.name}:2" in await answer.text()
+    finally:
+        standing.plan.write_bytes(whole)
 
 
 def test_another_address_warns(plan: Path) -> None:
