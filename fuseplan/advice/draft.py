@@ -5,13 +5,13 @@ from __future__ import annotations
 from copy import copy
 from dataclasses import dataclass, field, fields
 
-from fuseplan.advice.edit import changed, owner_key, segment_key
+from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.proposal import Change, Collision, Plain
 from fuseplan.advice.sizes import steps_up
-from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.advice.trials import Trials
+from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.engine.results import Results
-from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
 
@@ -32,8 +32,8 @@ WITHIN = f"fit it no more than {DISTANCE} along the wire from where it is fed"
 class Draft:
     """Changes in the making. Sizes and floors of ratings only ever rise, so that the rounds come to an end."""
 
-    plan: Plan
-    limit_set: LimitSet
+    trials: Trials
+    """The assessments of the plan with changes, those of other drafts of it among them."""
     scope: str | None
     """The one circuit whose values may change; None for the whole plan."""
     changes: dict[Path, Change] = field(default_factory=dict)
@@ -59,18 +59,24 @@ class Draft:
     for_worst_case: set[tuple[str, str, str]] = field(default_factory=set)
     """Findings that ask for a reading and are to be fixed as if it had shown the worst-case current."""
 
+    @property
+    def plan(self) -> Plan:
+        """The plan without changes."""
+        return self.trials.plan
+
     def copy(self) -> Draft:
         """Another draft that begins where this one stands."""
-        return Draft(**{each.name: copy(getattr(self, each.name)) for each in fields(self)})
+        return Draft(self.trials, **{each.name: copy(getattr(self, each.name)) for each in fields(self)
+                                     if each.name != "trials"})
 
     def afresh(self) -> Draft:
         """One of the plan without changes, with the same findings given up and the same worst cases to be met."""
-        return Draft(self.plan, self.limit_set, self.scope, given_up=set(self.given_up),
+        return Draft(self.trials, self.scope, given_up=set(self.given_up),
                      collisions=list(self.collisions), for_worst_case=set(self.for_worst_case))
 
     def assess(self) -> Assessment:
         """The plan as it stands with the changes made."""
-        return assess(changed(self.plan, {path: change.new for path, change in self.changes.items()}), self.limit_set)
+        return self.trials.of({path: change.new for path, change in self.changes.items()})
 
     def in_scope(self, path: Path) -> bool:
         """Whether a value may be changed."""

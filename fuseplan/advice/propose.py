@@ -19,6 +19,7 @@ from fuseplan.advice.proposal import Change, Collision, Proposal
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
+from fuseplan.advice.trials import Trials
 from fuseplan.advice.worst_case import asks, fit_for_worst_case, key_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
@@ -54,7 +55,7 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and
         none to be measured first that one cures without another finding.
     """
-    draft = Draft(plan, limit_set, circuit_id)
+    draft = Draft(Trials(plan, limit_set), circuit_id)
     before = draft.assess()
     _fill(draft)
     rounds = itertools.count(1)

@@ -13,6 +13,7 @@ from fuseplan.advice.cures import is_curable
 from fuseplan.advice.draft import Draft
 from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import all_segments
+from fuseplan.advice.trials import Trials
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set, names
 from fuseplan.plan.model import Battery
@@ -40,7 +41,7 @@ def check_laws(proposal: Proposal) -> None:
     above = [finding for finding in after.findings if finding.level != "advice"]
     if proposal.accepted:
         assert not above
-    look = Look(Draft(plan, after.limit_set, None), after)
+    look = Look(Draft(Trials(plan, after.limit_set), None), after)
     named = {_key(each) for each in proposal.collisions}
     had = {_key(finding) for finding in proposal.before.findings if finding.level != "advice" and not finding.measure}
     for finding in above:
