@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
 from fuseplan.quantities import writing
@@ -51,11 +53,15 @@ def ways(results: Results, box_id: str) -> tuple[Way, ...]:
 def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
     """The devices in each position that is named, by (feed they are taken from, position), fuse box or none."""
     found: dict[tuple[str, str], tuple[int, ...]] = {}
-    for index, row in enumerate(results.network.fuses):
-        if row.fuse.position is not None:
-            key = (results.network.places.source(row.owner), row.fuse.position)
-            found[key] = (*found.get(key, ()), index)
+    for index, key in of_fuses(results.network, _seat).items():
+        found[key] = (*found.get(key, ()), index)
     return found
+
+
+def _seat(network: Network, device: int) -> tuple[str, str] | None:
+    """Feed and position of a device; None for one without a position."""
+    owner, fuse, _ = network.fuses[device]
+    return None if fuse.position is None else (network.places.source(owner), fuse.position)
 
 
 def seated(results: Results) -> dict[int, Way]:

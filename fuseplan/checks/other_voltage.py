@@ -14,7 +14,9 @@ from typing import Any
 
 from fuseplan.checks.assumed_zone import twins
 from fuseplan.checks.rule import LEVELS, Finding
-from fuseplan.checks.subjects import Subject, circuit_subject
+from fuseplan.checks.subjects import Subject
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results, compute
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
@@ -63,19 +65,9 @@ def made_for_v(stated_v: float, system_v: float) -> float | None:
 
 def other_parts(results: Results) -> Iterator[OtherPart]:
     """The loads in the order of the plan, then alternator and battery, that are stated at another system's voltage."""
-    plan, network = results.plan, results.network
-    system_v = network.system_v
-    for number, circuit in enumerate(network.circuits):
-        if circuit.out_of_scope is not None:
-            continue
-        for index, load in enumerate(circuit.load):
-            key = "at" if load.design_voltage is None else "design_voltage"
-            other = load_made_for_v(load, circuit.role, system_v)
-            if other is not None:
-                yield OtherPart(
-                    circuit_subject(results, number), f"'{load.name or f'load {index + 1}'}'",
-                    f"circuit.{network.circuit_ids[number]}.load.{index}.{key}", float(getattr(load, key)), other,
-                    index)
+    plan, system_v = results.plan, results.network.system_v
+    for parts in of_circuits(results.network, _other_loads).values():
+        yield from parts
     alternator, battery = plan.alternator, plan.battery
     if alternator is not None:
         label = LABEL.match(alternator.label or "")
@@ -91,6 +83,21 @@ def other_parts(results: Results) -> Iterator[OtherPart]:
         if other is not None:
             yield OtherPart(("battery", "battery"), "the battery", "battery.open_circuit", float(battery.open_circuit),
                             other, None)
+
+
+def _other_loads(network: Network, number: int) -> tuple[OtherPart, ...] | None:
+    """The loads of a circuit that are stated at another system's voltage; None for none."""
+    circuit, name = network.circuits[number], network.circuit_ids[number]
+    if circuit.out_of_scope is not None:
+        return None
+    found = []
+    for index, load in enumerate(circuit.load):
+        other = load_made_for_v(load, circuit.role, network.system_v)
+        if other is not None:
+            key = "at" if load.design_voltage is None else "design_voltage"
+            found.append(OtherPart(("circuit", name), f"'{load.name or f'load {index + 1}'}'",
+                                   f"circuit.{name}.load.{index}.{key}", float(getattr(load, key)), other, index))
+    return tuple(found) or None
 
 
 def load_made_for_v(load: Load, role: str | None, system_v: float) -> float | None:

@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
-from fuseplan.engine.second_batteries import label_of
+from fuseplan.engine.second_batteries import label_of, second_battery
 from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, strongest_ohm
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.plan.parts import Fuse, SecondBattery
@@ -46,10 +47,8 @@ class FarEnd:
 
 def far_ends(results: Results) -> Iterator[FarEnd]:
     """Every second battery the plan describes."""
-    network = results.network
-    for number, circuit in enumerate(network.circuits):
-        if circuit.second_battery is not None and circuit.out_of_scope is None:
-            yield _far_end(results, number, circuit.second_battery)
+    for number, fitted in of_circuits(results.network, second_battery).items():
+        yield _far_end(results, number, fitted)
 
 
 def not_described(results: Results) -> list[int]:

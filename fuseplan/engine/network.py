@@ -17,6 +17,7 @@ from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.marking import Marked
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
+from fuseplan.engine.noting import Notes
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import Overlaps, SharedStarts, overlaps, shared_starts
@@ -222,6 +223,11 @@ class Network:
     @cached_property
     def contacts_seen(self) -> dict[tuple[str, str, str], Any]:
         """What `relays.contact_in_place` has found so far, by kind and id of the relay's part and type of contact."""
+        return {}
+
+    @cached_property
+    def notes(self) -> Notes:
+        """What was noted so far of its circuits and fuses (`noting`)."""
         return {}
 
     @cached_property

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.network import FuseRow, Network
+from fuseplan.engine.noting import carried_over
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import same_starts
 from fuseplan.plan.model import Circuit, Plan
@@ -71,7 +72,7 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
     if rows is None or not _same_choice(before, old, new, rows["consumer"][0]) or not _stands_in(before, old, rows):
         return None
     found = _written(before, plan, new, rows)
-    _take_over(before, found, names, rows["consumer"][0])
+    _take_over(before, found, names, rows)
     found.alone[tuple(names)] = new
     return found
 
@@ -246,15 +247,17 @@ def _written(whole: Network, plan: Plan, alone: Network, rows: Rows) -> Network:
         consumers=replace(whole.consumers, **parts["consumers"]), **parts[""])
 
 
-def _take_over(before: Network, after: Network, names: list[str], consumers: Ints) -> None:
-    """Give a network what was worked out from the one before, as far as no change of these circuits, whose consumers
-    are given, has a part in it."""
+def _take_over(before: Network, after: Network, names: list[str], rows: Rows) -> None:
+    """Give a network what was worked out from the one before, as far as no change of these circuits, whose rows are
+    given, has a part in it."""
     known, own = before.__dict__, after.__dict__
-    lasting = [*OF_THE_SHAPE, *(OF_THE_STARTS if same_starts(before, after, consumers) else ())]
+    lasting = [*OF_THE_SHAPE, *(OF_THE_STARTS if same_starts(before, after, rows["consumer"][0]) else ())]
     own.update((name, known[name]) for name in lasting if name in known)
     # The contact of a circuit's relay switches that circuit alone; what one of a feed switches may have changed.
     own["contacts_seen"] = {key: each for key, each in before.contacts_seen.items()
                             if key[0] == "circuit" and key[1] not in names}
+    own["notes"] = carried_over(before.notes, after, {
+        "circuits": [after.circuit_number[name] for name in names], "fuses": rows["fuse"][0].tolist()})
 
 
 def _with_rows(values: Any, new: Any, here: Ints, there: Ints) -> Any:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.source import battery_known, strongest_ohm
 from fuseplan.plan.model import Battery
 from fuseplan.plan.parts import SecondBattery
@@ -22,10 +23,14 @@ def label_of(fitted: SecondBattery) -> Battery:
 def joined_of(network: Network) -> dict[str, SecondBattery]:
     """The second batteries that a relay joins to the first, by the name of their circuit: through a converter none
     feeds a short on its other side."""
-    return {name: circuit.second_battery
-            for name, circuit in zip(network.circuit_ids, network.circuits, strict=True)
-            if circuit.second_battery is not None and circuit.second_battery.converter_before is None
-            and circuit.out_of_scope is None}
+    return {network.circuit_ids[number]: fitted for number, fitted in of_circuits(network, second_battery).items()
+            if fitted.converter_before is None}
+
+
+def second_battery(network: Network, number: int) -> SecondBattery | None:
+    """What the plan says of the second battery of a circuit; None of one without, or out of scope."""
+    circuit = network.circuits[number]
+    return circuit.second_battery if circuit.out_of_scope is None else None
 
 
 def supplied_ohm(network: Network, inner_ohm: float, way_ohm: Floats, unlabelled: bool = True) -> Floats:

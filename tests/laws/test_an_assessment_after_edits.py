@@ -11,13 +11,16 @@ import numpy as np
 import pytest
 
 from fuseplan.checks import Assessment, assess
+from fuseplan.checks.rule import all_rules
 from fuseplan.engine import compiling
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits, of_fuses
 from fuseplan.engine.patching import OF_THE_SHAPE, OF_THE_STARTS, equal, patched
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Circuit, Plan
+from tests.checks import check_plans
 from tests.plans import large_plan, near_limit_plan, plan_of, random_plan
 
 SIZES = ("0.5 mm2", "1 mm2", "2.5 mm2", "6 mm2", "AWG 16", None)
@@ -114,6 +117,9 @@ def _same_worked_out(first: Network, second: Network) -> None:
     assert equal(first.allowed.patterns, second.allowed.patterns)
     assert equal(first.allowed.of, second.allowed.of)
     assert vars(first.stock) == vars(second.stock)
+    for (what, note), found in first.notes.items():
+        anew = (of_circuits if what == "circuits" else of_fuses)(second, note)
+        assert list(found.items()) == list(anew.items()), note
     for (kind, owner, _), contact in first.contacts_seen.items():
         parts: Any = second.plan.circuit if kind == "circuit" else second.plan.feed
         assert equal(contact, contact_in_place(second, (kind, owner), parts[owner].relay)), owner
@@ -157,6 +163,19 @@ def test_equals_one_from_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
              for seed, data in enumerate((random_plan(1), near_limit_plan(2, 40), large_plan(12)))]
     assert sum(of for _, of in found) == 18
     assert sum(kept for kept, _ in found) >= 4
+
+
+@pytest.mark.one_in(9)
+@pytest.mark.parametrize("name", all_rules())
+def test_what_a_check_notes_of_circuits_follows_an_edit(name: str) -> None:
+    """From the circuits of the plan that passes a check to those of the one that fails it, and back."""
+    passing, failing = (plan_of(tomllib.loads(text(name))) for text in (check_plans.passing, check_plans.failing))
+    circuits = {each: circuit if passing.circuit.get(each) == circuit else passing.circuit.get(each, circuit)
+                for each, circuit in failing.circuit.items()}
+    before = assess(failing.model_copy(update={"circuit": circuits}))
+    after = assess(failing, after=before)
+    _same(after, assess(failing))
+    _same(assess(before.plan, after=after), before)
 
 
 @pytest.mark.long

@@ -10,10 +10,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -54,16 +53,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                                                       "cold-cranking current is not given")
         return
     labelled = results.faults.prospective_labelled_a
-    sure, unsure = exceeds(labelled, capacity), dict[int, int]()
+    sure = exceeds(labelled, capacity)
+    first_of = partial(_first, above.tolist(), capacity.tolist())
+    doubtful, unsure = overloaded[~sure[overloaded]].tolist(), dict[int, int]()
+    as_drawn = (prospective.tolist(), exceeds(prospective, capacity).tolist())
     nameless = ", ".join(name for name, fitted in joined_of(network).items() if not battery_known(label_of(fitted)))
-    for index in overloaded[~sure[overloaded]].tolist():
-        if _first(index, above, prospective, capacity, unsure) >= 0:
+    for index in doubtful:
+        if first_of(*as_drawn, unsure, index) >= 0:
             yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
                                 f"cold-cranking current of the second battery of {nameless} is not given")
     first: dict[int, list[int]] = defaultdict(list)
     seen: dict[int, int] = {}
+    as_labelled = (labelled.tolist(), sure.tolist())
     for index in np.flatnonzero(sure).tolist():
-        top = _first(index, above, labelled, capacity, seen)
+        top = first_of(*as_labelled, seen, index)
         if top >= 0:
             first[top].append(index)
     beyond = [top for top in first if capacity[top] >= BOLTED_A]
@@ -87,23 +90,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         )
 
 
-def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64], capacity: NDArray[np.float64],
-           seen: dict[int, int]) -> int:
-    """The device nearest the battery that cannot break its own prospective current, on the way to one that cannot
-    either; -1 where a device on the way can break the current at the latter."""
+def _first(above: list[int], capacity: list[float], prospective: list[float], over: list[bool], seen: dict[int, int],
+           index: int) -> int:
+    """The device nearest the battery that cannot break its own prospective current, as `over` says of each, on the way
+    to one that cannot either; -1 where a device on the way can break the current at the latter."""
     here, way = index, []
     while here not in seen:
         seen[here] = here
-        upper, at = int(above[here]), here
+        upper, at = above[here], here
         while upper >= 0 and upper != at:
             if at_most(prospective[here], capacity[upper]):
                 seen[here] = -1
                 break
-            if exceeds(prospective[upper], capacity[upper]):
+            if over[upper]:
                 way.append((here, upper))
                 here = upper
                 break
-            upper, at = int(above[upper]), upper
+            upper, at = above[upper], upper
     for at, upper in reversed(way):
         seen[at] = upper if seen[upper] < 0 else seen[upper]
     return seen[index]

@@ -17,6 +17,8 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.intervals import CONTINUOUS
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -27,12 +29,11 @@ from fuseplan.tables.load import Cited
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, fusing, fitted = results.network, results.fusing, terminals.holders()
-    for index, row in enumerate(network.fuses):
-        holder = None if row.fuse.holder is None else fitted.get(row.fuse.holder)
-        if row.fuse.holder is not None and holder is None:
-            yield from unjudged(rule, results, index,
-                                f"what the holder '{row.fuse.holder}' may carry: it is not on file")
-        elif holder is not None and holder.fuse_kind != row.fuse.kind:
+    for index, name in of_fuses(network, _holder).items():
+        row, holder = network.fuses[index], fitted.get(name)
+        if holder is None:
+            yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
+        elif holder.fuse_kind != row.fuse.kind:
             yield rule.finding(
                 results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
                 source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
@@ -93,11 +94,15 @@ def through_terminals(results: Results) -> LimitRows:
 
 def _holders(results: Results) -> Iterator[tuple[int, terminals.Holder | None]]:
     """Devices in a holder that is made for them, None where it is not on file."""
-    for index, row in enumerate(results.network.fuses):
-        if row.fuse.holder is not None:
-            holder = terminals.holders().get(row.fuse.holder)
-            if holder is None or holder.fuse_kind == row.fuse.kind:
-                yield index, holder
+    for index, name in of_fuses(results.network, _holder).items():
+        holder = terminals.holders().get(name)
+        if holder is None or holder.fuse_kind == results.network.fuses[index].fuse.kind:
+            yield index, holder
+
+
+def _holder(network: Network, device: int) -> str | None:
+    """What a device is held by; None where the plan does not say."""
+    return network.fuses[device].fuse.holder
 
 
 def _carries_a(holder: terminals.Holder) -> float:

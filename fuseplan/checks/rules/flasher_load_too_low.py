@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, current_known
 from fuseplan.engine.load_figures import nominal
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.formulas.load import load_current, power_from_current
 from fuseplan.plan.model import Circuit
@@ -35,9 +37,8 @@ def lamp_power_w(circuit: Circuit, system_v: float) -> float:
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, known = results.network, current_known(results)
-    for number, circuit in enumerate(network.circuits):
-        if circuit.flasher not in ("thermal", "load_sensing") or circuit.out_of_scope is not None:
-            continue
+    for number, flasher in of_circuits(network, _flasher).items():
+        circuit = network.circuits[number]
         given = circuit.flasher_load is not None
         least = float(circuit.flasher_load) if circuit.flasher_load is not None else USUAL_W
         power = lamp_power_w(circuit, network.system_v)
@@ -47,11 +48,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(circuit_subject(results, number), "whether its lamps are enough load for the flasher: "
                                 "the power of one is not stated")
             continue
-        acts = "flash slowly or not at all" if circuit.flasher == "thermal" else \
+        acts = "flash slowly or not at all" if flasher == "thermal" else \
             "flash at double speed, as if a bulb had failed"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"the lamps of the flasher take {writing.limit(power, 'W')}; a {circuit.flasher.replace('_', '-')} "
+            f"the lamps of the flasher take {writing.limit(power, 'W')}; a {flasher.replace('_', '-')} "
             f"flasher needs {writing.burden(least, 'W')}{'' if given else USUAL_WORDS}: they {acts}",
             figure=power, figure_side="limit", limit=least, unit="W",
             fields=(f"circuit.{network.circuit_ids[number]}.flasher",
@@ -61,6 +62,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 SLACK = 0.1
 """Share by which the lamps may be weaker than the flasher asks: the tolerance of a bulb's power. Common practice, no
 source."""
+
+def _flasher(network: Network, number: int) -> str | None:
+    """The flasher unit of a circuit whose work depends on its load; None without one."""
+    circuit = network.circuits[number]
+    return circuit.flasher if circuit.flasher in ("thermal", "load_sensing") and circuit.out_of_scope is None else None
+
 
 RULE = Rule(
     consequence="fails_in_use",

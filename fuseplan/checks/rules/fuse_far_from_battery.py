@@ -11,22 +11,31 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for row in results.network.fuses:
-        distance, covered = row.fuse.distance, row.fuse.cover is not None
-        if distance is None or at_most(distance, ENCLOSED_M if covered else OPEN_M):
-            continue
+    for index, distance in of_fuses(results.network, _too_far).items():
+        row = results.network.fuses[index]
+        covered = row.fuse.cover is not None
         yield rule.finding(
             results, fuse_subject(row),
             f"{writing.burden(distance, 'm')} of {'covered' if covered else 'uncovered'} wire before this fuse; "
             f"the boat rule allows {writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover "
-            "stated", figure=float(distance), limit=ENCLOSED_M if covered else OPEN_M, unit="m",
+            "stated", figure=distance, limit=ENCLOSED_M if covered else OPEN_M, unit="m",
             fields=(fuse_path(row, "distance"), fuse_path(row, "cover")))
+
+
+def _too_far(network: Network, device: int) -> float | None:
+    """Length of wire before a device where that is too long [m]; None where it is not, or not stated."""
+    fuse = network.fuses[device].fuse
+    if fuse.distance is None or at_most(fuse.distance, OPEN_M if fuse.cover is None else ENCLOSED_M):
+        return None
+    return float(fuse.distance)
 
 
 RULE = Rule(

@@ -13,16 +13,18 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import condition_words, fuse_path, fuse_subject
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
-    heads = np.array([circuit.drop_class == "headlamp" for circuit in network.circuits], dtype=bool)
-    if not heads.any():
+    heads = of_circuits(network, _heads)
+    if not heads:
         return
-    lamps = np.array([index for index in np.flatnonzero(consumers.kind == LOAD).tolist()
-                      if heads[consumers.circuit[index]] and consumers.load_kind[index] == "lamp"], dtype=np.int64)
+    lamps = np.array([index for index in np.flatnonzero((consumers.kind == LOAD) & np.isin(
+        consumers.circuit, list(heads))).tolist() if consumers.load_kind[index] == "lamp"], dtype=np.int64)
     guards = network.guard[consumers.supply_node[lamps]]
     reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):
@@ -37,6 +39,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row), f"all {count} headlamps on in {condition_words(results, condition)} "
                 "share its one fuse", fields=(fuse_path(row, "rating"),))
+
+
+def _heads(network: Network, number: int) -> bool | None:
+    """Whether a circuit is one of headlamps; None where it is not."""
+    return network.circuits[number].drop_class == "headlamp" or None
 
 
 RULE = Rule(

@@ -23,6 +23,7 @@ from fuseplan.checks.isolators import (
 )
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.engine.second_batteries import joined_of
 
 NAMED = 4
 """So many circuits are named."""
@@ -35,6 +36,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _second_batteries(rule: Rule, results: Results) -> Iterator[Finding]:
+    if not joined_of(results.network):
+        return
     running = _running(results)
     for still in fed_by_second_batteries(results.plan):
         worst = sorted(still.circuits, key=lambda name: name not in running)

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
@@ -20,23 +20,29 @@ from fuseplan.tables import fuses as fuse_tables
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for index in np.flatnonzero(~np.isnan(network.entered_a)).tolist():
-        row, rating = network.fuses[index], network.fuses[index].fuse.rating
-        if rating is None or not (steps := ladder(row.fuse.kind)) or float(rating) in steps:
-            continue
+    for index, rating in of_fuses(network, _not_sold).items():
+        row = network.fuses[index]
+        steps = ladder(row.fuse.kind)
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
         near = " or ".join(writing.rating(step) for step in (*below[-1:], *above[:1]))
         ratings = fuse_tables.ratings(row.fuse.kind)
-        british = _british(row.fuse.kind, float(rating))
+        british = _british(row.fuse.kind, rating)
         yield rule.finding(
             results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {row.fuse.kind} fuse: the nearest "
                                         f"are {near}{british}",
-            figure=float(rating), figure_side="stated", unit="A",
+            figure=rating, figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),
             fix=f"fit {near}, whichever lies in the fuse range",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
+
+
+def _not_sold(network: Network, device: int) -> float | None:
+    """The rating entered for a device where its type is not sold with that [A]; None where it is, or nobody knows."""
+    kind, rating = network.fuses[device].fuse.kind, network.fuses[device].fuse.rating
+    steps = ladder(kind)
+    return None if rating is None or not steps or float(rating) in steps else float(rating)
 
 
 def _british(kind: str, rating_a: float) -> str:

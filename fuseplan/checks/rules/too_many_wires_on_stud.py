@@ -8,29 +8,23 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import chain
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import lands_on_earth, relays_of
+from fuseplan.plan.coils import lands_on_earth
+from fuseplan.plan.parts import Relay
 
 MOST = 4
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan = results.plan
-    wires: Counter[str] = Counter()
-    for circuit in plan.circuit.values():
-        common = circuit.earth if circuit.earth_wire else None
-        for load in circuit.load:
-            if load.earth is not None:
-                wires[load.earth] += bool(load.earth_wire)
-            elif common is None and circuit.earth is not None:
-                wires[circuit.earth] += bool(load.earth_wire)
-        if common is not None:
-            wires[common] += 1
-    for _, relay in relays_of(plan):
-        if relay.coil_earth is not None and lands_on_earth(relay):
-            wires[relay.coil_earth] += 1
+    wires = Counter(chain.from_iterable(of_circuits(results.network, _ending_on).values()))
+    for feed in plan.feed.values():
+        wires.update(_of_coil(feed.relay))
     for name, earth in plan.earth.items():
         if earth.wire:
             wires[name] += 1
@@ -44,6 +38,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 limit=float(MOST), unit="wires",
                 fix=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
                 fields=(f"earth.{name}",))
+
+
+def _ending_on(network: Network, number: int) -> list[str] | None:
+    """The earth point of each earth wire of a circuit, its loads and its relay's coil; None without any."""
+    circuit = network.circuits[number]
+    common = circuit.earth if circuit.earth_wire else None
+    own = None if common is not None else circuit.earth
+    ends = [own if load.earth is None else load.earth for load in circuit.load if load.earth_wire]
+    found = [each for each in (*ends, common) if each is not None]
+    if circuit.out_of_scope is None:
+        found += _of_coil(circuit.relay)
+    return found or None
+
+
+def _of_coil(relay: Relay | None) -> list[str]:
+    return [relay.coil_earth] if relay is not None and relay.coil_earth is not None and lands_on_earth(relay) else []
 
 
 RULE = Rule(

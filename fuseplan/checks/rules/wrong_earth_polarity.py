@@ -10,19 +10,16 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_subject
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, earthed = results.network, results.plan.vehicle.earthed
-    for number, circuit in enumerate(network.circuits):
-        if circuit.out_of_scope is not None:
-            continue
-        for index, load in enumerate(circuit.load):
-            usual = "negative" if load.kind == "electronic" else "either"
-            made_for = load.made_for or usual
-            if made_for in ("either", earthed):
-                continue
+    for number, loads in of_circuits(network, _wrong_loads).items():
+        for index, made_for in loads:
+            load = network.circuits[number].load[index]
             said = f"made for {made_for} earth" if load.made_for is not None else \
                 f"electronic, and nothing says that it is made for {earthed} earth"
             yield rule.finding(
@@ -40,6 +37,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{'' if machine.made_for else ', as nothing says otherwise'}; the car's {earthed} "
             f"post is earthed: its diodes are a short circuit across the battery",
             consequence="burns", fields=("alternator.made_for", "vehicle.earthed"))
+
+
+def _wrong_loads(network: Network, number: int) -> list[tuple[int, str]] | None:
+    """Loads of a circuit made for the other polarity, by number, with the one they are made for; None for none."""
+    circuit = network.circuits[number]
+    if circuit.out_of_scope is not None:
+        return None
+    made_for = [load.made_for or ("negative" if load.kind == "electronic" else "either") for load in circuit.load]
+    return [(index, each) for index, each in enumerate(made_for)
+            if each not in ("either", network.plan.vehicle.earthed)] or None
 
 
 RULE = Rule(

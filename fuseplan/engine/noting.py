@@ -1,0 +1,51 @@
+"""What checks read of each circuit or device from the plan alone: worked out once, and after an edit only again of what
+it touched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    from fuseplan.engine.network import Network
+
+T = TypeVar("T")
+Note = Callable[["Network", int], T | None]
+"""What is noted of the circuit, or protective device, of a number; None for nothing. It reads that circuit's own
+entries (the owner's of the device) and what is no circuit: never another circuit, a current, or what depends on it."""
+Notes = dict[tuple[str, Note[Any]], dict[int, Any]]
+"""What was noted so far: by whether it is of circuits or fuses, and by what notes it."""
+
+
+def of_circuits(network: Network, note: Note[T]) -> Mapping[int, T]:
+    """What is noted of the circuits, by number upwards; those of which it is nothing are left out."""
+    return _noted(network, "circuits", len(network.circuits), note)
+
+
+def of_fuses(network: Network, note: Note[T]) -> Mapping[int, T]:
+    """The same of the protective devices."""
+    return _noted(network, "fuses", len(network.fuses), note)
+
+
+def _noted(network: Network, what: str, count: int, note: Note[T]) -> dict[int, T]:
+    found = network.notes.get((what, note))
+    if found is None:
+        found = network.notes[what, note] = _of(network, range(count), note)
+    return found
+
+
+def _of(network: Network, numbers: Iterable[int], note: Note[T]) -> dict[int, T]:
+    return {number: each for number in numbers if (each := note(network, number)) is not None}
+
+
+def carried_over(before: Notes, network: Network, touched: Mapping[str, Iterable[int]]) -> Notes:
+    """The notes on a network from those on the one before an edit, which touched the circuits and fuses of these
+    numbers."""
+    return {(what, note): _renewed(found, touched[what], network, note) for (what, note), found in before.items()}
+
+
+def _renewed(found: dict[int, Any], touched: Iterable[int], network: Network, note: Note[Any]) -> dict[int, Any]:
+    now = _of(network, touched, note)
+    if now.keys() == found.keys() & set(touched):
+        return {**found, **now} if now else found
+    return dict(sorted({**{number: each for number, each in found.items() if number not in touched}, **now}.items()))
