@@ -127,6 +127,15 @@ def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> I
                    opens_a2s=least_heat_a2s(kind, rating_a))
 
 
+def withstands(inrush: Inrush, device: int, kind: str, rating_a: float) -> bool:
+    """Whether another device in the place of one is not known to blow on any load's surge there, as entered or at the
+    worst-case currents."""
+    behind = np.flatnonzero(inrush.device == device)
+    lengths = np.tile(inrush.length_s[behind], 2)
+    through = np.concatenate([inrush.through_a[behind], inrush.worst_through_a[behind]])
+    return not (judged(kind, rating_a, through, lengths) == DOES_NOT).any()
+
+
 def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
     """`judged` for many devices at once."""
     of_type = devices.type_of(device)

@@ -7,6 +7,7 @@ It is reported once for the upper fuse, whose blowing takes out everything it fe
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 from functools import partial
@@ -18,6 +19,7 @@ from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.fault import FarEnds
+from fuseplan.engine.inrush import withstands
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
@@ -47,14 +49,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                  f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         cause = mended_first(results, partial(_not_assured, results, pairs))
+        words, fields = _fix(results, upper, pairs)
         yield rule.finding(
             results, fuse_subject(row),
             f"in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
-            fix=_fix(results, upper, pairs) if cause is None else cause.words,
-            fields=(*(() if cause is None else (cause.path,)),
-                    *(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
-                    fuse_path(row, "rating")),
+            fix=words if cause is None else cause.words,
+            fields=(*(() if cause is None else (cause.path,)), *fields),
         )
 
 
@@ -85,37 +86,63 @@ def _stocked(results: Results, device: Device) -> str:
     return _words(device) + ("" if results.network.stock.has_fuse(*device) else NOT_IN_STOCK)
 
 
-def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
-    """Ratings in its fuse range, those in stock first, of the device's own type before those of another; none smaller
-    than its own rating where a larger one is wanted, none larger where a smaller one is."""
-    own, fusing = _device(results, index), results.fusing
-    low, high = float(fusing.low_a[0, index]), float(fusing.high_a[index])
-    found = [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ratings_between(each, low, high)
-             if (rating >= own[1] if larger else rating <= own[1])]
+def _larger(results: Results, index: int, most_a: float) -> list[Device]:
+    """Ratings from its own to one, those in stock first, of the device's own type before those of the slowest."""
+    own, low = _device(results, index), float(results.fusing.low_a[0, index])
+    found = [(each, rating) for each in dict.fromkeys((own[0], SLOW)) for rating in ratings_between(each, low, most_a)
+             if rating >= own[1]]
     return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
 
 
-def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
-    """What makes them selective: another upper fuse for all, else another lower one for each."""
-    steps, lower = _steps(results, upper, SLOW, True), np.array([pair.lower for pair in pairs])
-    faults = results.faults
+def _smaller(results: Results, index: int) -> list[Device]:
+    """Ratings up to its own that carry the worst-case load and withstand its surge, those in stock first, of the
+    device's own type before those of the quickest, the largest first."""
+    own, fusing = _device(results, index), results.fusing
+    low, high = float(fusing.low_a[1, index]), float(fusing.high_a[index])
+    found = [(each, rating) for each in dict.fromkeys((own[0], QUICK)) for rating in ratings_between(each, low, high)
+             if rating <= own[1] and withstands(results.inrush, index, each, rating)]
+    return sorted(found, key=lambda step: (not results.network.stock.has_fuse(*step), step[0] != own[0], -step[1]))
+
+
+def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[str, ...]]:
+    """What makes them selective, and the keys it changes: another upper fuse for all, else another lower one for each,
+    else an upper one with a thicker wire. A lower one that blows on its load's surge instead is none."""
+    rows = results.network.fuses
+    own = fuse_path(rows[upper], "rating")
+    below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
+    step = _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
+    if step is not None:
+        return (f"fit {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
+                (own, *below))
+    found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
+    if all(found):
+        more = f"; and so on for {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
+        return "; and ".join(found[:NAMED]) + more, (*below, own)
+    step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
+    if step is not None:
+        return (f"fit {_stocked(results, step)} here with a wire rated for it: then selective, as far as anything is "
+                "on file; smaller fuses below are not, or do not carry their load", (own, *below))
+    kind, name = rows[pairs[0].lower].owner
+    return ("no pair on file is selective here: feed the circuit below from the feed above through a fuse of its own, "
+            "or split its load", (f"{kind}.{name}.{'from' if kind == 'feed' else 'feed'}", own, *below))
+
+
+def _for_all(results: Results, steps: list[Device], pairs: list[Pair], *, as_far_as_printed: bool = False
+             ) -> Device | None:
+    """The first upper fuse that is selective with all those below it; None where none is."""
+    lower, faults = np.array([pair.lower for pair in pairs]), results.faults
     answers, _ = compare_types(
         [_device(results, index) for index in lower.tolist()] * len(steps),
         [step for step in steps for _ in pairs], np.tile(faults.fuse_far_a[lower], len(steps)),
         np.tile(faults.prospective_a[lower], len(steps)))
-    for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
-        if cures:
-            return f"fit {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective"
-    found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
-    return "; and ".join(found) or ("no pair on file is selective here: feed the circuit below from the feed above "
-                                     "through a fuse of its own, or split its load")
+    found = answers.reshape(-1, len(pairs))
+    assured = (found != NOT_ASSURED if as_far_as_printed else found == ASSURED).all(axis=1)
+    return next((step for step, cures in zip(steps, assured, strict=True) if cures), None)
 
 
 def _lower_fix(results: Results, upper: int, lower: int) -> str:
     """The largest lower fuse that makes them selective, else one that does as far as anything is printed."""
-    own = _device(results, lower)[0]
-    steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (
-        not results.network.stock.has_fuse(*step), step[0] != own, -step[1]))
+    steps = _smaller(results, lower)
     count = len(steps)
     answers, starts = compare_types(steps, [_device(results, upper)] * count,
                                     np.repeat(results.faults.fuse_far_a[lower], count),
