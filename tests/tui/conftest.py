@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
+import time
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -22,6 +24,7 @@ from fuseplan.workspace.session import Session
 from .bursts import arrive, key, keys
 
 CAR = Path(__file__).with_name("car.toml")
+WAIT_S = 60.0
 
 
 _parse_rules = Stylesheet._parse_rules
@@ -96,6 +99,13 @@ class Driver:
                 await self.app.workers.wait_for_complete()
         await self.app.come_to_rest()
 
+    async def until(self, holds: Callable[[], bool], what: str) -> None:
+        """Wait while the program works on until something holds that `what` says."""
+        end = time.monotonic() + WAIT_S
+        while not holds():
+            assert time.monotonic() < end, f"{what}: not within {WAIT_S:.0f} s"
+            await asyncio.sleep(0.005)
+
     async def resize(self, width: int, height: int) -> None:
         """Change the size of the window."""
         await self.pilot.resize_terminal(width, height)
@@ -107,11 +117,12 @@ class Driver:
 
     @property
     def said(self) -> str:
-        """The message in the bottom line of the topmost screen on the plan."""
+        """The message in the bottom line of the topmost screen on the plan; empty while it only just opens."""
         from fuseplan.tui.widgets.key_bar import KeyBar
 
         screen = self.app.plan_screen
-        return "" if screen is None else screen.query_one(KeyBar).said
+        bar = None if screen is None else next(iter(screen.query(KeyBar)), None)
+        return "" if bar is None else bar.said
 
     @property
     def screen_name(self) -> str:

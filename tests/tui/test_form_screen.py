@@ -297,7 +297,6 @@ async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
         for key in keys:
             driver.app.post_message(events.Key(key, {"space": " "}.get(key, key if len(key) == 1 else None)))
         await driver.settle()
-        await driver.pilot.pause(0.5)
         fan = driver.session.plan.circuit["fan"]
         assert (fan.name, fan.feed) == ("Big fan", "main_bus")
         assert driver.screen_name == "CircuitsScreen"

@@ -27,10 +27,9 @@ import pytest
 from fuseplan.planfile.files import read_text
 from fuseplan.workspace.session import Session
 
-from .conftest import CAR
+from .conftest import CAR, WAIT_S
 from .journal import digest
 
-WAIT_S = 60.0
 KEYS = [b"\x1b[A", b"\x1b[B", b"\x1b[B", b"\r", b"\r", b"\t", b"\x1b", b"c", b"u", b"U", b"K", b"J", b"\x1b[3~",
         b"\x13", b"\x7f", b"\x1b[19~", *(bytes([letter]) for letter in b"123456789.A mV")]
 """Moving, forms and their fields, copying, deleting, undoing, saving, and what is typed into fields."""

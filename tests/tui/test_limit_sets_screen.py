@@ -78,8 +78,7 @@ async def test_what_is_still_being_worked_out_is_not_copied(car: Path, monkeypat
     monkeypatch.setattr(limit_sets, "side_by_side", slow)
     async with opened(car) as driver:
         arrive(driver, *keys("7", "y"))
-        while "Not copied" not in driver.said:
-            await driver.pilot.pause(0.01)
+        await driver.until(lambda: "Not copied" in driver.said, "what is not known yet is not copied")
         assert driver.app.clipboard == ""
         free.set()
         await driver.settle()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from pathlib import Path
 
@@ -10,11 +11,12 @@ from textual.containers import VerticalScroll
 
 from fuseplan.advice.evidence import Reading, measure_first
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine import sampling
 from fuseplan.plan.conditions import title_of
 from fuseplan.tui.screens import measure
 from fuseplan.tui.widgets.progress_line import ProgressLine
 
-from .bursts import arrive, keys
+from .bursts import arrive, key, keys
 from .conftest import opened
 
 
@@ -58,20 +60,25 @@ async def test_samples_with_progress_then_escape_puts_them_away(doubtful: Path,
 
 async def test_sampling_can_be_stopped(doubtful: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(measure, "SAMPLES", 100_000_000)
+    monkeypatch.setattr(sampling, "MOST_AT_ONCE", 100)
     async with opened(doubtful) as driver:
         await driver.press("8")
-        await driver.pilot.press("r")
         line = driver.app.screen.query_one(ProgressLine)
-        for _ in range(200):
-            await driver.pilot.pause(0.02)
-            if "500 of" in line.visual.plain:  # type: ignore[attr-defined]  # a Content
-                break
-        assert line.is_busy
+
+        def is_sampling() -> bool:
+            return line.is_busy and bool(re.search("Sampling [1-9]", line.visual.plain))  # type: ignore[attr-defined]
+
+        arrive(driver, key("r"))
+        await driver.until(is_sampling, "some samples are drawn, more are to come")
         assert "Esc stops it" in driver.seen()
         await driver.press("escape")
         assert not line.is_busy
         assert driver.screen_name == "MeasureScreen"
-        assert "Sampling stopped" in driver.said
+        stopped = re.fullmatch("Sampling stopped; (.) starts it again", driver.said)
+        assert stopped
+        arrive(driver, key(stopped[1]))
+        await driver.until(is_sampling, "the key it names does it")
+        await driver.press("escape")
 
 
 async def test_samples_of_another_plan_are_put_away(doubtful: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -104,8 +111,7 @@ async def test_nothing_is_said_before_it_is_worked_out(doubtful: Path, monkeypat
     monkeypatch.setattr(measure, "measure_first", slow)
     async with opened(doubtful) as driver:
         arrive(driver, *keys("8", "y"))
-        while "Not copied" not in driver.said:
-            await driver.pilot.pause(0.01)
+        await driver.until(lambda: "Not copied" in driver.said, "what is not known yet is not copied")
         assert "No uncertain current" not in driver.seen()
         assert "Working out what to measure" in driver.seen()
         assert driver.app.clipboard == ""

@@ -54,12 +54,7 @@ def read_only(folder: Path) -> Iterator[None]:
 
 
 async def until_kept(driver: Driver) -> None:
-    for _ in range(100):
-        await driver.pilot.pause(0.1)
-        await driver.settle()
-        if driver.session.work() is None:
-            return
-    raise AssertionError("nothing was kept for ten seconds")
+    await driver.until(lambda: driver.session.work() is None, "all is kept for recovery")
 
 
 async def test_a_full_disk_is_said_loudly_and_nothing_is_lost(car: Path) -> None:
@@ -115,16 +110,10 @@ async def test_it_shows_when_nothing_can_be_kept_for_recovery(car: Path, tmp_pat
     monkeypatch.setenv("XDG_STATE_HOME", str(blocked))
     async with opened(car, (100, 30)) as driver:
         await driver.press("c")
-        await driver.pilot.pause(0.7)
-        await driver.settle()
-        assert "✗ not kept for recovery" in driver.seen()
+        await driver.until(lambda: "✗ not kept for recovery" in driver.seen(), "it shows")
         blocked.unlink()
         await until_kept(driver)
-        for _ in range(100):
-            if "not kept" not in driver.seen().splitlines()[0]:
-                break
-            await driver.pilot.pause(0.1)
-        assert "not kept" not in driver.seen().splitlines()[0]
+        await driver.until(lambda: "not kept" not in driver.seen().splitlines()[0], "it shows no longer")
 
 
 async def test_another_programs_change_is_taken_together_with_ours(car: Path) -> None:

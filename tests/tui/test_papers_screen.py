@@ -13,6 +13,7 @@ from fuseplan.tui.screens import papers as papers_screen
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.workspace import papers
 
+from .bursts import arrive, key
 from .conftest import Driver, opened
 
 
@@ -131,22 +132,16 @@ async def test_writing_can_be_stopped(car: Path, tmp_path: Path, monkeypatch: py
         await driver.press("6")
         await formats(driver, "txt")
         await driver.press("e")
-        await driver.pilot.press("enter")
+        arrive(driver, key("enter"))
+        await driver.until((tmp_path / "car-papers" / "3.txt").exists, "some papers are written")
         line = driver.app.screen.query_one(ProgressLine)
-        for _ in range(200):
-            await driver.pilot.pause(0.02)
-            if (tmp_path / "car-papers" / "3.txt").exists():
-                break
         assert line.is_busy
         await driver.press("escape")
         assert not line.is_busy
         assert "Writing stopped" in driver.said
         assert driver.screen_name == "PapersScreen"
         noted = tmp_path / "car-papers" / "written-by-fuseplan.sha256"
-        for _ in range(200):
-            await driver.pilot.pause(0.02)
-            if noted.exists():
-                break
+        await driver.until(noted.exists, "what was written is noted")
     assert "  3.txt" in noted.read_text()
 
 

@@ -13,9 +13,8 @@ from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.workspace import proposals
 from fuseplan.workspace.session import Session
 
-from .conftest import Driver, opened
-
-WAIT_S = 60.0
+from .bursts import arrive, key
+from .conftest import WAIT_S, Driver, opened
 
 
 def screen(driver: Driver) -> ProposalScreen:
@@ -105,13 +104,9 @@ async def test_proposing_can_be_stopped(car: Path, monkeypatch: pytest.MonkeyPat
 
     monkeypatch.setattr(proposals, "propose_for", endless)
     async with opened(car) as driver:
-        await driver.pilot.press("P")
-        end = time.monotonic() + WAIT_S
-        while time.monotonic() < end:
-            await driver.pilot.pause(0.01)
-            if isinstance(driver.app.screen, ProposalScreen) and "round" in driver.seen():
-                break
-        assert "Proposing, round" in driver.seen()
+        arrive(driver, key("P"))
+        await driver.until(lambda: isinstance(driver.app.screen, ProposalScreen)
+                           and "Proposing, round" in driver.seen(), "how far it is can be seen")
         await driver.press("escape")
         assert not screen(driver).query_one(ProgressLine).is_busy
         assert "Stopped" in driver.said

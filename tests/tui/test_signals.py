@@ -20,7 +20,8 @@ import pytest
 
 from fuseplan.workspace.session import Session
 
-WAIT_S = 60.0
+from .conftest import WAIT_S
+
 READY = b"all actions"
 
 

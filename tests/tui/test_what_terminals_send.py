@@ -23,7 +23,8 @@ from fuseplan.tui.actions import ACTIONS
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.workspace.session import Session
 
-from .test_killed import WAIT_S, Typist
+from .conftest import WAIT_S
+from .test_killed import Typist
 
 Read = Callable[..., list[Message]]
 

@@ -201,7 +201,7 @@ class MeasureScreen(PlanScreen[None]):
 
     def action_close(self) -> None:
         if self._stop():
-            self.say("Sampling stopped; s starts it again")
+            self.say("Sampling stopped; r starts it again")
         elif self._sample is not None:
             self._sample = None
             self._show()
