@@ -5,9 +5,11 @@ A file without a ``fuseplan`` key is a fragment, put behind the base plan.
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
-from fuseplan.checks.rule import all_rules
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.planfile.read import parse_plan
 
 FOLDER = Path(__file__).parent / "plans"
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
@@ -28,6 +30,7 @@ def whole(text: str) -> str:
     return text if "fuseplan =" in text else f"{BASE}\n{text}"
 
 
-def all_failing() -> dict[str, str]:
-    """The plan that fails each check, by the check's name."""
-    return {name: failing(name) for name in all_rules()}
+@cache
+def failed(name: str) -> Assessment:
+    """The assessment of the plan that fails a check, for tests that only read it."""
+    return assess(parse_plan(failing(name)))

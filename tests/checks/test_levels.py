@@ -11,7 +11,7 @@ import pytest
 from fuseplan.checks import LEVELS, assess
 from fuseplan.checks.rule import CONSEQUENCES, all_rules
 from fuseplan.planfile.read import parse_plan
-from tests.checks.check_plans import failing
+from tests.checks.check_plans import failed, failing
 
 LEADS_TO = {
     "alternator-cable-unfused": "burns",
@@ -113,7 +113,7 @@ def test_every_check_says_what_it_leads_to() -> None:
 def test_the_consequence_decides_the_level(name: str) -> None:
     rule = all_rules()[name]
     assert rule.level == CONSEQUENCES[rule.consequence][0]
-    found = [each for each in assess(parse_plan(failing(name))).findings if each.check == name]
+    found = [each for each in failed(name).findings if each.check == name]
     assert found
     for finding in found:
         assert LEVELS.index(finding.level) >= LEVELS.index(rule.level), "a finding is no worse than its check"

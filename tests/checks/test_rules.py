@@ -11,7 +11,7 @@ from fuseplan.checks import LEVELS, Assessment, assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.plan.references import ENTRIES
 from fuseplan.planfile.read import parse_plan
-from tests.checks.check_plans import BASE, FOLDER, failing, passing, whole
+from tests.checks.check_plans import BASE, FOLDER, failed, passing, whole
 
 RULES = sorted(all_rules())
 ROOTS = {*ENTRIES, "battery", "alternator", "vehicle"}
@@ -60,7 +60,7 @@ def test_passes(name: str) -> None:
 
 @pytest.mark.parametrize("name", RULES)
 def test_fails(name: str) -> None:
-    assessment = assessed(failing(name))
+    assessment = failed(name)
     found = [finding for finding in assessment.findings if finding.check == name and not finding.measure]
     assert found, f"{name} finds nothing in the plan that fails it"
     for finding in found:
@@ -77,7 +77,7 @@ def test_fails(name: str) -> None:
 
 @pytest.mark.parametrize("name", RULES)
 def test_what_a_finding_is_about_exists(name: str) -> None:
-    assessment = assessed(failing(name))
+    assessment = failed(name)
     plan = assessment.plan
     named = {"circuit": plan.circuit, "feed": plan.feed, "earth": plan.earth, "run": plan.run,
              "fuse_box": plan.fuse_box, "connector": plan.connector}

@@ -12,9 +12,9 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.papers.findings import figure_words
-from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.planfile.read import read_plan
 from fuseplan.quantities import writing
-from tests.checks.check_plans import all_failing
+from tests.checks.check_plans import failed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 SCALES = {"mA": ("A", 1e3), "mΩ": ("Ω", 1e3), "mV": ("V", 1e3), "mm": ("m", 1e3), "%": ("share", 1e2)}
@@ -62,9 +62,8 @@ def wrong(finding: Finding, text: str) -> list[str]:
 
 
 def findings() -> list[Finding]:
-    plans = [read_plan(path) for path in EXAMPLES]
-    plans += [parse_plan(text) for text in all_failing().values()]
-    return [finding for plan in plans for finding in assess(plan).findings]
+    looked_at = [*(assess(read_plan(path)) for path in EXAMPLES), *map(failed, all_rules())]
+    return [finding for assessment in looked_at for finding in assessment.findings]
 
 
 @pytest.fixture(scope="module")

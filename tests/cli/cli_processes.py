@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import gc
 import importlib
+import io
 import json
 import os
 import socket
@@ -17,6 +18,7 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TextIO
 
 LONGEST_S = 60.0
 LOADED = ("fuseplan.cli.running", "fuseplan.planfile.limit_files", "fuseplan.checks.assessment", "fuseplan.papers.text",
@@ -65,12 +67,16 @@ class Loaded:
         if _what_python_looks_at(surroundings) != self._begun_with:
             return run_anew(arguments, folder, surroundings)
         with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
-            request = json.dumps([arguments, str(folder), surroundings]).encode()
-            socket.send_fds(self._ours, [len(request).to_bytes(8, "big")], [out.fileno(), err.fileno()])
-            self._ours.sendall(request)
-            status = int.from_bytes(_exactly(self._ours, 8), "big", signed=True)
+            status = self.status_of(arguments, folder, surroundings, out.fileno(), err.fileno())
             texts = [os.pread(file.fileno(), os.fstat(file.fileno()).st_size, 0) for file in (out, err)]
         return Ran(status, texts[0].decode("utf-8"), texts[1].decode("utf-8"))
+
+    def status_of(self, arguments: list[str], folder: Path, surroundings: dict[str, str], out: int, err: int) -> int:
+        """How a command line ends in a copy of the process that prints to two files or terminals."""
+        request = json.dumps([arguments, str(folder), surroundings]).encode()
+        socket.send_fds(self._ours, [len(request).to_bytes(8, "big")], [out, err])
+        self._ours.sendall(request)
+        return int.from_bytes(_exactly(self._ours, 8), "big", signed=True)
 
     def close(self) -> None:
         """End it; copies that still run end with it only if they are done."""
@@ -112,6 +118,8 @@ def _serve(end: socket.socket) -> list[str]:
             os.dup2(streams[1], 2)
             for stream in streams:
                 os.close(stream)
+            sys.stdout = sys.__stdout__ = _opened_anew(1, sys.stdout)
+            sys.stderr = sys.__stderr__ = _opened_anew(2, sys.stderr)
             os.chdir(folder)
             os.environ.clear()
             os.environ.update(surroundings)
@@ -120,6 +128,12 @@ def _serve(end: socket.socket) -> list[str]:
             os.close(stream)
         _, ended = os.waitpid(copy, 0)
         end.sendall(os.waitstatus_to_exitcode(ended).to_bytes(8, "big", signed=True))
+
+
+def _opened_anew(number: int, before: TextIO) -> TextIO:
+    """A stream as Python opens it at start: it knows whether it writes to a terminal, a pipe or a file."""
+    return io.TextIOWrapper(open(number, "wb", closefd=False), before.encoding, before.errors,
+                            line_buffering=number == 2 or os.isatty(number))
 
 
 if __name__ == "__main__":

@@ -7,11 +7,13 @@ import pty
 import subprocess
 import sys
 import termios
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
+from threading import Thread
 
 import pytest
-from cli_processes import environment
+from cli_processes import Loaded, environment
 
 from fuseplan.cli import main as program
 from fuseplan.cli.commands import check
@@ -72,27 +74,39 @@ def test_ctrl_c_is_quiet(monkeypatch, capsys, small):
     assert capsys.readouterr() == ("", "")
 
 
-def _in_terminal(columns: int, *arguments: str | Path, **changes: str) -> tuple[int, str]:
-    """Exit status and output of a process whose output is a terminal of so many columns."""
-    ours, theirs = pty.openpty()
-    termios.tcsetwinsize(theirs, (24, columns))
-    process = subprocess.Popen([sys.executable, "-m", "fuseplan", *map(str, arguments)], stdout=theirs,
-                               stderr=subprocess.PIPE, stdin=subprocess.DEVNULL, env=environment(**changes))
-    os.close(theirs)
-    pieces = []
+@pytest.fixture
+def in_terminal(loaded: Loaded, tmp_path: Path) -> Callable[..., tuple[int, str]]:
+    """Exit status and output of a command line whose output is a terminal of so many columns."""
+
+    def run(columns: int, *arguments: str | Path, **changes: str) -> tuple[int, str]:
+        ours, theirs = pty.openpty()
+        termios.tcsetwinsize(theirs, (24, columns))
+        pieces: list[bytes] = []
+        reading = Thread(target=lambda: pieces.extend(_read_to_the_end(ours)))
+        reading.start()
+        with open(os.devnull, "wb") as nowhere:
+            status = loaded.status_of([*map(str, arguments)], tmp_path, environment(**changes), theirs,
+                                      nowhere.fileno())
+        os.close(theirs)
+        reading.join()
+        os.close(ours)
+        return status, b"".join(pieces).decode("utf-8").replace("\r\n", "\n")
+
+    return run
+
+
+def _read_to_the_end(terminal: int) -> Iterator[bytes]:
     with suppress(OSError):
-        while piece := os.read(ours, 65536):
-            pieces.append(piece)
-    os.close(ours)
-    return process.wait(60), b"".join(pieces).decode("utf-8").replace("\r\n", "\n")
+        while piece := os.read(terminal, 65536):
+            yield piece
 
 
-def test_colour_only_on_a_terminal_that_wants_it(small):
-    status, coloured = _in_terminal(120, "check", small, "--full", TERM="xterm-256color")
+def test_colour_only_on_a_terminal_that_wants_it(small, in_terminal):
+    status, coloured = in_terminal(120, "check", small, "--full", TERM="xterm-256color")
     assert status == 1
     assert SETS_COLOUR in coloured
     for changes in ({"TERM": "dumb"}, {"TERM": "xterm", "NO_COLOR": "1"}):
-        plain = _in_terminal(120, "check", small, "--full", **changes)[1]
+        plain = in_terminal(120, "check", small, "--full", **changes)[1]
         assert SETS_COLOUR not in plain
         # Nothing is said by colour alone.
         stripped = coloured
@@ -104,8 +118,8 @@ def test_colour_only_on_a_terminal_that_wants_it(small):
 @pytest.mark.one_in(3)
 @pytest.mark.parametrize("full", [(), ("--full",)])
 @pytest.mark.parametrize("columns", [60, 80, 200])
-def test_lines_fit_the_terminal(columns, full, small):
-    out = _in_terminal(columns, "check", small, *full, TERM="dumb")[1]
+def test_lines_fit_the_terminal(columns, full, small, in_terminal):
+    out = in_terminal(columns, "check", small, *full, TERM="dumb")[1]
     assert "Radiator fan" in out.replace("\n", " ")
     assert max(map(len, out.splitlines())) <= columns
 
@@ -127,8 +141,9 @@ def test_text_from_the_file_never_acts(arguments, fuseplan, hostile):
     assert "\\x1b[31mred" in ran.out or "\\u001b[31mred" in ran.out
 
 
-def test_text_from_the_file_never_acts_on_a_terminal(hostile):
-    out = _in_terminal(200, "check", hostile, TERM="dumb")[1]
+def test_text_from_the_file_never_acts_on_a_terminal(hostile, in_terminal):
+    status, out = in_terminal(200, "check", hostile, TERM="dumb")
+    assert (status, "[red]markup[/]" in out) == (1, True)
     assert all(line.isprintable() for line in out.splitlines())
 
 

@@ -12,8 +12,8 @@ from fuseplan.cli.main import main
 from fuseplan.papers.paper import Wishes, Words
 from fuseplan.papers.sheets.diagnosis_note import blocks
 from fuseplan.planfile.read import read_plan
+from tests.small_coupe import COUPE
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 READ = ("circuit.fuel_pump.current=4.1", "circuit.fuel_pump.load_v=10.4", "circuit.fuel_pump.return_mv=1630",
         "circuit.fuel_pump.supply_mv=250")
 
@@ -21,7 +21,7 @@ READ = ("circuit.fuel_pump.current=4.1", "circuit.fuel_pump.load_v=10.4", "circu
 @pytest.fixture
 def plan(tmp_path: Path) -> str:
     path = tmp_path / "car.toml"
-    path.write_text(EXAMPLE.read_text(encoding="utf-8"), encoding="utf-8")
+    path.write_text(COUPE, encoding="utf-8")
     return str(path)
 
 

@@ -104,7 +104,7 @@ PLANS = {
     "sensed at a feed": parse_plan(SENSED.replace("LENGTH", "2 m").replace(
         'sense = "battery"', 'sense = "battery"\nsense_feed = "stud"')),
     "empty": parse_plan("fuseplan = 1"), "bare": parse_plan("fuseplan = 1\n[circuit.a]\n"), "gaps": parse_plan(GAPS),
-    "hot": parse_plan(HOT), "generated": plan_of(large_plan(20, 3)),
+    "hot": parse_plan(HOT), "generated": plan_of(large_plan(8, 3)), "generated, larger": plan_of(large_plan(20, 3)),
 }
 
 
@@ -116,7 +116,8 @@ def value(whole: Spot, address: str) -> Value:
 
 @pytest.mark.one_in(5)
 @pytest.mark.parametrize("limit_set", names())
-@pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
+@pytest.mark.parametrize("plan", [pytest.param(plan, id=name, marks=pytest.mark.rest if "larger" in name else ())
+                                  for name, plan in PLANS.items()])
 def test_every_figure(plan: Plan, limit_set: str) -> None:
     assessment = assess(plan, limit_set)
     found = list(figures(assessment.whole))

@@ -15,7 +15,8 @@ def imported() -> set[str]:
     """``module.name`` of every formula that a module of the package takes from another."""
     found = set()
     for path in PACKAGE.rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if "fuseplan.formulas." in text else ():
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("fuseplan.formulas."):
                 module = str(node.module).rpartition(".")[2]
                 found |= {f"{module}.{each.name}" for each in node.names}

@@ -22,7 +22,7 @@ PIECES = (b"\0", b"\x1b[2J", b"\xff", b"\xc3", b"\xef\xbb\xbf", b"\r", b"\r\n", 
           b"]", b"[[", b"]]", b"{", b"}", b"=", b"#", b".", b",", b"\\", b"\\u202e", b"\xe2\x80\xae", b"\xef\xbc\x9d",
           b"nan", b"inf", b"1e999", b"0x10", b"1979-05-27", b"true", b"[a.b]\n", b"a.b.c = 1\n", b"fuseplan = 1\n",
           b"\n", b"-", b"9" * 400)
-ORDINARY = 150
+ORDINARY = 75
 
 
 def spoiled(chance: random.Random) -> bytes:

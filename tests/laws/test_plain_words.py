@@ -9,15 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.checks import assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.cli.parser import parser
 from fuseplan.papers.cautions import cautions, notice, stop
 from fuseplan.plan.model import Plan
-from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.tui.actions import ACTIONS
-from tests.checks.check_plans import all_failing
+from tests.checks.check_plans import failed
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 
@@ -70,8 +68,7 @@ def texts() -> Iterator[tuple[str, str]]:
                 yield f"help of {name}", each.format_help()
     for name, rule in all_rules().items():
         yield name, "\n".join((rule.title, rule.words, rule.fix, rule.caution, rule.example))
-    for name, text in all_failing().items():
-        for finding in assess(parse_plan(text)).findings:
+        for finding in failed(name).findings:
             yield f"findings of {name}", f"{finding.message}\n{finding.fix}\n{finding.caution}"
     for each in ACTIONS:
         yield f"action {each.name}", f"{each.words}\n{each.label}"

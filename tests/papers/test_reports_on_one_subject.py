@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from fuseplan.checks import Finding, assess
+from fuseplan.checks import Finding
 from fuseplan.checks.rule import all_rules
 from fuseplan.papers.power_text import power_findings
 from fuseplan.papers.protect_text import PROTECTION_CHECKS
-from fuseplan.planfile.read import parse_plan
-from tests.checks.check_plans import failing
+from tests.checks.check_plans import failed
 
 
 def is_about_a_fuse(finding: Finding) -> bool:
@@ -20,7 +19,7 @@ def is_about_a_fuse(finding: Finding) -> bool:
 @pytest.mark.one_in(5)
 @pytest.mark.parametrize("name", sorted(all_rules()))
 def test_it_holds_whatever_is_about_its_subject(name: str) -> None:
-    assessment = assess(parse_plan(failing(name)))
+    assessment = failed(name)
     power = power_findings(assessment)
     for finding in assessment.findings:
         if finding.level == "advice":
@@ -32,7 +31,7 @@ def test_it_holds_whatever_is_about_its_subject(name: str) -> None:
 
 
 def test_what_is_about_a_fuse_is_seen() -> None:
-    seen = {finding.check for name in all_rules() for finding in assess(parse_plan(failing(name))).findings
+    seen = {finding.check for name in all_rules() for finding in failed(name).findings
             if finding.level != "advice" and is_about_a_fuse(finding)}
     assert len(seen) > 10
     assert seen >= {"alternator-cable-unfused", "no-fuse-fits", "thinner-wire-unprotected"}

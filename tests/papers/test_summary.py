@@ -17,7 +17,7 @@ from fuseplan.papers.summary import LINES, action, first_page, verdict
 from fuseplan.papers.text import report
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
-from tests.checks.check_plans import failing
+from tests.checks.check_plans import failed, failing
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SMALL = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
@@ -128,7 +128,7 @@ def test_source_numbers_are_those_of_the_whole_report(path: Path) -> None:
 
 
 def finding_to(fix: str, measure: bool = False) -> Finding:
-    found = assess(parse_plan(failing("fuse-too-small"))).findings[0]
+    found = failed("fuse-too-small").findings[0]
     return replace(found, fix=fix, measure=measure)
 
 
