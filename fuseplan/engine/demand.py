@@ -80,7 +80,7 @@ def design_currents(network: Network, cases: Cases, source: Source) -> Floats:
                       lambda interval, _: f"design voltage, the highest{_lasting(interval)}", network.names.condition
                       ).take(allowed.of, axis=1)
     voltage[:, consumers.constant_power] = _lowest_running_v(network)
-    current = _at(network, cases.reference_a[:, None], voltage)
+    current = _at(network, cases.reference_a[None], voltage[:, None]).swapaxes(0, 1)
     return np.asanyarray(current * (network.counted & ((consumers.kind == LOAD) | np.logical_or(*network.coils_wired))))
 
 
@@ -118,7 +118,7 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     """The demand with only the strongest member of each `either` group in each circuit left on."""
     if not network.consumers.either:
         return current
-    kept = current.copy()
+    kept = current.copy("K")
     for members in network.consumers.either:
         theirs = current[..., members]
         strongest = np.arange(members.shape[1]) == theirs.argmax(axis=-1)[..., None]
@@ -156,10 +156,11 @@ def drawn_of(network: Network, cases: Cases, source: Source) -> Drawn:
     """What the loads of a network draw in some cases."""
     current = design_currents(network, cases, source)
     kept, names = worst_of_groups(network, current), network.names
-    supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
-                                        f"{names.supply(node)}, the loads on together", names.consumer)
-    returns = network.returns.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
-                                          f"{names.returns(node)}, the loads on together", names.consumer)
+    by_consumer = kept.transpose(2, 1, 0)
+    supply, returns = (tree.sums(by_consumer, None, lambda node, interval, _, called=called:
+                                 f"{INTERVAL_WORDS[interval]} demand of {called(node)}, the loads on together",
+                                 names.consumer).transpose(2, 1, 0)
+                       for tree, called in ((network.supply, names.supply), (network.returns, names.returns)))
     feeds, earths = _nodes(network)
     carries = np.zeros(len(feeds) + len(earths), dtype=bool)
     if network.alternator >= 0:
@@ -173,7 +174,7 @@ def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Tog
     consumers = network.consumers
     voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
     voltage[:, consumers.constant_power] = _lowest_running_v(network)
-    current = _at(network, cases.reference_a[:, None], voltage)
+    current = _at(network, cases.reference_a[None], voltage[:, None])
     on = np.stack([consumers.on, *consumers.instead])
     differs = (on != on[0]).any(axis=2)
     differs[0] = True
@@ -181,10 +182,11 @@ def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Tog
     for interval, longer in enumerate(LONGER_THAN_S):
         choice, condition = np.nonzero(differs & (network.duration_s > longer))
         drawing = on[choice, condition] & (consumers.kind != ALTERNATOR) & network.counted[interval]
-        drawn, words = np.moveaxis(current[:, condition] * drawing, -1, 0), \
+        drawn, words = np.moveaxis(current[condition] * drawing[:, None], -1, 0), \
             f"{INTERVAL_WORDS[interval]} demand, the currents of all loads"
         flowing = np.concatenate([tree.sums(drawn, nodes, words, network.names.consumer) for tree, nodes in
-                                  zip((network.supply, network.returns), _nodes(network), strict=True)])
+                                  zip((network.supply, network.returns), _nodes(network), strict=True)]
+                                 ).swapaxes(1, 2)
         edges = np.searchsorted(choice, np.arange(len(on) + 1)).tolist()
         by_interval.append([Together(condition[low:high], flowing[:, :, low:high])
                             for low, high in itertools.pairwise(edges)])
@@ -206,7 +208,7 @@ def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source
     regulated : Solved, optional
         The first with an alternator of unknown output holding its regulator voltage.
     """
-    supply, returns = drawn.supply.copy(), drawn.returns.copy()
+    supply, returns = drawn.supply.copy("K"), drawn.returns.copy("K")
     feeds, earths = _nodes(network)
     supply[..., feeds], returns[..., earths] = shared_demands(network, drawn, choices, regulated)
     if network.alternator >= 0 and source.alternator_known:

@@ -7,7 +7,7 @@ lamps counts from the light switch's supply terminal, that of the earth side is 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +20,7 @@ from fuseplan.engine.states import STATE_INDEX
 from fuseplan.limits import ReturnLimit
 from fuseplan.plan.model import Circuit
 from fuseplan.records import dataclass
-from fuseplan.trace import chosen, together
+from fuseplan.trace import blank, chosen, together
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 
 Floats = NDArray[np.float64]
@@ -113,54 +113,77 @@ def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags])
     consumers, cases = network.consumers, solutions[0].cases
     loads, origin, both_leads = consumers.kind == LOAD, _counted_nodes(network), network.limit_set.drop_covers_return
     limits = np.array([1.0 if each is None else each.volts for each in return_limits_v(network)])
-    whole, out, back_side = _Worst(), _Worst(), _Worst()
+    whole, out, back_side = (_Worst((consumers.count, cases.count), figures) for figures in (3, 1, 1))
     for choice, (solution, there) in enumerate(zip(solutions, on, strict=True)):
-        lost = solution.lost_v(False).T
-        supply, before = (cases.parted(lost.take(nodes, axis=0), 1) for nodes in (consumers.supply_node, origin))
-        back = cases.parted(solution.lost_v(True).T.take(consumers.return_node, axis=0), 1)
-        judged = (there & loads).T[:, None]
-        both = together("lost on both sides", [("supply", supply), ("return", back)], KIRCHHOFF_VOLTAGE)
-        part = together("lost on the part the limit is for", [
-            ("supply side, from the battery post", supply), ("up to where the limit counts from, negative", -before)],
-            KIRCHHOFF_VOLTAGE)
-        judged_part = both if both_leads else chosen(origin[:, None, None] > 0, part, supply, "")
-        whole.take(both, (both, supply, back), judged, choice)
-        out.take(judged_part, (judged_part,), judged, choice)
-        back_side.take(back / limits, (back,), judged, choice)
-    never = ~(np.logical_or.reduce(on).any(axis=0) & loads)
-    total, supply, back = (np.where(never, np.nan, each) for each in whole.values)
+        for conditions, piece in solution.pieces():
+            judged = (there & loads)[conditions]
+            members = np.flatnonzero(judged.any(axis=0))
+            if not members.size or (choice and np.array_equal(there[conditions], on[0][conditions])):
+                continue
+            lost = piece.lost_v(False).T
+            supply, before = (piece.cases.parted(lost.take(nodes[members], axis=0), 1)
+                              for nodes in (consumers.supply_node, origin))
+            back = piece.cases.parted(piece.lost_v(True).T.take(consumers.return_node[members], axis=0), 1)
+            both = together("lost on both sides", [("supply", supply), ("return", back)], KIRCHHOFF_VOLTAGE)
+            judged_part = both
+            if not both_leads:
+                part = together("lost on the part the limit is for", [
+                    ("supply side, from the battery post", supply),
+                    ("up to where the limit counts from, negative", -before)], KIRCHHOFF_VOLTAGE)
+                judged_part = chosen(origin[members, None, None] > 0, part, supply, "")
+            where = _Where(members, judged[:, members].T[:, None], conditions.start or 0, choice)
+            whole.take(where, both, (both, supply, back))
+            out.take(where, judged_part, (judged_part,))
+            back_side.take(where, back / limits[conditions], (back,))
+    total, supply, back = (each.T for each in whole.values)
     largest = np.full(len(network.circuit_ids), -1, dtype=np.int64)
     ordered = np.flatnonzero(~np.isnan(total[0]))
     ordered = ordered[np.argsort(total[0, ordered], kind="stable")]
     largest[consumers.circuit[ordered]] = ordered
-    return Drops(total_v=total, supply_v=supply, return_v=back, condition=whole.condition, choice=whole.choice,
-                 worst_load=largest, out=out.drop(never), back=back_side.drop(never))
+    return Drops(total_v=total, supply_v=supply, return_v=back, condition=whole.condition.T, choice=whole.choice.T,
+                 worst_load=largest, out=out.drop(), back=back_side.drop())
+
+
+class _Where(NamedTuple):
+    """A few conditions that are looked at."""
+
+    members: Ints
+    """The consumers that may be on in them."""
+    judged: Flags
+    """Where they are (members, 1, conditions)."""
+    first: int
+    """Number of the first condition."""
+    choice: int
 
 
 class _Worst:
-    """Figures of each consumer where something is largest, over conditions and choices; each of them (cases, L)."""
+    """Figures of each consumer where something is largest, over conditions and choices; each of them (L, cases), NaN
+    for a consumer that is never on."""
 
-    def __init__(self) -> None:
-        self.rank: Any = None
-        self.values: tuple[Any, ...] = ()
-        self.condition: Any = None
-        self.choice: Any = None
+    def __init__(self, shape: tuple[int, int], figures: int) -> None:
+        self.rank = np.full(shape, -np.inf)
+        self.values = [blank(shape, np.nan) for _ in range(figures)]
+        self.condition, self.choice = (np.zeros(shape, dtype=np.int64) for _ in range(2))
 
-    def take(self, rank: Any, values: tuple[Any, ...], judged: Flags, choice: int) -> None:
-        """Look at one more choice: what is ranked, and the figures that go with it, are (L, cases, C)."""
-        ranked = np.where(judged, np.asarray(rank), -np.inf)
-        at = np.asarray(ranked.argmax(axis=2)).T
-        case, number = np.indices(at.shape)
-        found = (ranked[number, case, at], *(each[number, case, at] for each in values), at,
-                 np.full(at.shape, choice))
-        if self.values:
-            # A drop that is not known is worse than any.
-            worse = ~(found[0] <= self.rank) & ~np.isnan(self.rank)
-            kept = (self.rank, *self.values, self.condition, self.choice)
-            found = tuple(np.where(worse, new, old) for new, old in zip(found, kept, strict=True))
-        self.rank, *figures, self.condition, self.choice = found
-        self.values = tuple(figures)
+    def take(self, where: _Where, rank: Any, values: tuple[Any, ...]) -> None:
+        """Look at a few more conditions: what is ranked, and the figures that go with it, are (members, cases,
+        conditions)."""
+        members, before = where.members, self.rank[where.members]
+        ranked = np.where(where.judged, np.asarray(rank), -np.inf)
+        at = ranked.argmax(axis=2)[:, :, None]
+        found = _at(ranked, at)
+        # A drop that is not known is worse than any.
+        worse = ~(found <= before) & ~np.isnan(before)
+        self.rank[members] = np.where(worse, found, before)
+        for kept, new in ((self.condition, where.first + at[:, :, 0]), (self.choice, where.choice),
+                          *zip(self.values, (_at(each, at) for each in values), strict=True)):
+            kept[members] = np.where(worse, new, kept[members])
 
-    def drop(self, never: Flags) -> WorstDrop:
-        """The first of the figures; `never` says which consumers are never on."""
-        return WorstDrop(np.where(never, np.nan, self.values[0]), self.condition, self.choice)
+    def drop(self) -> WorstDrop:
+        """The first of the figures."""
+        return WorstDrop(self.values[0].T, self.condition.T, self.choice.T)
+
+
+def _at(values: Any, places: Ints) -> Any:
+    """Values (members, cases, conditions) at one place each along the last axis (members, cases)."""
+    return values[:, :, 0] if values.shape[2] == 1 else np.take_along_axis(values, places, axis=2)[:, :, 0]

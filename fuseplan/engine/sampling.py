@@ -6,6 +6,8 @@ then carry current.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,7 +17,7 @@ from fuseplan.engine.demand import demands_of, drawn_of
 from fuseplan.engine.drops import drops_of
 from fuseplan.engine.fusing import load_side
 from fuseplan.engine.part import Part, part_of
-from fuseplan.engine.passes import at_nodes, settle
+from fuseplan.engine.passes import Rows, at_nodes, settle
 from fuseplan.engine.power import average_demand, average_share, continuous_demand
 from fuseplan.engine.relays import switching_of
 from fuseplan.engine.results import Results
@@ -26,6 +28,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
+STEP = 0.2
+"""Share of its current by which a consumer's is raised to see what that moves."""
 MOST_AT_ONCE = 2000
 MOST_CELLS = 4_000_000
 """Currents of consumers held at once, of all conditions."""
@@ -39,6 +43,7 @@ class Sampler:
         self._fused = at_nodes(results.network, results.fuse_ohm)
         self._mean = average_share(results.network)
         self._parts: dict[bytes, Part] = {}
+        self._courses: dict[tuple[int, int], Course] = {}
         cells = len(results.network.conditions) * max(results.network.consumers.count, 1)
         self.at_once = max(1, min(MOST_AT_ONCE, MOST_CELLS // cells))
         """How many samples to ask for at once."""
@@ -53,7 +58,8 @@ class Sampler:
         """
         results, network, source = self.results, self.results.network, self.results.source
         consumers = network.consumers
-        cases = Cases(reference_a, len(network.conditions), False)
+        # All samples of one consumer lie together: what is asked of consumers and nodes one after the other.
+        cases = Cases(np.asfortranarray(reference_a), len(network.conditions), False)
         usual = self._solved(cases, consumers.on, source, results.solution)
         choices = [usual, *(self._solved(cases, on, source, start, usual)
                             for on, start in zip(consumers.instead, results.choices[1:], strict=True))]
@@ -78,7 +84,6 @@ class Sampler:
         widths = (network.supply.count, network.returns.count, network.consumers.count)
         root = np.empty(count * cases.conditions)
         supply, returns, current = (np.zeros((width, len(root))) for width in widths)
-        reference = np.ascontiguousarray(cases.reference_a.T)
         for condition, drawn in enumerate(share):
             rows = slice(condition * count, (condition + 1) * count)
             if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
@@ -88,17 +93,54 @@ class Sampler:
                 continue
             on = np.flatnonzero(drawn)
             part = self._part(on)
-            own = reference[on] if drawn.dtype == bool else reference[on] * drawn[on, None]
-            found, *_ = settle(
-                part, source, self._fused, self.results.solution.wires, np.full(count, condition), own,
-                np.full(count, start.root_v[condition]), np.tile(start.across_v[condition, on], (count, 1)))
+            own = cases.reference_a.T[on] * drawn[on, None]
+            begun = self._begun(part, source, condition, drawn, start, own)
+            found = self._settled(part, source, condition, own, *begun)
             root[rows], current[on, rows] = found.root_v, found.consumer_a.T
             supply[:, rows] = found.supply_v.T[part.supply.near]
             returns[:, rows] = found.return_v.T[part.returns.near]
         return Solved(network, cases, root, supply.T, returns.T, current.T)
+
+    def _settled(self, part: Part, source: Source, condition: int, own: Floats, root: Floats, across: Floats) -> Rows:
+        return settle(part, source, self._fused, self.results.solution.wires, np.full(own.shape[1], condition), own,
+                      root, across)[0]
+
+    def _begun(self, part: Part, source: Source, condition: int, drawn: Floats | Flags, start: Solution, own: Floats
+               ) -> tuple[Floats, Floats]:
+        """Voltages to begin samples of the currents of a part from (n,), (n, K): those of a solution of the plan, and
+        where there are more samples than consumers, what each current moves them by, as if it did so evenly."""
+        on, count = part.on, own.shape[1]
+        root, across = start.root_v[condition], start.across_v[condition, on]
+        if count <= part.count:
+            return np.full(count, root), np.tile(across, (count, 1))
+        key = (id(start), condition)
+        if key not in self._courses:
+            plan = self.results.network.consumers
+            entered = plan.reference_a[on] * drawn[on]
+            step = np.where(entered > 0, STEP * entered, STEP)
+            found = self._settled(part, source, condition, entered[:, None] + np.diag(step),
+                                  np.full(part.count, root), np.tile(across, (part.count, 1)))
+            self._courses[key] = Course(entered, (found.root_v - root) / step,
+                                        (found.across_v - across) / step[:, None])
+        course = self._courses[key]
+        away = own - course.entered_a[:, None]
+        # Not by `@`: the threads of its library cost more than they do.
+        return (root + np.einsum("i,ij->j", course.root_ohm, away),
+                across + np.einsum("ik,ij->kj", course.across_ohm, away).T)
 
     def _part(self, on: Ints) -> Part:
         key = on.tobytes()
         if key not in self._parts:
             self._parts[key] = part_of(self.results.network, on)
         return self._parts[key]
+
+
+class Course(NamedTuple):
+    """How the voltages of a part move with the currents of its K consumers."""
+
+    entered_a: Floats
+    """The currents as entered (K,) [A]."""
+    root_ohm: Floats
+    """What the battery post moves by with each (K,) [V/A]."""
+    across_ohm: Floats
+    """What the voltage across each consumer moves by with each current (K, K) [V/A], the current first."""

@@ -6,7 +6,7 @@ Rows are (bound, condition): bound 0 takes every load as entered, bound 1 at the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -55,6 +55,19 @@ class Solved:
         consumers = self.network.consumers
         return np.asanyarray(self.supply_v[:, consumers.supply_node[members]]
                              - self.return_v[:, consumers.return_node[members]])
+
+    def pieces(self) -> Iterator[tuple[slice, Solved]]:
+        """It in pieces small enough to work on quickly, each with its conditions: one by one where there are many
+        cases, else all of them together."""
+        cases = self.cases
+        if cases.bounds:
+            yield slice(None), self
+            return
+        one = Cases(cases.reference_a, 1, False)
+        for condition in range(cases.conditions):
+            rows = slice(condition * cases.count, (condition + 1) * cases.count)
+            yield slice(condition, condition + 1), Solved(self.network, one, self.root_v[rows], self.supply_v[rows],
+                                                          self.return_v[rows], self.consumer_a[rows])
 
 
 @dataclass(frozen=True)
