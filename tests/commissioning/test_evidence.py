@@ -19,27 +19,36 @@ from fuseplan.errors import EditError
 from fuseplan.planfile.document import PlanDocument
 from tests.small_coupe import COUPE
 
+_JUDGED: dict[str, Assessment] = {}
+
+
+def judged(document: PlanDocument) -> Assessment:
+    """The assessment of a document, made once for each text."""
+    if document.text not in _JUDGED:
+        _JUDGED[document.text] = assess(document.plan)
+    return _JUDGED[document.text]
+
 
 @cache
 def coupe() -> Assessment:
-    return assess(PlanDocument.from_text(COUPE).plan)
+    return judged(PlanDocument.from_text(COUPE))
 
 
 def stored(document: PlanDocument, *readings: tuple[str, str, str | None]) -> Assessment:
     """The plan with readings stored one after the other."""
     for address, text, condition in readings:
-        found = new_reading(assess(document.plan), address, text, condition, date="2026-05-01")
+        found = new_reading(judged(document), address, text, condition, date="2026-05-01")
         document.change([found.change_in(document.plan)])
-    return assess(document.plan)
+    return judged(document)
 
 
 def accept(document: PlanDocument, address: str) -> Assessment:
     """The plan with a reading taken over."""
-    assessment = assess(document.plan)
+    assessment = judged(document)
     taken, _ = readings_of(assessment)
     reading = next(each for each in reversed(taken) if each.point.address == address)
     document.change(accepting(assessment, acceptance(assessment, reading, taken)))
-    return assess(document.plan)
+    return judged(document)
 
 
 def test_a_stored_reading_changes_no_figure_and_no_verdict() -> None:
@@ -56,7 +65,7 @@ def test_a_stored_reading_changes_no_figure_and_no_verdict() -> None:
         assert found.doubts == ()
         changes.append((("reading", number), found.keys))
     document.change(changes)
-    after = assess(document.plan)
+    after = judged(document)
     assert len(after.plan.reading) > 60
     assert after.findings == assessment.findings
     assert [each.verdict for each in after.circuits] == [each.verdict for each in assessment.circuits]
@@ -70,7 +79,7 @@ def test_a_stored_reading_changes_no_figure_and_no_verdict() -> None:
 
 def test_readings_of_the_plan_itself_taken_over_change_no_figure() -> None:
     document = PlanDocument.from_text(COUPE)
-    assessment, before = assess(document.plan), {}
+    assessment, before = judged(document), {}
     for circuit in ("fuel_pump", "fans", "washer", "horn", "radio", "reverse"):
         point = points(assessment)[f"circuit.{circuit}.current"]
         meant = expected(assessment, point, "alone")
@@ -78,13 +87,13 @@ def test_readings_of_the_plan_itself_taken_over_change_no_figure() -> None:
         stored(document, (point.address, f"{meant.value:.6f}", "alone"))
         before[circuit] = float(assessment.results.network.consumers.reference_a[
             assessment.consumers_of[assessment.circuit_index[circuit]][0]])
-    fails = {(each.check, each.subject) for each in assess(document.plan).findings if not each.measure}
+    fails = {(each.check, each.subject) for each in judged(document).findings if not each.measure}
     for circuit, entered in before.items():
         after = accept(document, f"circuit.{circuit}.current")
         load = after.plan.circuit[circuit].load[0]
         assert load.evidence == "measured"
         assert float(load.current or 0.0) == pytest.approx(entered, rel=2e-3)
-    after = assess(document.plan)
+    after = judged(document)
     assert {(each.check, each.subject) for each in after.findings if not each.measure} <= fails
     assert all(each.accepted for each in readings_of(after)[0])
 
@@ -120,7 +129,7 @@ def test_what_the_meter_may_be_off_by_counts_where_it_is_more_than_the_plan_s_3_
     # 2 % and 5 digits of 10 mA, from memory: 86 mA of 1.8 A, 4.8 %; of 17 A 2.3 %, so 3 %.
     assert small.tolerance == pytest.approx(0.048)
     assert large.tolerance is None
-    consumers = (after := assess(document.plan)).results.network.consumers
+    consumers = (after := judged(document)).results.network.consumers
     for circuit, share in (("radio", 0.048), ("fans", 0.03)):
         assert float(consumers.upper[after.consumers_of[after.circuit_index[circuit]][0]]) == pytest.approx(share)
 
@@ -128,7 +137,7 @@ def test_what_the_meter_may_be_off_by_counts_where_it_is_more_than_the_plan_s_3_
 def test_a_better_reading_never_widens_a_band() -> None:
     document = PlanDocument.from_text(COUPE)
     point, widths = "circuit.washer.current", []
-    meant = expected(assess(document.plan), points(coupe())[point], "alone")
+    meant = expected(judged(document), points(coupe())[point], "alone")
     assert meant.high is not None
     assert meant.low is not None
     widths.append(meant.high - meant.low)
@@ -195,14 +204,14 @@ def test_a_drop_becomes_a_resistance_at_the_measured_current(address: str, text:
     document = PlanDocument.from_text(COUPE)
     condition = None if address.startswith("circuit") else "idle_wet_night"
     stored(document, (*beside, condition), (address, text, condition))
-    plan = accept(document, address).plan
-    after: Any = plan
+    assessment = accept(document, address)
+    after: Any = assessment.plan
     for step in path:
         after = getattr(after, str(step)) if hasattr(after, str(step)) else after[step]
     assert 1e3 * float(after) == pytest.approx(milliohm, rel=1e-3)
     # What the plan then expects at the current it expects is that resistance.
     if address.startswith("circuit"):
-        point, current = (expected(assess(plan), points(assess(plan))[each], "alone").value
+        point, current = (expected(assessment, points(assessment)[each], "alone").value
                           for each in (address, beside[0]))
         assert point is not None
         assert current is not None
@@ -211,7 +220,7 @@ def test_a_drop_becomes_a_resistance_at_the_measured_current(address: str, text:
 
 def test_what_a_wire_drops_beyond_its_own_is_the_joint_in_it() -> None:
     document = PlanDocument.from_text(COUPE)
-    assessment = assess(document.plan)
+    assessment = judged(document)
     own = sum(float(assessment.results.network.segments.r20_ohm[index]) for index in assessment.segments_of[
         "circuit", "rear_fog"] if assessment.results.network.segments.place[index].startswith("wire"))
     drop = 1e3 * 1.5 * (own + 0.25)
@@ -244,7 +253,7 @@ def test_a_reading_typed_again_the_same_day_takes_the_place_of_the_first() -> No
     assert not found.replaces
     document.change([found.change_in(document.plan)])
     accept(document, "circuit.horn.current")
-    assert not new_reading(assess(document.plan), "circuit.horn.current", "5.2", date="2026-05-02").replaces
+    assert not new_reading(judged(document), "circuit.horn.current", "5.2", date="2026-05-02").replaces
 
 
 def test_readings_follow_a_renamed_circuit_and_outlive_a_removed_one() -> None:
@@ -252,11 +261,11 @@ def test_readings_follow_a_renamed_circuit_and_outlive_a_removed_one() -> None:
     stored(document, ("circuit.horn.current", "5.0", None), ("earth.body_rear.drop_mv", "20", "idle_wet_night"))
     document.rename("circuit", "horn", "two tone.horn")
     document.rename("earth", "body_rear", "boot_stud")
-    found, lost = readings_of(assess(document.plan))
+    found, lost = readings_of(judged(document))
     assert [each.point.address for each in found] == ['circuit."two tone.horn".current', "earth.boot_stud.drop_mv"]
     assert lost == ()
     document.remove(("circuit", "two tone.horn"))
-    found, lost = readings_of(assess(document.plan))
+    found, lost = readings_of(judged(document))
     assert len(found) == 1
     assert "no point" in lost[0].words
 

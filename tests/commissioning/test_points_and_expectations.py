@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -95,18 +96,20 @@ def band(each: Expected) -> tuple[Any, Any]:
 
 
 def test_better_evidence_never_widens_a_band() -> None:
-    text, asked = SMALL, 0
-    for worse, better in (("guess", "typical"), ("typical", "published"), ("published", "plate"),
-                          ("plate", "measured")):
-        old, new = (assess(parse_plan(text.replace('evidence = "measured"', f'evidence = "{each}"').replace(
-            'evidence = "typical"', f'evidence = "{each}"'))) for each in (worse, better))
-        for circuit in ("washer", "radio", "fuel_pump"):
-            for key in ("current", "load_v", "supply_mv", "return_mv"):
-                address = f"circuit.{circuit}.{key}"
-                wide, narrow = (band(expected(each, points(each)[address], "alone")) for each in (old, new))
-                assert wide[0] <= narrow[0] + 1e-9
-                assert narrow[1] <= wide[1] + 1e-9
-                asked += 1
+    addresses = [f"circuit.{circuit}.{key}" for circuit in ("washer", "radio", "fuel_pump")
+                 for key in ("current", "load_v", "supply_mv", "return_mv")]
+    bands = []
+    for evidence in ("guess", "typical", "published", "plate", "measured"):
+        assessment = assess(parse_plan(SMALL.replace('evidence = "measured"', f'evidence = "{evidence}"').replace(
+            'evidence = "typical"', f'evidence = "{evidence}"')))
+        places = points(assessment)
+        bands.append([band(expected(assessment, places[address], "alone")) for address in addresses])
+    asked = 0
+    for worse, better in pairwise(bands):
+        for wide, narrow in zip(worse, better, strict=True):
+            assert wide[0] <= narrow[0] + 1e-9
+            assert narrow[1] <= wide[1] + 1e-9
+            asked += 1
     assert asked == 48
 
 

@@ -43,6 +43,7 @@ def certain(assessment: Assessment) -> set[tuple[str, str, str]]:
             if each.level != "advice" and not each.measure and rules[each.check].ambient}
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_fails_only_at_an_assumed_temperature_asks_for_the_zone(seed: int) -> None:
     data = without_zone(seed)
@@ -57,6 +58,7 @@ def test_what_fails_only_at_an_assumed_temperature_asks_for_the_zone(seed: int) 
                if each.message.startswith("No zone is stated"))
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_no_circuit_at_an_assumed_temperature_is_ok(seed: int) -> None:
     assessment = assess(plan_of(without_zone(seed)))
@@ -66,6 +68,7 @@ def test_no_circuit_at_an_assumed_temperature_is_ok(seed: int) -> None:
     assert not assumed_places(stated(without_zone(seed), MILD_C).results)
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_is_certain_is_reported_with_the_figures_of_the_mildest_place(seed: int) -> None:
     """And so never with the limit of nothing that a place too hot for its insulation would have."""
@@ -81,6 +84,7 @@ def test_what_is_certain_is_reported_with_the_figures_of_the_mildest_place(seed:
 
 
 @pytest.mark.one_in(3, first=1)
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_each_wire_that_fails_wherever_it_is_is_reported_with_its_own_figures(seed: int) -> None:
     """However many wires of a circuit fail: those of one never stand for those of another."""

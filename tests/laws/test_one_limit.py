@@ -112,7 +112,7 @@ def behind_the_fuse_of_another(results: Results) -> set[tuple[str, str]]:
             and exceeds(float(results.fusing.rating_a[device]), float(results.largest_fuse_a[segment]))}
 
 
-@pytest.mark.one_in(3, first=1)
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("limit_set", names())
 def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> None:
     """Every rating sold, in every device: inside the range where neither load nor wire nor equipment speaks against
@@ -185,6 +185,7 @@ def about_parts(results: Results, limit: Limit) -> tuple[LimitRows, np.ndarray]:
     return rows, np.array([not is_coil_wire(places[wire]) for wire in wires], dtype=bool)
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("limit_set", names())
 def test_headroom_is_used_up_where_the_checks_find_it(limit_set: str) -> None:
     """For every feed and earth point: some condition has nothing left just where a check of its wires, its parts, its

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,7 @@ MANY = ("fuseplan = 1\n[battery]\ncapacity = \"60 Ah\"\n[zone.cabin]\nambient = 
         "[earth.battery_negative]\n" + "".join(WEAK.format(number) for number in range(60)))
 
 
+@cache
 def assessed(path: Path) -> Assessment:
     return assess(read_plan(path))
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from fuseplan.advice import Change
+from fuseplan.advice.proposal import Proposal
 from fuseplan.workspace.form import Form
 from fuseplan.workspace.proposals import is_taken, open_changes, propose_for, take, with_needed
 from fuseplan.workspace.session import Session
@@ -16,9 +18,15 @@ def fresh() -> Session:
     return Session.of_text(CAR.read_text(encoding="utf-8"))
 
 
+@cache
+def proposed() -> Proposal:
+    """What is proposed for the whole car, for tests that take some of it."""
+    return propose_for(fresh().assessment, None)
+
+
 def test_all_changes_give_the_plan_that_was_judged() -> None:
     session = fresh()
-    found = propose_for(session.assessment, None)
+    found = proposed()
     assert open_changes(session, found) == list(found.changes)
     before = session.document.text
     take(session, open_changes(session, found))
@@ -29,7 +37,7 @@ def test_all_changes_give_the_plan_that_was_judged() -> None:
 
 
 def test_each_change_can_be_taken_alone() -> None:
-    found = propose_for(fresh().assessment, None)
+    found = proposed()
     assert found.changes
     for change in found.changes:
         session = fresh()
@@ -52,7 +60,7 @@ def test_a_part_that_is_not_there_yet_comes_along() -> None:
 
 def test_what_was_typed_and_not_taken_gives_way() -> None:
     session = fresh()
-    found = propose_for(session.assessment, None)
+    found = proposed()
     change = next(each for each in found.changes if isinstance(each.new, str))
     form = Form(session, change.path[:2])
     assert form.type_text(change.path, "nonsense")
@@ -75,7 +83,7 @@ def test_progress_is_told_before_every_round() -> None:
 
 def test_a_fuse_brings_its_type_and_its_wire_and_nothing_of_others() -> None:
     session = fresh()
-    changes = open_changes(session, propose_for(session.assessment, None))
+    changes = open_changes(session, proposed())
     bus = ("feed", "main_bus")
     rating = next(each for each in changes if each.path == (*bus, "fuse", "rating"))
     together = with_needed(changes, rating)
