@@ -24,6 +24,7 @@ from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.fuses import kind_words
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -144,7 +145,8 @@ def order(look: Look, finding: Finding) -> None:
         step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
         and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
     if larger and not _is_near(look, upper, larger[0]):
-        draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} {row.fuse.kind} fuse here is "
+        draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} "
+                                                          f"{kind_words(row.fuse.kind)} here is "
                          "selective, and its wire is too thin for it")
         return
     if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):

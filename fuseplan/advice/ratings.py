@@ -25,6 +25,7 @@ from fuseplan.plan.parts import Fuse
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.fuses import kind_words
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
           "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
@@ -85,7 +86,8 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     other = _type_at_hand(stock, row.fuse, low, upper, seat)
     if other is not None:
         draft.put((*owner_key(owner), "fuse", "kind"), kind, other, "not-in-stock",
-                  f"no {kind} fuse in stock suits load and wire, and one of this type does; it needs a holder of its "
+                  f"no {kind_words(kind)} in stock suits load and wire, and one of this type does; it needs a holder "
+                  f"of its "
                   "own")
         return
     # A larger type, and with it a thicker wire, is not fitted because a usual fuse must be bought.
@@ -223,7 +225,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     stock = results.network.stock
     at_hand, larger = stock.ratings(kind), larger_type(stock, kind, low)
-    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind} fuse " + (
+    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind_words(kind)} " + (
         f"sold is {writing.rating(ladder(kind)[-1])}" if not at_hand or low > ladder(kind)[-1] else
         f"{'at hand' if stock.lists_fuses else 'that is usual'} is {writing.rating(at_hand[-1])}")
     if larger is None or not may_change_type(row.fuse):

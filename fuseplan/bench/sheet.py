@@ -18,7 +18,7 @@ from fuseplan.bench.sheet_sections import SECTIONS, Section, entries
 from fuseplan.bench.solved_rows import GARAGE_C
 from fuseplan.bench.verdicts import ReadingVerdict, verdict
 from fuseplan.checks.assessment import Assessment
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 

@@ -8,8 +8,8 @@ from fuseplan.build.ends import output_pin
 from fuseplan.build.numbers import Owner
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
-from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Circuit, Feed, Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult, FeedResult

@@ -7,8 +7,8 @@ from collections import defaultdict
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.coils import is_coil_wire, relay_of
-from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult
 from fuseplan.tables.building import Torque, torques

@@ -13,9 +13,9 @@ from typing import Literal
 from fuseplan.build.terminals import Crimped, crimped, holder_words
 from fuseplan.engine.states import rests_closed
 from fuseplan.plan.coils import driver_side, switched_by_feed
-from fuseplan.plan.conditions import title_of
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.parts import End, Fuse, Load, Relay, Switch, Wire
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass

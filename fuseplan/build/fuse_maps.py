@@ -5,8 +5,8 @@ from __future__ import annotations
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.boxes import Way, ways, why_not
 from fuseplan.plan import fuse_boxes
-from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.records import dataclass
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import fuses as fuse_tables

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.ways import parted, parted_words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:

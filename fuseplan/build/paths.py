@@ -10,7 +10,7 @@ from fuseplan.build.numbers import Owner
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results.circuit import CircuitInCondition

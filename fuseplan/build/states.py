@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.states import Flags
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.words import STATES
 from fuseplan.records import dataclass
 

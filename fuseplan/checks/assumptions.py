@@ -47,6 +47,7 @@ from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.drops import DROP_CLASSES
+from fuseplan.tables.fuses import kind_words
 
 COMMON = "common practice, no source"
 
@@ -111,7 +112,8 @@ def _found(results: Results) -> Iterator[Assumption]:
         taken = fuse_taken(row.fuse.kind, float(results.fusing.rating_a[index]))
         if taken is not None:
             kind, name = row.owner
-            yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
+            yield _taken(kind, name, "fuse", f"resistance of its {kind_words(row.fuse.kind)}: none on file", taken,
+                         Errs.SAFE)
     yield from _derating(results)
     yield from _melting(results)
     yield from _unstated(results)
@@ -124,7 +126,8 @@ def _derating(results: Results) -> Iterator[Assumption]:
         if row.fuse.kind not in BLADES and k < 1.0:
             kind, name = row.owner
             yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.zone",
-                             f"derating of its {row.fuse.kind} for temperature: that of standard blade fuses",
+                             f"derating of its {kind_words(row.fuse.kind)} for temperature: that of standard blade "
+                             f"fuses",
                              math.floor(100.0 * k), "%", Errs.EITHER, fuse_tables.ambient_fractions().source.line())
 
 
@@ -144,7 +147,7 @@ def _melting(results: Results) -> Iterator[Assumption]:
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
         printed = limits(kind, rating)
         yield Assumption("circuit", name, fuse_path(network.fuses[device], "kind"),
-                         f"melting I²t of its {kind} fuse, for a short surge at switch-on",
+                         f"melting I²t of its {kind_words(kind)}, for a short surge at switch-on",
                          smallest_heat_a2s(kind, rating), "A²s", Errs.SAFE,
                          "the smallest heat of its printed least opening times; every melting I²t on file is larger: "
                          + ("" if printed is None else "; ".join(each.line() for each in printed.sources)))

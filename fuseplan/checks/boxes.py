@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.subjects import fuse_subject
+from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.network import Network
@@ -14,6 +14,7 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
+from fuseplan.tables.fuses import kind_words
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ def why_not(results: Results, index: int, way: Way) -> str | None:
 
 def wrong_kind(takes: str, kind: str) -> str:
     """That a way takes another type of fuse."""
-    return f"it takes {takes} fuses, not {kind}"
+    return f"it takes {kind_words(takes)}s, not {kind_words(kind)}s"
 
 
 def too_large(rating_a: float, largest_a: float) -> str:
@@ -123,7 +124,7 @@ def answers(results: Results, index: int) -> tuple[Answer, ...]:
             reason = why_not(results, index, way)
             others = [device for device in way.devices if device != index]
             if reason is None and others:
-                reason = f"{fuse_subject(results.network.fuses[others[0]])[1]} is there"
+                reason = f"{owner_words(results, results.network.fuses[others[0]].owner)} is there"
             found.append(Answer(way, reason))
     return tuple(sorted(found, key=lambda each: (each.why_not is not None, _largest(each.way))))
 

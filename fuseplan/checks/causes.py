@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from fuseplan.checks.fixes import copper_mm2
 from fuseplan.checks.rule import LEVELS, Finding
+from fuseplan.quantities import writing
 
 
 def remedied_at(finding: Finding) -> str:
@@ -84,4 +85,5 @@ def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
     if copper_mm2(thickest) <= copper_mm2(own):
         return leader
     values = tuple({**dict(leader.values), key: thickest}.items())
-    return replace(leader, values=values, fix=f"{leader.fix}; with {thickest} there, what follows from it is gone too")
+    return replace(leader, values=values, fix=f"{leader.fix}; with {writing.wire_size(thickest)} there, what follows "
+                                              f"from it is gone too")

@@ -61,7 +61,8 @@ def _exceeds(results: Results, owner: Owner, relay: Relay, largest_a: Callable[[
     if at_most(rating, most):
         return ""
     before = "rating not known" if np.isnan(rating) else writing.rating(rating)
-    allows = f"nothing on file for {THIN}" if np.isnan(most) else f"{THIN} allows {writing.LARGEST_FUSE(most)}"
+    allows = f"nothing on file for {writing.wire_size(THIN)}" if np.isnan(most) else f"{writing.wire_size(THIN)} " \
+        f"allows {writing.LARGEST_FUSE(most)}"
     return f"fuse before them {before}, {allows}"
 
 

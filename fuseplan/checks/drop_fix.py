@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fuseplan.checks.fixes import copper_mm2
+from fuseplan.plan.part_names import names_masked
 
 NAMED = 2
 """So many wires are named in one fix."""
@@ -27,14 +28,18 @@ def together(fixes: Sequence[DropFix]) -> DropFix:
     values: dict[str, str] = {}
     for path, size in (each for fix in fixes for each in fix.values):
         values[path] = max(values.get(path, size), size, key=copper_mm2)
-    # What is to be done stands before the colon, the figures behind it: the same is said once.
-    said = {first.words.partition(":")[0]: first}
+    said = {_done(first): first}
     for fix in others:
         if fix.fields[:1] != first.fields[:1]:
-            said.setdefault(fix.words.partition(":")[0], fix)
+            said.setdefault(_done(fix), fix)
     more = list(said.values())[1:]
     words = "; and ".join([first.words, *(fix.words for fix in more[:NAMED - 1])])
     if len(more) >= NAMED:
         words += f"; and the wires of {len(more) - NAMED + 1} more of its loads"
     return DropFix(words, tuple(dict.fromkeys(path for fix in fixes for path in fix.fields)),
                    tuple(values.items()) if all(fix.values for fix in fixes) else ())
+
+
+def _done(fix: DropFix) -> str:
+    """What is to be done and to what, without the figures behind the colon: the same is said once."""
+    return fix.words[:len(names_masked(fix.words).partition(":")[0])]

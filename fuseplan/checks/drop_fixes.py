@@ -159,7 +159,7 @@ def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: floa
     thin = min(wire.segments, key=lambda index: float(area[index]))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in
                  sorted(sizes.items(), key=lambda each: each[0] != thin))
-    at = f"{results.network.stock.wire_words(sizes[thin])} at {segment_words(results, thin)}"
+    at = f"{results.network.stock.wire_words(sizes[thin])} in place of {segment_words(results, thin)}"
     words = f"fit {at}" if len(wire.segments) == 1 else \
         f"{writing.burden(times, 'factor')} times the copper: {at} and the other segments alike"
     return words, (keys[0][0],), keys
@@ -247,7 +247,7 @@ def _shared_fix(results: Results, way: _Way, key: Key, times: float) -> DropFix:
     assert sizes is not None
     words, fields, values = _change(results, wire, sizes, times)
     mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (own, wire))
-    return DropFix(f"{words}: only {mine} of the drop is in its own wire, {here} in this one", fields, values)
+    return DropFix(f"{words}: only {mine} of the drop is in the circuit's own wire, {here} in this one", fields, values)
 
 
 def few_steps(results: Results, segment: int, size: str, steps: int = MOST_STEPS) -> bool:

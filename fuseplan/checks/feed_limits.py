@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
@@ -61,7 +62,8 @@ def feed_limits(results: Results) -> list[FeedLimit]:
                                    f"feed.{name}.relay.contact", fitted.contact.source, fitted))
     for box_id, box in plan.fuse_box.items():
         if box.rating is not None:
-            found += [FeedLimit(feed, f"the bus of fuse box {box_id}", float(box.rating), f"fuse_box.{box_id}.rating",
+            found += [FeedLimit(feed, f"the bus of fuse box {in_words(plan, 'fuse_box', box_id)}", float(box.rating),
+                                f"fuse_box.{box_id}.rating",
                                 "rating given in the plan")
                       for feed in results.network.box_feeds[box_id] if feed in results.network.feed_node]
     return found

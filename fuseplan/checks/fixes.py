@@ -9,6 +9,7 @@ import numpy as np
 
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
+from fuseplan.engine.names import wire_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
@@ -175,7 +176,7 @@ def coil_fuse_fix(results: Results, segment: int) -> str | None:
     if segment < 0 or not is_coil_wire(segments.place[segment]):
         return None
     most = float(results.largest_fuse_a[segment])
-    return coil_feed_fuse(most, f"the coil wire of {segments.owner[segment][1]} starts")
+    return coil_feed_fuse(most, f"{wire_words(results.plan, segments.owner[segment], segments.place[segment])} starts")
 
 
 def coil_feed_fuse(largest_a: float, where: str) -> str:

@@ -19,6 +19,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results, compute
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import load_in_words
 from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
@@ -95,7 +96,7 @@ def _other_loads(network: Network, number: int) -> tuple[OtherPart, ...] | None:
         other = load_made_for_v(load, circuit.role, network.system_v)
         if other is not None:
             key = "at" if load.design_voltage is None else "design_voltage"
-            found.append(OtherPart(("circuit", name), f"'{load.name or f'load {index + 1}'}'",
+            found.append(OtherPart(("circuit", name), load_in_words(circuit, index),
                                    f"circuit.{name}.load.{index}.{key}", float(getattr(load, key)), other, index))
     return tuple(found) or None
 

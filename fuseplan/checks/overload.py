@@ -104,7 +104,7 @@ def _basis(results: Results, index: int) -> str:
 def _fix(size: str | None) -> str:
     if size is None:
         return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
-    return f"fit {size} in its place"
+    return f"fit {writing.wire_size(size)} in its place"
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.checks.fixes import another_insulation, fitting, smaller_fuse, suiting
-from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -41,9 +41,11 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
     fits = fitting(results, device, float(results.fusing.low_a[0, device]),
                    min(allowed_a, float(results.fusing.high_a[device])))
     if fits:
-        return FuseFix(smaller_fuse(results, device, suiting(results, device, fits), f" at {fuse_subject(row)[1]}"),
+        return FuseFix(smaller_fuse(results, device, suiting(results, device, fits), f" at "
+            f"{owner_words(results, row.owner)}"),
                        fuse_path(row, "rating"))
-    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire of {name} starts, "
+    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire of "
+                   f"{owner_words(results, owner)} starts, "
                    "or a thicker wire there and back", f"circuit.{name}.fuse.rating")
 
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Rule, Unjudged
-from fuseplan.checks.subjects import circuit_subject, fuse_subject
+from fuseplan.checks.subjects import circuit_subject, fuse_subject, owner_words
 from fuseplan.engine.results import Results
+from fuseplan.tables.fuses import kind_words
 
 FUSE_SOURCE = "fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1"
 
@@ -20,10 +21,11 @@ def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[
     yield rule.unjudged(fuse_subject(row), words)
     for number in np.flatnonzero(network.guard[network.circuit_node] == device).tolist():
         if row.owner != ("circuit", network.circuit_ids[number]):
-            yield rule.unjudged(circuit_subject(results, number), f"{words} (the {row.fuse.kind} of "
-                                                                  f"{row.owner[1] or row.owner[0]})")
+            yield rule.unjudged(circuit_subject(results, number), f"{words} (the "
+                                f"{kind_words(row.fuse.kind)} of {owner_words(results, row.owner)})")
 
 
 def rating_unknown(results: Results, device: int) -> str:
     """Why no rating of a device is known."""
-    return f"rating of the {results.network.fuses[device].fuse.kind}: none is entered and none can be proposed"
+    return f"rating of the {kind_words(results.network.fuses[device].fuse.kind)}: none is entered and none can be " \
+           f"proposed"

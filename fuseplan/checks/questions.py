@@ -30,10 +30,12 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
+from fuseplan.tables.fuses import kind_words
 
 _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
 
@@ -141,12 +143,14 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
         yield NotSaid(kind, name, "at what multiple of its rating its fuse blows within 5 s, from its maker's sheet "
                       "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"),
                       not results.fusing.against_shorts[index],
-                      f"{row.fuse.kind} {writing.rating(float(rating[index]))}, {times} times that in a short")
+                      f"{kind_words(row.fuse.kind)} {writing.rating(float(rating[index]))}, {times} times that in a "
+                      f"short")
     for end in far_ends(results):
         fuse = end.fitted.fuse
         if fuse is not None and fuse.rating is not None and may_be_stated(fuse) and np.isfinite(end.least_a) \
                 and np.isnan(greatest_time_of(fuse, float(fuse.rating), end.least_a)):
-            yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {fuse.kind} fuse at the second "
+            yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {kind_words(fuse.kind)} at "
+                                                  f"the second "
                           "battery blows within 5 s, from its maker's sheet (blows_at)", why, "far_clearing",
                           f"circuit.{end.circuit}.second_battery.fuse.blows_at", True)
 
@@ -175,7 +179,8 @@ def terminals_asked(results: Results) -> Iterator[NotSaid]:
             kind, name = segment_subject(results, index)
             load = float(continuous_a(results, index).max())
             carries = f"it carries {writing.burden(load, 'A')}" if np.isfinite(load) else "what it carries is not known"
-            where = f"{end.connector or 'the connector'}{f', pin {end.pin}' if end.pin else ''}"
+            where = "the connector" if end.connector is None else in_words(results.plan, "connector", end.connector)
+            where += f", pin {end.pin}" if end.pin else ""
             yield NotSaid(kind, name, f"the terminal in {where}, on {segment_words(results, index)}",
                           f"{carries}; a contact that is too small melts its connector "
                           "without blowing the fuse", "terminal", segment_path(results, index, f"{key}.terminal"),

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.without_assumed import without_assumed
 from fuseplan.quantities import writing
@@ -45,10 +46,12 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
     owners = set(_way(results, finding))
     named = sorted((each for each in taken if (each.subject_kind, each.subject) in owners),
                    key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
-    words = " and ".join(f"{each.subject}, {each.what} ({writing.burden(each.value, 'ohm')})" for each in named)
+    words = " and ".join(f"{owner_words(results, (each.subject_kind, each.subject))}, {each.what} "
+                          f"({writing.burden(each.value, 'ohm')})" for each in named)
     return replace(
         finding, level="advice", measure=True,
-        message=f"Fails only with resistances that are assumed; measure and enter them: {words}. {finding.message}",
+        message=f"Fails only with resistances that are assumed; measure and enter them: {words}. "
+                f"{finding.message[:1].upper()}{finding.message[1:]}",
         fields=tuple(dict.fromkeys((*(each.key for each in named), *finding.fields))))
 
 

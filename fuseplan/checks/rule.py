@@ -140,7 +140,7 @@ def _known(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
 
 
-MEASURE_WORDS = "Passes with the current entered, fails with its worst case: measure it first. "
+MEASURE_WORDS = "Passes with the current entered, fails with its worst case, so measure it first: "
 
 
 USUAL_WORDS = "No inrush current is entered; with the typical one for this kind of load: "

@@ -25,6 +25,7 @@ from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.segments import joints_of
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.quantities import writing
 
@@ -76,27 +77,32 @@ def _all(results: Results) -> Iterator[StatedResistance]:
         if earth.resistance is not None:
             good = (STUD if name in heavy else JOINT).ohm
             yield StatedResistance(True, node, f"earth.{name}.resistance", float(earth.resistance), good,
-                                   f"clean and tighten the earth point {name} and the joints on its way")
-        yield from _contact(True, node, f"earth.{name}", None, earth.switch, f"{name}, the battery isolator")
+                                   f"clean and tighten the earth point {in_words(plan, 'earth', name)} and the "
+                                   f"joints on its way")
+        yield from _contact(True, node, f"earth.{name}", None, earth.switch,
+                            f"{in_words(plan, 'earth', name)}, the battery isolator")
     for name, node in network.feed_node.items():
         feed = plan.feed.get(name)
         if feed is None:
             continue
-        yield from _contact(False, node, f"feed.{name}", feed.relay, feed.switch, f"{name}")
+        yield from _contact(False, node, f"feed.{name}", feed.relay, feed.switch,
+                            in_words(plan, "feed", name))
         if feed.ammeter is not None and feed.ammeter.drop is not None:
             yield StatedResistance(False, node, f"feed.{name}.ammeter.drop", ammeter_given(feed.ammeter),
-                                   SHUNT_V / float(feed.ammeter.scale), f"fit an ammeter with less drop at {name}")
+                                   SHUNT_V / float(feed.ammeter.scale), f"fit an ammeter with less drop at "
+                                       f"{in_words(plan, 'feed', name)}")
     for number in sorted({*network.marked.get("relay", ()), *network.marked.get("switch", ())}):
         name, circuit = network.circuit_ids[number], network.circuits[number]
         yield from _contact(False, int(network.circuit_node[number]), f"circuit.{name}", circuit.relay, circuit.switch,
-                            name)
+                            in_words(plan, "circuit", name))
     consumers = network.consumers
     for consumer, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
         if load.earth_resistance is not None:
             name, index = network.circuit_ids[int(consumers.circuit[consumer])], int(consumers.number[consumer])
             yield StatedResistance(True, int(consumers.return_node[consumer]),
                                    f"circuit.{name}.load.{index}.earth_resistance", float(load.earth_resistance),
-                                   JOINT.ohm, f"clean and tighten the earth of {load.name or name}")
+                                   JOINT.ohm, "clean and tighten the earth of " + (
+                                       in_words(plan, "circuit", name) if load.name is None else f"'{load.name}'"))
     segments = network.segments
     for segment in segments.marked.get("joint", ()):
         for key, joint in joints_of(segments.segment[segment]):

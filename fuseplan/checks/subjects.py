@@ -11,13 +11,15 @@ from numpy.typing import NDArray
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown
-from fuseplan.engine.names import place_words
+from fuseplan.engine.names import wire_words
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.model import Circuit
+from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
+from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -57,15 +59,20 @@ def segment_subject(results: Results, index: int) -> Subject:
     return (cast(SubjectKind, kind), name or kind)
 
 
+def owner_words(results: Results, owner: tuple[str, str]) -> str:
+    """A circuit, feed, earth point or the alternator in the middle of a sentence: ``'Fuel pump'``."""
+    return in_words(results.plan, *owner)
+
+
 def segment_words(results: Results, index: int) -> str:
-    """A segment in words: ``wire 2 of fuel_pump (2.5 mm2)``."""
+    """A segment in words: ``wire 2 of 'Fuel pump' (2.5 mm²)``, ``the wire of 'Fuel pump' (2.5 mm²)`` where it is the
+    only one."""
     segments = results.network.segments
     if index < 0:
         return "a wire without a published limit"
-    words = place_words(segments.place[index])
-    kind, name = segments.owner[index]
     size = segments.segment[index].size
-    return f"{words} of {name or kind} ({size or 'size not given'})"
+    return f"{wire_words(results.plan, segments.owner[index], segments.place[index])} " \
+           f"({'size not given' if size is None else writing.wire_size(size)})"
 
 
 def maker_words(results: Results, device: int) -> str | None:
@@ -100,8 +107,9 @@ def load_of(results: Results, consumer: int) -> Load:
 
 
 def load_words(results: Results, consumer: int) -> str:
-    """A load in words: its name, else ``load 2``."""
-    return load_of(results, consumer).name or f"load {int(results.network.consumers.number[consumer]) + 1}"
+    """A load in the middle of a sentence: its name in quotes, else ``load 2``."""
+    consumers = results.network.consumers
+    return load_in_words(results.network.circuits[int(consumers.circuit[consumer])], int(consumers.number[consumer]))
 
 
 def load_path(results: Results, consumer: int, key: str) -> str:
@@ -130,7 +138,7 @@ def drop_known(results: Results) -> Flags:
 
 
 def condition_words(results: Results, number: int) -> str:
-    """A condition by its name, in the middle of a sentence."""
+    """A condition by its name, in the middle of a sentence: ``'Idle, hot day'``."""
     condition = results.network.conditions[number]
     return f"'{condition.name or results.network.condition_ids[number]}'"
 
@@ -160,7 +168,7 @@ def proposed_words(name: str, circuit: Circuit, states: Iterable[str] = ()) -> s
     stated = {*circuit.must_run, *circuit.must_stop}
     if role is None or circuit.role is not None or (states and stated.issuperset(states)):
         return ""
-    return f"; by its name it is taken for a circuit of the role {role.word}: state its role"
+    return f"; by its name it is taken for {role.title} ({role.word}): state its role"
 
 
 def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess: Floats) -> dict[int, tuple[int, int]]:

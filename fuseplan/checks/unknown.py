@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Unjudged
-from fuseplan.checks.subjects import condition_words
+from fuseplan.checks.subjects import condition_words, owner_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import BOUNDS
@@ -37,7 +37,8 @@ def _ways(results: Results, circuit: int) -> Iterator[str]:
     if results.known.circuit[circuit]:
         return
     for kind, name in results.known.lacking(circuit):
-        yield f"{_WAYS[kind]} {name}" if kind in _WAYS else "resistance of its own wire or fuse"
+        yield f"{_WAYS[kind]} {owner_words(results, (kind, name))}" if kind in _WAYS else \
+            "resistance of its own wire or fuse"
 
 
 def _unbounded(results: Results, circuit: int) -> Iterator[str]:

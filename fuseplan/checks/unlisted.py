@@ -37,8 +37,8 @@ def segment_unlisted(results: Results, index: int) -> str:
     if size is None:
         return f"wire size not given ({where})"
     if np.isnan(segments.area_mm2[index]):
-        return f"{size} is not a size on file ({where})"
-    return (f"no published ampacity for {size} with {segments.insulation[index]} at "
+        return f"{writing.wire_size(size)} is not a size on file ({where})"
+    return (f"no published ampacity for {writing.wire_size(size)} with {segments.insulation[index]} at "
             f"{writing.burden(segments.ambient_c[index], '°C')} ({where})")
 
 

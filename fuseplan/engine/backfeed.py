@@ -38,6 +38,13 @@ class Passage(NamedTuple):
     load: int | None
 
 
+class Held(NamedTuple):
+    """What may stay on: a circuit, or the relay of a circuit or feed."""
+
+    owner: tuple[str, str]
+    is_relay: bool = False
+
+
 @dataclass(frozen=True)
 class Join:
     """A dead feed reached from a live point in one state."""
@@ -49,9 +56,9 @@ class Join:
     dead_v: float
     """Voltage that may be left on the dead feed [V], its switched loads taken as off."""
     current_a: float
-    holds: tuple[str, ...]
+    holds: tuple[Held, ...]
     """Relays whose coil hangs on the dead feed or those joined to it, and circuits with a coil: a little holds them."""
-    feeds: tuple[str, ...]
+    feeds: tuple[Held, ...]
     """Circuits there with an electronic load, which works from about half its voltage up."""
 
     @property
@@ -231,7 +238,7 @@ def divided(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[floa
     return volts, sum(amps * (volts / at) ** power for amps, at, power in sinks)
 
 
-def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[str, ...]:
+def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[Held, ...]:
     """Relays whose coil hangs on one of the feeds, and circuits there with a coil. One that is switched many times a
     second, an ignition coil or an injector, holds nothing: it needs its whole voltage to do anything."""
     plan = results.plan
@@ -240,10 +247,11 @@ def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[str, ..
         kind, name = results.network.consumers.owner[index]
         relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
         if relay is not None and relay.coil_feed in group:
-            coils.append(f"relay of {name}")
+            coils.append(Held((kind, name), True))
     return (*dict.fromkeys(coils), *_circuits_with(results, group, passed, "coil"))
 
 
-def _circuits_with(results: Results, group: set[str], passed: set[str], kind: str) -> tuple[str, ...]:
-    return tuple(name for name, circuit in results.plan.circuit.items() if circuit.feed in group and name not in passed
+def _circuits_with(results: Results, group: set[str], passed: set[str], kind: str) -> tuple[Held, ...]:
+    return tuple(Held(("circuit", name)) for name, circuit in results.plan.circuit.items()
+                 if circuit.feed in group and name not in passed
                  and any(load.kind == kind and load.pulse_peak is None for load in circuit.load))

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
+from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.trace import given
 
 Floats = NDArray[np.float64]
@@ -63,16 +64,18 @@ def maker_side(network: Network) -> Floats:
 
 
 def max_fuse_words(network: Network, stated: MaxFuse) -> str:
-    """What the maker's figure is about: ``Window motor``, ``socket``."""
+    """What the maker's figure is about: ``'Window motor'``, ``socket``."""
     circuit, name = network.circuits[stated.circuit], network.circuit_ids[stated.circuit]
-    if stated.load < 0:
-        return name
-    return circuit.load[stated.load].name or (name if len(circuit.load) == 1 else f"load {stated.load + 1} of {name}")
+    own = in_words(network.plan, "circuit", name)
+    if stated.load < 0 or (len(circuit.load) == 1 and circuit.load[0].name is None):
+        return own
+    words = load_in_words(circuit, stated.load)
+    return words if circuit.load[stated.load].name is not None else f"{words} of {own}"
 
 
 def limit_words(network: Network, stated: MaxFuse) -> str:
     """The limit in words: the figure of the plan, which a maker or common practice stands behind."""
-    return f"the max_fuse stated for {max_fuse_words(network, stated)}"
+    return f"the limit stated for {max_fuse_words(network, stated)} (max_fuse)"
 
 
 def max_fuse_path(network: Network, stated: MaxFuse) -> str:

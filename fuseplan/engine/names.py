@@ -6,10 +6,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
+from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.trace import Who
 
 if TYPE_CHECKING:
     from fuseplan.engine.network import Network
+    from fuseplan.plan.model import Plan
 
 
 def part_address(owner: tuple[str, str], place: str = "") -> str:
@@ -104,3 +106,28 @@ def place_words(place: str) -> str:
         return f"coil wire {parts[1].removeprefix('wire_')}, segment {int(parts[-1]) + 1}"
     words = f"{PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
     return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
+
+
+_OF: dict[tuple[str, str], tuple[str, str]] = {
+    ("feed", "wire"): ("wire", "to"), ("earth", "wire"): ("strap", "from"), ("load", "wire"): ("wire", "to"),
+    ("relay", "wire_86"): ("coil wire to terminal 86", "of"),
+    ("relay", "wire_85"): ("coil wire from terminal 85", "of")}
+"""What a wire is called, and how it stands to its part; ``wire`` and ``earth wire`` of a circuit otherwise."""
+
+
+def wire_words(plan: Plan, owner: tuple[str, str], place: str) -> str:
+    """A segment with its part, in the middle of a sentence: ``the wire of 'Boot lamp'``, ``wire 2 of 'Lambda probe'``,
+    ``the wire to 'Ignition bus'``, ``the strap from 'Engine'``, ``the alternator cable``."""
+    kind, name = owner
+    *inside, key, number = place.split(".")
+    part = getattr(plan, kind)[name] if name else getattr(plan, kind)
+    of = in_words(plan, kind, name)
+    if inside[:1] == ["load"]:
+        of, part = f"{load_in_words(part, int(inside[1]))} of {of}", part.load[int(inside[1])]
+    elif inside:
+        part = getattr(part, inside[0])
+    words, joined = _OF.get((inside[0] if inside else kind, key), (PLACES.get(key, key), "of"))
+    count = len(getattr(part, key))
+    words = f"the {words}" if count < 2 else f"{words} {int(number) + 1}" if not words[-1].isdigit() else \
+        f"segment {int(number) + 1} of the {words}"
+    return words if kind == "alternator" else f"{words} {joined} {of}"

@@ -144,8 +144,8 @@ class AtHand:
         return (read.system, read.name) in self._named
 
     def wire_words(self, size: str) -> str:
-        """A size, and that it is not in stock."""
-        return size + ("" if self.has_wire(size) else NOT_IN_STOCK)
+        """A size as it is printed, and that it is not in stock: ``2.5 mm² (not in stock)``."""
+        return writing.wire_size(size) + ("" if self.has_wire(size) else NOT_IN_STOCK)
 
     # --- relays ------------------------------------------------------------------------------------------------
 
@@ -159,8 +159,9 @@ class AtHand:
         return not self._relays or contact in self._relays
 
     def relay_words(self, contact: str) -> str:
-        """A contact, and that it is not in stock: ``a mini_40 contact (not in stock)``."""
-        return f"a {contact} contact" + ("" if self.has_relay(contact) else NOT_IN_STOCK)
+        """A relay contact with its id, and that it is not in stock: ``a maxi relay, normally open (maxi_70) (not in
+        stock)``."""
+        return relay_tables.contact_to_enter(contact) + ("" if self.has_relay(contact) else NOT_IN_STOCK)
 
     def relays_first(self, found: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
         """Of relay contacts that fit those at hand; all of them where none is."""

@@ -29,6 +29,7 @@ from fuseplan.engine.segments import Segments, joints_of
 from fuseplan.formulas.resistance import length_with_allowance
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Segment
 from fuseplan.tables import insulations
 from fuseplan.trace import apply, gathered, given, number, per_part, recording, together
@@ -137,7 +138,8 @@ class Wiring:
             self._along[segment.along] = (math.nan if unknown else along(self.run_m, segment.along), unknown)
         length, unknown = self._along[segment.along]
         if unknown:
-            missing.append(Missing(Lack.LENGTH, f"{where}.along", f"length of run {unknown}"))
+            missing.append(Missing(Lack.LENGTH, f"{where}.along",
+                                   f"length of run {in_words(self.plan, 'run', unknown)}"))
         return length
 
 

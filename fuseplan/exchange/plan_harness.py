@@ -8,8 +8,8 @@ from fuseplan.build.ends import EndPoint
 from fuseplan.build.wires import Piece, left_out, pieces
 from fuseplan.checks.assessment import Assessment
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
-from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 

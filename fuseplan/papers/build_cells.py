@@ -11,7 +11,7 @@ from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
 from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]

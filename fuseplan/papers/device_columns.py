@@ -5,7 +5,7 @@ from __future__ import annotations
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, Column
 from fuseplan.papers.harmless import shown
-from fuseplan.plan.conditions import part_name
+from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results import short_circuit

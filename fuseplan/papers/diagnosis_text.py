@@ -17,7 +17,7 @@ from fuseplan.papers.bench_text import CAUTION
 from fuseplan.papers.bench_words import where_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.results.address import split
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import LEVEL_WORDS, finding_level, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 
 if TYPE_CHECKING:
     from fuseplan.advice.plan_comparison import PlanChange, PlanComparison

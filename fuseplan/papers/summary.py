@@ -23,6 +23,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.part_names import names_masked
 from fuseplan.quantities import writing
 
 INDENT = "  "
@@ -177,8 +178,16 @@ def headline(assessment: Assessment, finding: Finding) -> str:
 
 def action(finding: Finding) -> str:
     """The first thing that removes a fault, with all it needs; for what passes as entered, to measure first."""
-    parts = _NEEDED.split(finding.fix)
-    first = shown("".join(each if _NEEDED.fullmatch(each) else _END.split(each)[0] for each in parts))
+    fix, masked = finding.fix, names_masked(finding.fix)
+    parts, start = [], 0
+    for needed in (*_NEEDED.finditer(masked), None):
+        until = len(fix) if needed is None else needed.start()
+        cut = _END.search(masked, start, until)
+        parts.append(fix[start:until if cut is None else cut.start()])
+        if needed is not None:
+            parts.append(needed[0])
+            start = needed.end()
+    first = shown("".join(parts))
     if _THING.match(first):
         first = f"fit {first}"
     return f"measure, or {first}" if finding.measure and not first.startswith("measure") else first

@@ -13,7 +13,7 @@ from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
-from fuseplan.plan.conditions import part_name
+from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 
 SHORTEST_S, LONGEST_S = 1e-3, 1e4

@@ -31,19 +31,3 @@ def words_in_use(plan: Plan) -> dict[str, list[str]]:
         for word in dict.fromkeys(word for load in circuit.load for word in load.when if word != WHEN_ALWAYS):
             found.setdefault(word, []).append(name)
     return found
-
-
-def title_of(plan: Plan, kind: str, name: str) -> str:
-    """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none, and
-    for what there is only one of, such as the alternator."""
-    named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
-    part = named.get(name) if isinstance(named, dict) else None
-    return getattr(part, "name", None) or name
-
-
-def part_name(plan: Plan, owner: tuple[str, str]) -> str:
-    """What a circuit, feed, earth point or the alternator is called: its name, else its id with spaces for underscores;
-    of what there is only one of, its kind."""
-    kind, name = owner
-    title = title_of(plan, kind, name) if name else kind
-    return title.replace("_", " ") if title == name else title

@@ -8,6 +8,7 @@ from typing import Literal
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, mates_of, pin_at, pins_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
 
@@ -164,10 +165,12 @@ def disagreements(plan: Plan) -> Iterator[Disagreement]:
         far = there.pin[other.pin]
         back = pin_at(plan, far.other_end)
         if back is not None and back != at and pin.splice is None and far.splice is None:
-            yield Disagreement(at, other, f"{other.words} is entered as the other end of {at.words}, but as going to "
-                                          f"{back.words}")
+            yield Disagreement(at, other, f"{pin_words(plan, other)} is entered as the other end of "
+                                          f"{pin_words(plan, at)}, but as going to "
+                                          f"{pin_words(plan, back)}")
         if back == at and (other, at) < (at, other):
             continue
         if pin.signal and far.signal and pin.signal != far.signal:
-            yield Disagreement(at, other, f"{signal_words(pin.signal)} at {at.words} is {signal_words(far.signal)} at "
-                                          f"{other.words}")
+            yield Disagreement(at, other, f"{signal_words(pin.signal)} at {pin_words(plan, at)} is "
+                                          f"{signal_words(far.signal)} at "
+                                          f"{pin_words(plan, other)}")

@@ -29,6 +29,7 @@ __all__ = [
     "drop_mv",
     "fuse_kind",
     "hot_over_cold",
+    "kind_words",
     "link_gauge",
     "melting_i2t_a2s",
     "pulse_fraction",
@@ -96,6 +97,12 @@ _LADDERS_BY_KIND = ("service_information_2011_cartridge_colours", "fuse_ladders_
 
 # Mean of the printed ratios of the sheet's neighbours, for rows whose drop was not quoted.
 _ESTIMATED_HOT_OVER_COLD = 1.45
+
+
+def kind_words(kind: str) -> str:
+    """A type of fuse in the middle of a sentence, an ``s`` makes it many: ``mini blade fuse``, ``circuit breaker``; as
+    the plan has it where none of that id is known."""
+    return KINDS[kind].words.partition(",")[0].partition(" (")[0] if kind in KINDS else f"{kind} fuse"
 
 
 def fuse_kind(kind: str) -> FuseKind:

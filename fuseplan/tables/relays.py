@@ -84,6 +84,18 @@ def relay_contact(contact_id: str) -> RelayContact:
         raise TableError(f"no relay contact '{contact_id}'; accepted are {', '.join(CONTACTS)}") from None
 
 
+def contact_words(contact_id: str) -> str:
+    """A contact as the relay it is in, in the middle of a sentence: ``maxi relay``; ``relay`` where it is not on
+    file."""
+    return CONTACTS[contact_id].words.partition(",")[0] if contact_id in CONTACTS else "relay"
+
+
+def contact_to_enter(contact_id: str) -> str:
+    """A contact to be fitted, with the id that is to be entered: ``a maxi relay, normally open (maxi_70)``; the id
+    alone where it is not on file."""
+    return f"a {CONTACTS[contact_id].words} ({contact_id})" if contact_id in CONTACTS else f"a {contact_id} contact"
+
+
 def contact_rating(contact_id: str, ambient_c: float) -> Cited[float] | None:
     """Contact current in A at an ambient: the next hotter printed column; None where none is printed."""
     contact = relay_contact(contact_id)

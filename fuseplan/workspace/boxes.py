@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks import boxes as checked
 from fuseplan.papers.columns import fuse_words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass

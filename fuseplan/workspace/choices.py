@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from fuseplan.errors import TableError
-from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
+from fuseplan.plan.conditions import conditions_of, words_in_use
 from fuseplan.plan.fuse_boxes import places
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.reference_problems import fitting
 from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import FUSE_KINDS, WHEN_ALWAYS

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import Finding
 from fuseplan.papers import findings as words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import ENTRIES, Path, form_root
 from fuseplan.planfile.plain import get
 from fuseplan.workspace.session import Session

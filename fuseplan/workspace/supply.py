@@ -9,7 +9,7 @@ from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import Extreme, earth_highest, earth_most, feed_lowest, feed_most
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.roles import must_run, must_stop
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing

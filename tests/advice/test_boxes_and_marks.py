@@ -54,7 +54,7 @@ def found(text: str, check: str) -> tuple[Assessment, list[Finding]]:
 
 @pytest.mark.parametrize(("rating", "kind", "current", "position", "level", "words"), [
     (20, "glass", 3, "F1", "danger", "at most 15 A"),
-    (10, "blade", 3, "F1", "danger", "takes glass fuses"),
+    (10, "blade", 3, "F1", "danger", "takes glass cartridge fuses"),
     (15, "glass", 9, "F1", "danger", "its supply is rated for 8 A"),
     (10, "glass", 3, "F9", "warning", "there is no position F9"),
 ])

@@ -58,7 +58,7 @@ def test_a_kept_bus_does_not_thicken_the_branches_without_end_and_is_named() -> 
     drops = [each for each in proposal.collisions if each.check in ("voltage-drop", "low-lamp-voltage")]
     assert drops
     for each in drops:
-        assert "in existing wires (wire 1 of bus" in each.words
+        assert "in existing wires (the wire to bus" in each.words
 
 
 def test_every_collision_of_the_example_names_what_stands_against_it() -> None:

@@ -32,7 +32,7 @@ def test_the_range_ends_at_what_the_maker_allows_and_the_working_says_so() -> No
     assert "fuse-exceeds-equipment" in {each.check for each in assessment.findings if each.level == "danger"}
     assert "fuse-exceeds-wire" not in {each.check for each in assessment.findings}
     worked = explain(assessment, "circuits.socket.fuse.range_a.high")
-    assert "the max_fuse stated for socket" in str(worked.to_dict())
+    assert "the limit stated for socket (max_fuse)" in str(worked.to_dict())
 
 
 @pytest.mark.parametrize("order", [("5 A", "15 A"), ("15 A", "5 A")])
@@ -59,7 +59,7 @@ def test_a_load_that_needs_more_than_the_maker_allows_is_said_not_fitted() -> No
     proposal = propose(around(socket("16 A", "1 mm2")), ROAD)
     assert not proposal.accepted
     assert {each.against for each in proposal.collisions} == {"fuse-exceeds-equipment"}
-    assert "the max_fuse stated for socket allows 15 A" in proposal.collisions[0].words
+    assert "the limit stated for socket (max_fuse) allows 15 A" in proposal.collisions[0].words
     fitted = proposal.after.circuit("socket").fuse
     assert fitted is not None
     assert fitted.rating_a == pytest.approx(15.0)

@@ -102,7 +102,7 @@ def test_a_feed_that_loses_most_of_every_drop_is_the_one_cause_and_its_wire_the_
     assert len({number if each.cause is None else each.cause for number, each in found.items()}) == 1
     fixes = {each.fix.partition(":")[0] for each in found.values()}
     assert len(fixes) == 1
-    size = re.match(r"fit (.*?) at ", fixes.pop())
+    size = re.match(r"fit (.*?) in place of ", fixes.pop())
     assert size is not None
     assert not drops(size[1]), "the size named removes all of them"
 

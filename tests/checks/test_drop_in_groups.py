@@ -21,7 +21,7 @@ def test_the_fix_of_the_weaker_load_is_its_own_wire() -> None:
     found = [each for each in assessment.findings if each.check == "voltage-drop" and each.subject == "dip"]
     assert len(found) == 1
     assert found[0].fix.startswith("fit ")
-    assert "wire 1 of dip" in found[0].fix
+    assert "the wire of dip" in found[0].fix
     results = assessment.results
     drops, consumer = results.drops, int(results.drops.worst_load[assessment.circuit("dip").index])
     lost = path_volts(results, consumer, drops.out, supply=True, returns=False, origin=0)

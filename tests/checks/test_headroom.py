@@ -75,7 +75,7 @@ def test_a_wire_nothing_is_on_file_for_leaves_the_headroom_unknown() -> None:
     row = next(row for row in feed_headroom(found, feed) if row.condition == "idle_wet_night")
     assert row.limit_a is None
     assert row.spare_a is None
-    assert "nothing on file for wire 1 of bus" in row.limit
+    assert "nothing on file for the wire to bus" in row.limit
 
 
 def test_a_strap_bears_what_the_check_says_it_bears() -> None:

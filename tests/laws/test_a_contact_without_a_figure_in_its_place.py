@@ -37,7 +37,7 @@ def test_it_is_not_known_and_a_contact_on_file_is_named_and_proposed(kind: str, 
     assert [reason_words(each) for each in proposal.changes if each.path[-1] == "contact"] == [NOT_ON_FILE]
     page = " ".join(" ".join(unknown_lines(found, 400, lambda line, role: line)).split())
     assert "relay contact at 90 °C" in page
-    assert f"fit a {fitted} contact, or move the relay to a cooler place" in page
+    assert f"normally open ({fitted}), or move the relay to a cooler place" in page
     after = [(each.check, each.subject) for each in proposal.after.unjudged]
     assert (kind, name) in {(each.subject_kind, each.subject) for each in found.unjudged}
     assert not {("relay-overloaded", name), ("feed-overloaded", name)} & set(after)

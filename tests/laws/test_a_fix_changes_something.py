@@ -24,17 +24,18 @@ from fuseplan.plan.parts import Fuse, Segment
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables.fuses import KINDS, kind_words
 from tests.checks.check_plans import failed, failing
 from tests.checks.test_rules import assessed
 from tests.laws.test_one_ambient import heavier
 from tests.plans import large_plan, plan_of, random_plan
 
 FIT_FUSE = re.compile(r"\bfit (\d[\d.]*) A\b")
-A_CONTACT = re.compile(r"\ba (\w+_\d+) contact")
+A_CONTACT = re.compile(r"relay[^();]* \((\w+_\d+)\)")
 INSULATION = re.compile(r"\b(?:insulation |such as )([a-z]+\d+)\b")
 ALTERNATOR = re.compile(r"an alternator rated (\d[\d.]*) A")
 SWITCH = re.compile(r"a switch of (\d[\d.]*) A or more")
-FIT_DEVICE = re.compile(r"fit (\d[\d.]*) A (\w+) (?:here|at (\w+))")
+FIT_DEVICE = re.compile(r"fit a (\d[\d.]*) A ([\w ]+?) (?:here|at (\w+))")
 NOT_ASSURED_WORDS = "not assured"
 OF_ALTERNATOR = ("alternator-too-small", "alternator-peak-overload", "discharge-while-running")
 
@@ -135,7 +136,8 @@ def test_no_fix_names_what_is_fitted(name: str) -> None:
 def devices_named(assessment: Assessment, finding: Finding) -> Iterator[tuple[int, str, str]]:
     """(number of the device, rating, type) of each fuse a finding on selectivity tells to fit."""
     rows = assessment.results.network.fuses
-    for rating, kind, owner in FIT_DEVICE.findall(finding.fix):
+    for rating, words, owner in FIT_DEVICE.findall(finding.fix):
+        kind = next(each for each in KINDS if kind_words(each) == words)
         wanted = owner or ("" if finding.subject_kind == "alternator" else finding.subject)
         yield from ((number, rating, kind) for number, row in enumerate(rows) if wanted in (row.owner[1], row.owner[0])
                     and (owner or row.owner[0] == finding.subject_kind))

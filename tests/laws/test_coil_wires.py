@@ -187,7 +187,7 @@ def test_coil_wires_not_said_are_asked_and_safety_rests_on_them_behind_a_large_f
     (question,) = [each for each in judged(both).not_said if each.kind == "coil_wire"]
     assert question.safety
     assert "30 A" in question.detail
-    assert "0.5 mm2 allows" in question.detail
+    assert "0.5 mm² allows" in question.detail
     (small,) = [each for each in judged(data(coil_feed="control")).not_said if each.kind == "coil_wire"]
     assert small.detail == ""
     assert not small.safety
@@ -198,7 +198,7 @@ def test_where_nothing_is_on_file_for_a_usual_coil_wire_safety_rests_on_it_whate
     (question,) = [each for each in assess(Plan.model_validate(data(coil_feed="control")), "small_craft").not_said
                    if each.kind == "coil_wire"]
     assert question.safety
-    assert "nothing on file for 0.5 mm2" in question.detail
+    assert "nothing on file for 0.5 mm²" in question.detail
 
 
 def test_the_fuse_named_for_coil_wires_without_one_is_not_that_of_some_of_them_alone() -> None:

@@ -121,7 +121,7 @@ def test_the_finding_names_the_wire_that_allows_the_least() -> None:
     wire = data["circuit"]["link"]["wire"][0]
     data["circuit"]["link"]["wire"] = [{**wire, "size": "50 mm2"}, {**wire, "size": "2.5 mm2"}]
     [finding] = [each for each in judged(data).findings if each.check == CHECK and "exceeds" in each.message]
-    assert "2.5 mm2" in finding.message
+    assert "2.5 mm²" in finding.message
     assert "circuit.link.wire.1.size" in finding.fields
 
 

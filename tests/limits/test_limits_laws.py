@@ -101,7 +101,7 @@ def test_nothing_on_file_is_unknown_and_proposes_nothing() -> None:
     assessment = assess(parse_plan(SILENT))
     view = assessment.circuit("lamp")
     assert view.verdict == "unknown"
-    assert assessment.unlisted("lamp") == ("no published ampacity for 2.5 mm2 with pvc70 at 25 °C (wire 1)",)
+    assert assessment.unlisted("lamp") == ("no published ampacity for 2.5 mm² with pvc70 at 25 °C (wire 1)",)
     assert view.fuse is not None
     assert view.fuse.proposed_a is None
     said = [finding for finding in view.findings if finding.check == "no-published-limit"]

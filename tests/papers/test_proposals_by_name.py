@@ -10,7 +10,7 @@ import pytest
 
 from fuseplan.advice import Change, Collision, Proposal, propose
 from fuseplan.papers.propose_text import propose_text
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.tui.screens.proposal_lines import texts
 from fuseplan.workspace.proposals import take
 from fuseplan.workspace.session import Session

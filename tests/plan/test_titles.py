@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 

@@ -108,5 +108,5 @@ def test_a_fuse_above_its_holder_and_the_holder_that_bears_it():
 
 def test_a_holder_for_another_type():
     (finding,) = found(assessed(fuse={"holder": "maxi_in_line"}), "connection-overloaded")
-    assert "a mini fuse does not fit" in finding.message
+    assert "a mini blade fuse does not fit" in finding.message
     assert all(holder.fuse_kind for holder in holders().values())

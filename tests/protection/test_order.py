@@ -90,7 +90,8 @@ def test_one_finding_for_the_upper_fuse_with_a_fix_that_cures():
     assert finding.subject == "box"
     assert finding.source.count("287") >= 1
     assert finding.caution
-    rating, kind = finding.fix.removeprefix("fit ").split(" here")[0].split(" A ")
+    rating, words = finding.fix.removeprefix("fit a ").split(" here")[0].split(" A ")
+    kind = next(each for each in fuses.KINDS if fuses.kind_words(each) == words)
     cured = assessed(box={**BOX, "fuse": {"kind": kind, "rating": f"{rating} A"}}, kind="blade", rating="10 A",
                      length="24 m")
     assert not found(cured, "not-selective")

@@ -16,7 +16,7 @@ from fuseplan.papers.harmless import width
 from fuseplan.papers.plots import text_plot
 from fuseplan.papers.protect_text import devices_report, protect_report
 from fuseplan.papers.time_current import time_current
-from fuseplan.plan.conditions import part_name
+from fuseplan.plan.part_names import part_name
 from fuseplan.planfile.read import read_plan
 
 CAR = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"

@@ -12,7 +12,7 @@ from textual.containers import VerticalScroll
 from fuseplan.advice.evidence import Reading, measure_first
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine import sampling
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.tui.screens import measure
 from fuseplan.tui.widgets.progress_line import ProgressLine
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.isolators import earth_way
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject
+from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Switch
@@ -28,12 +28,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         by_relay = feed.relay is not None and feed.relay.driver == "switch"
         if live[name].all() and (by_relay or (feed.switch is not None and feed.relay is None)):
             yield from _left(rule, results, ("feed", name), feed.switch,
-                             f"the alternator cable ends on {alternator.feed}", "alternator.feed")
+                             f"the alternator cable ends on "
+                             f"{owner_words(results, ('feed', alternator.feed or ''))}", "alternator.feed")
     for name in earth_way(plan, alternator.earth):
         earth = plan.earth[name]
         if earth.switch is not None and earth.upstream is not None:
             yield from _left(rule, results, ("earth", name), earth.switch,
-                             f"the alternator is earthed on {alternator.earth}, as the loads are", "")
+                             f"the alternator is earthed on "
+                             f"{owner_words(results, ('earth', alternator.earth or ''))}, as the loads are", "")
 
 
 def _left(rule: Rule, results: Results, subject: Subject, switch: Switch | None, where: str, moved: str

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import Consequence, Finding, Rule
-from fuseplan.checks.subjects import STATE_WORDS
-from fuseplan.engine.backfeed import MACHINE, Join, joins_of
+from fuseplan.checks.subjects import owner_words, state_words
+from fuseplan.engine.backfeed import MACHINE, Held, Join, joins_of
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import load_in_words
 from fuseplan.quantities import writing
 
 LETS_GO = 0.10
@@ -31,25 +32,31 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for (circuit, _, dead), joins in reported.items():
         worst = max(joins, key=lambda join: join.dead_v)
         alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
-        states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))
-        source = "the turning alternator" if worst.source == MACHINE else worst.source[1]
-        stays = f"; {alive[0]}{' and more' if len(alive) > 1 else ''} may stay on" if alive else \
+        states = state_words(dict.fromkeys(join.state for join in joins))
+        own, at = owner_words(results, ("circuit", circuit)), owner_words(results, ("feed", dead))
+        source = "the turning alternator" if worst.source == MACHINE else owner_words(results, worst.source)
+        stays = f"; {_held_words(results, alive)} may stay on" if alive else \
             f", too little to hold a relay in ({writing.limit(least_v, 'V')})" if worst.holds else \
             ", and no load there works on so little"
         yield rule.finding(
             results, ("circuit", circuit),
-            f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
+            f"{states}, {source} reaches {at} through {_through(results, worst)}: up to "
             f"{writing.burden(worst.dead_v, 'V')} stays on "
             f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", consequence=_consequence(results, alive),
-            fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
+            fix=f"a diode in the wire of {own} where it meets {at}, its ring (cathode) away from {at}, rated for twice "
                    "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
 
 
-def _consequence(results: Results, alive: tuple[str, ...]) -> Consequence:
+def _held_words(results: Results, alive: tuple[Held, ...]) -> str:
+    first = owner_words(results, alive[0].owner)
+    return ("the relay of " if alive[0].is_relay else "") + first + (" and more" if len(alive) > 1 else "")
+
+
+def _consequence(results: Results, alive: tuple[Held, ...]) -> Consequence:
     """What follows from what stays on: a pump or the engine that runs on, or something else."""
     running = {results.network.circuit_ids[number] for number in keeping_it_running(results)}
-    if any(each.removeprefix("relay of ") in running for each in alive):
+    if any(each.owner[1] in running for each in alive):
         return "keeps_running"
     return "fails_in_use" if alive else "good_practice"
 
@@ -58,9 +65,9 @@ def _through(results: Results, join: Join) -> str:
     words = []
     for step in join.path:
         if step.load is not None:
-            load = results.plan.circuit[step.circuit].load[step.load]
-            words.append(f"'{load.name or f'load {step.load + 1}'}' of {step.circuit}")
-    return " and ".join(words) or f"the shared wire of {join.circuit}"
+            words.append(f"{load_in_words(results.plan.circuit[step.circuit], step.load)} of "
+                         f"{owner_words(results, ('circuit', step.circuit))}")
+    return " and ".join(words) or f"the shared wire of {owner_words(results, ('circuit', join.circuit))}"
 
 
 RULE = Rule(

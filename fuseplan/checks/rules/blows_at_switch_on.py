@@ -23,6 +23,7 @@ from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, Start
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -44,7 +45,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, circuit_subject(results, circuit),
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
-            f"'{load_words(results, consumer)}'{others} draws {writing.burden(through, 'A')} for {words}",
+            f"{load_words(results, consumer)}{others} draws {writing.burden(through, 'A')} for {words}",
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
@@ -71,7 +72,7 @@ def _silent(rule: Rule, results: Results, failing: set[int]) -> Iterator[Unjudge
         if not np.isnan(rating):
             lacks = "no opening times of its type on file" if limits(kind, rating) is None else \
                 "no time on file for so large a current"
-            yield rule.unjudged(subject, f"whether its {kind} fuse blows at switch-on: {lacks}", safety=False)
+            yield rule.unjudged(subject, f"whether its {kind_words(kind)} blows at switch-on: {lacks}", safety=False)
 
 
 def inrush_with(results: Results, consumer: int) -> str:
@@ -84,7 +85,7 @@ def inrush_with(results: Results, consumer: int) -> str:
 
 def _named(results: Results, loads: list[int]) -> str:
     more = f" and {len(loads) - NAMED} more" if len(loads) > NAMED else ""
-    return ", ".join(f"'{load_words(results, load)}'" for load in loads[:NAMED]) + more
+    return ", ".join(load_words(results, load) for load in loads[:NAMED]) + more
 
 
 NAMED = 3

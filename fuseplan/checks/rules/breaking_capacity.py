@@ -16,7 +16,7 @@ import numpy as np
 
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
@@ -57,7 +57,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     first_of = partial(_first, above.tolist(), capacity.tolist())
     doubtful, unsure = overloaded[~sure[overloaded]].tolist(), dict[int, int]()
     as_drawn = (prospective.tolist(), exceeds(prospective, capacity).tolist())
-    nameless = ", ".join(name for name, fitted in joined_of(network).items() if not battery_known(label_of(fitted)))
+    nameless = ", ".join(owner_words(results, ("circuit", name)) for name, fitted in joined_of(network).items()
+                         if not battery_known(label_of(fitted)))
     for index in doubtful:
         if first_of(*as_drawn, unsure, index) >= 0:
             yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
@@ -82,7 +83,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, fuse_subject(row),
             f"the prospective short-circuit current is {writing.burden(prospective[top], 'A')}, more than the breaking "
-            f"capacity of {row.fuse.kind} fuses, {writing.limit(found.value, 'A')}{others}",
+            f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
             fix=_BEYOND if found.value >= BOLTED_A else None,

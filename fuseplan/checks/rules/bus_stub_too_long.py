@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import GONE, pins_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 from fuseplan.tables.contacts import stub_limits
 
@@ -29,7 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                               f"{limit.words}" for limit in limits)
             rate = pin.bus_rate or "a bus of unknown rate"
             yield rule.finding(
-                results, connector_subject(at), f"stub of {writing.burden(stub, 'm')} at {at.words} on {rate}: {words}",
+                results, connector_subject(at), f"stub of {writing.burden(stub, 'm')} at "
+                                                f"{pin_words(results.plan, at)} on {rate}: {words}",
                 figure=stub, limit=beyond[-1].value, unit="m",
                 consequence="fails_in_use" if len(beyond) == len(limits) else "good_practice",
                 source="; ".join(limit.source.line() for limit in limits), fields=(pin_path(at, "stub"),))

@@ -23,7 +23,7 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import terminals
-from fuseplan.tables.fuses import KINDS
+from fuseplan.tables.fuses import kind_words
 from fuseplan.tables.load import Cited
 
 
@@ -35,8 +35,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
         elif holder.fuse_kind != row.fuse.kind:
             yield rule.finding(
-                results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
-                source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
+                results, fuse_subject(row), f"a {kind_words(row.fuse.kind)} does not fit a {holder.words}",
+                source=holder.source.line(), fix=f"a holder made for {kind_words(row.fuse.kind)}s",
                 fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
     for index, bound in through_holders(results).judged(results).fails:
         row, load = network.fuses[index], float(fusing.continuous_a[bound, index])

@@ -22,6 +22,7 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal
 from fuseplan.plan.nets import GONE, Nets, PinId
+from fuseplan.plan.part_names import pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.quantities import writing
 from fuseplan.tables.contacts import loading_factor, parallel_a
@@ -57,14 +58,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     found, silent = _contacts(results, nets)
     for each in found:
         if each.limit_a is None:
-            yield rule.unjudged(connector_subject(each.at), f"what the contact {each.at.words} may carry: the size of "
+            yield rule.unjudged(connector_subject(each.at), f"what the contact {pin_words(results.plan, each.at)} "
+                                                            f"may carry: the size of "
                                                             "its wire is not entered, or thinner than any printed")
     rows = _rows(results, nets, found)
     figure, judged = rows.figure(results.at_bounds), rows.judged(results)
     limited = [each for each in found if each.limit_a is not None]
     for number, bound in judged.fails:
         each, load, limit = limited[number], float(figure[bound, number]), float(rows.limit[number])
-        words = f"{len(each.pins)} contacts in parallel" if len(each.pins) > 1 else f"contact {each.at.words}"
+        words = f"{len(each.pins)} contacts in parallel" if len(each.pins) > 1 else f"contact " \
+            f"{pin_words(results.plan, each.at)}"
         neighbours = "alone" if each.share is None else \
             f"with {writing.stated(each.share, 'share')} of the contacts loaded"
         yield rule.finding(
@@ -74,7 +77,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"wire {neighbours}", figure=load, limit=limit, unit="A", measure=bool(bound),
             fields=(f"connector.{each.at.connector}.contact_current", pin_path(each.at, "current")))
     for at in (*(limited[number].at for number in judged.unknown), *silent):
-        yield rule.unjudged(connector_subject(at), f"current through {at.words}")
+        yield rule.unjudged(connector_subject(at), f"current through {pin_words(results.plan, at)}")
 
 
 def through_pins(results: Results) -> LimitRows:

@@ -14,13 +14,14 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.plan.roles import must_run
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network = results.network
+    network, plan = results.network, results.plan
     must = network.marked.get("must", ())
-    for_coils = feeds_for_coils(results.plan) if must else set()
+    for_coils = feeds_for_coils(plan) if must else set()
     for number in must:
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
@@ -31,12 +32,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
             not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
-        part = f"its feed {circuit.feed}" if feed_dead else f"the coil of its relay, fed from {coil},"
+        part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else f"the coil of its relay, " \
+            f"fed from {in_words(plan, 'feed', coil or '')},"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
             f"{proposed_words(network.circuit_ids[number], circuit, dead)}",
-            fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
+            fix=f"take it from a feed that is live in all of them: {to_enter(plan, 'feed', feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
 

@@ -13,6 +13,7 @@ from fuseplan.checks.pins import area_mm2, connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import pins_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 
 LARGER = 1.7
@@ -26,15 +27,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             continue
         found, added = area_mm2(pin.size), area_mm2(pin.extension.size)
         if math.isnan(found) or math.isnan(added):
-            yield rule.unjudged(connector_subject(at), f"whether the wire added at {at.words} is thick enough: the "
+            yield rule.unjudged(connector_subject(at), f"whether the wire added at {pin_words(results.plan, at)} is "
+                                                       f"thick enough: the "
                                                        "size as found is not entered")
         elif added < found * (1.0 - 1e-3):
             yield rule.finding(
-                results, connector_subject(at), f"{pin.extension.size} is added to {pin.size} at {at.words}",
+                results, connector_subject(at), f"{writing.wire_size(pin.extension.size)} is added to "
+                                                f"{writing.wire_size(pin.size)} at "
+                                                f"{pin_words(results.plan, at)}",
                 figure=added, limit=found, unit="mm²", figure_side="limit", fields=(pin_path(at, "extension.size"),))
         elif added > found * LARGER:
             yield rule.finding(
-                results, connector_subject(at), f"{pin.extension.size} is added to {pin.size} at {at.words}, "
+                results, connector_subject(at), f"{writing.wire_size(pin.extension.size)} is added to "
+                                                f"{writing.wire_size(pin.size)} at "
+                                                f"{pin_words(results.plan, at)}, "
                 f"{writing.burden(added / found, '-')} times the area; the next size up is enough",
                 figure=added / found, limit=LARGER, unit="-", consequence="good_practice",
                 fields=(pin_path(at, "extension.size"),))

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.parts import Relay
@@ -32,9 +32,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         alive = [network.circuit_ids[each] for each in keeping_it_running(results)
                  if each != number and _kept(results, each, group)]
         if alive:
+            kept = ", ".join(owner_words(results, ("circuit", each)) for each in alive)
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"while it coasts it feeds {feed}, and with it {', '.join(alive)}: they stay on after "
+                f"while it coasts it feeds {owner_words(results, ('feed', feed))}, and with it {kept}: they stay on "
+                f"after "
                 f"the key is switched off{proposed_words(name, circuit)}",
                 fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                         circuit_path(results, number, "diode")))

@@ -15,6 +15,7 @@ from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
+from fuseplan.tables.fuses import kind_words
 
 CHECKED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 """Lacks that have a check of their own."""
@@ -31,7 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from _shared_wires(rule, results)
     for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
         if row.fuse.rating is None and not ladder(row.fuse.kind):
-            yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a {row.fuse.kind}: none is "
+            yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a "
+                                                           f"{kind_words(row.fuse.kind)}: none is "
                                                            f"proposed",
                                fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
     for number in network.marked.get("relay", ()):

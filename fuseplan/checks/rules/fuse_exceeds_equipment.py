@@ -13,7 +13,7 @@ import numpy as np
 from fuseplan.checks.fixes import SPLIT, fitting, smaller_fuse, suiting
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
+from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.equipment import MaxFuse, limit_words, max_fuse_path, max_fuse_words, max_fuses
 from fuseplan.engine.results import Results
@@ -44,7 +44,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     row = network.fuses[device]
     subject, owner = circuit_subject(results, stated.circuit), fuse_subject(row)
     own = owner == subject
-    where = "" if own else f" of {owner[1]}"
+    where = "" if own else f" of {owner_words(results, owner)}"
     low, high = float(fusing.low_a[0, device]), float(fusing.high_a[device])
     fits = fitting(results, device, low, high)
     if fits:

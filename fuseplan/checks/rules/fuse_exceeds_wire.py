@@ -25,7 +25,7 @@ from fuseplan.checks.limit import Ints, over_limit
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_subject, segment_words
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words, segment_subject, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -105,7 +105,7 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
         yield rule.finding(
             results, segment_subject(results, segment),
-            f"fuse rating {writing.rating(rating)} of {fuse_subject(row)[1]} exceeds the "
+            f"fuse rating {writing.rating(rating)} of {owner_words(results, row.owner)} exceeds the "
             f"{writing.LARGEST_FUSE(allowed)} that {words} is rated for"
             + ("; the role, length and cover of the cable allow it to go without a fuse, so it need only blow on a "
                "short" if is_short else ""),
@@ -155,7 +155,7 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     binding = segment_words(results, int(results.fusing.binding[index]))
     if _is_bare_branch(results, index):
         return f"a fuse of at most {writing.LARGEST_FUSE(high_a)} where {binding} starts, or a thicker wire there"
-    return f"a thicker wire at {binding}, or a fuse where it starts{needs}"
+    return f"a thicker wire in place of {binding}, or a fuse where it starts{needs}"
 
 
 RULE = Rule(

@@ -22,6 +22,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -75,7 +76,7 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     rating = next(iter(ratings_between(kind, need_a)), None) if is_silent else \
         results.network.stock.next_rating(kind, need_a, high_a)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
-    fuse = f"a larger type of fuse than {kind}" if rating is None else fuse_words(results, index, rating)
+    fuse = f"a larger type of fuse than a {kind_words(kind)}" if rating is None else fuse_words(results, index, rating)
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
     if results.fusing.against_shorts[index] and not is_silent:

@@ -10,6 +10,7 @@ from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -23,7 +24,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         yield rule.finding(
             results, fuse_subject(row),
-            f"the system voltage reaches {writing.burden(highest, 'V')}, {row.fuse.kind} fuses are rated for "
+            f"the system voltage reaches {writing.burden(highest, 'V')}, {kind_words(row.fuse.kind)}s are rated for "
             f"{writing.stated(found.value, 'V')}", figure=highest,
             limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),),
         )

@@ -16,6 +16,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.tables.insulations import INSULATIONS
@@ -72,8 +73,8 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
     for zone, indexes in found.items():
         lengths = "1 length of wire has" if len(indexes) == 1 else f"{len(indexes)} lengths of wire have"
         yield rule.finding(
-            results, ("plan", "plan"), f"in {zone} {lengths} insulation below the {writing.stated(ASKED_C, '°C')} a "
-                                       f"vehicle maker asks for there", consequence="good_practice",
+            results, ("plan", "plan"), f"in {in_words(results.plan, 'zone', zone)} {lengths} insulation below the "
+            f"{writing.stated(ASKED_C, '°C')} a vehicle maker asks for there", consequence="good_practice",
             limit=ASKED_C, unit="°C",
             source="150 °C near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",

@@ -22,6 +22,7 @@ from fuseplan.checks.isolators import (
     supply_isolators,
 )
 from fuseplan.checks.rule import Consequence, Finding, Rule
+from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of
 
@@ -45,7 +46,7 @@ def _second_batteries(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, ("circuit", still.link),
             "with the battery isolator open the second battery still feeds these through this circuit, while the two "
-            f"batteries are joined: {_named(worst)}",
+            f"batteries are joined: {_named(results, worst)}",
             consequence="keeps_running" if runs_on else "fails_in_use", fields=(f"circuit.{still.link}.feed",),
             fix="join the second battery on the battery side of the isolator, or give it an isolator of its own, "
                 "opened together with the first")
@@ -64,9 +65,10 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     if running.intersection(circuits) and not opens_ignition(plan, supply=True):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
+    named = ", ".join(owner_words(results, ("circuit", name)) for name in worst)
     yield rule.finding(
         results, ("feed", isolators[0]),
-        f"with the battery isolator open these are still fed, from before it: {', '.join(worst)}",
+        f"with the battery isolator open these are still fed, from before it: {named}",
         consequence=consequence, fields=(f"circuit.{worst[0]}.feed",),
         fix="feed from behind the isolator what need not stay on; put a label beside it that says what stays live")
 
@@ -87,7 +89,8 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
     if running.intersection(circuits):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
-    named = ", ".join([*(f"the engine by earth point {each}" for each in engines), _named(worst)])
+    named = ", ".join([*(f"the engine by earth point {owner_words(results, ('earth', each))}" for each in engines),
+                       _named(results, worst)])
     moved = next((f"earth.{name}.to" for name in engines), f"circuit.{worst[0]}.earth" if worst else "")
     yield rule.finding(
         results, ("earth", isolators[0]),
@@ -104,10 +107,10 @@ def _starters(results: Results) -> set[str]:
     return {results.network.circuit_ids[number] for number in results.network.marked.get("role starter", ())}
 
 
-def _named(circuits: list[str]) -> str:
+def _named(results: Results, circuits: list[str]) -> str:
     """The first of some circuits, and how many more there are."""
     more = f" and {len(circuits) - NAMED} more" if len(circuits) > NAMED else ""
-    return ", ".join(circuits[:NAMED]) + more
+    return ", ".join(owner_words(results, ("circuit", each)) for each in circuits[:NAMED]) + more
 
 
 RULE = Rule(

@@ -17,6 +17,7 @@ from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId
+from fuseplan.plan.part_names import pin_words
 from fuseplan.plan.parts import Segment
 from fuseplan.quantities import writing
 
@@ -60,7 +61,7 @@ def _added(rule: Rule, results: Results) -> Iterator[Finding]:
             gap = far - near
             at = PinId(name, number)
             if falls_short(gap, STAGGER_M):
-                words = f"the splice of {at.words} is {writing.limit(gap * 1000, 'mm')} from " + (
+                words = f"the splice of {pin_words(results.plan, at)} is {writing.limit(gap * 1000, 'mm')} from " + (
                     f"that of pin {before}" if before else "the connector")
                 yield rule.finding(
                     results, connector_subject(at), f"{words}; workshop manuals ask for up to "

@@ -10,11 +10,12 @@ from collections.abc import Iterator
 from typing import cast
 
 from fuseplan.checks.rule import Consequence, Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.model import Circuit
+from fuseplan.plan.part_names import to_enter
 from fuseplan.plan.roles import must_run, must_stop, role_of, roles
 
 STATED = "the plan itself states that it must stop"
@@ -38,18 +39,24 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         run = [STATE_INDEX[state] for state in must_run(name, circuit)]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or name not in for_coils)]
-        through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
-            f"it is fed from {circuit.feed or 'a feed the plan does not name'}"
+        through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
+            if circuit.relay is not None else \
+            f"it is fed from {_feed_words(results, circuit.feed)}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit),
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
+            fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from "
+                f"{to_enter(results.plan, 'feed', feeds[:4])}" if feeds else
             "add a feed behind the ignition, and feed it from there: no feed of the plan is dead in all the states it "
             "must stop in",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+
+
+def _feed_words(results: Results, feed: str | None) -> str:
+    return "a feed the plan does not name" if feed is None else owner_words(results, ("feed", feed))
 
 
 def _consequence(circuit: Circuit) -> Consequence:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.limit import over_limit, under_limit
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
-from fuseplan.checks.subjects import Subject
+from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -72,7 +72,8 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
         drop = float(cranking.return_drop_v[bound])
         worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
                                   key=lambda piece: float(piece.drop_v[bound]), default=None)
-        most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at {worst.owner[1]}"
+        most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at " \
+            f"{owner_words(results, worst.owner)}"
         strap = worst is not None and worst.engine_strap
         subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
             ("battery", "battery")

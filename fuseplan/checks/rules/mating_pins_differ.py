@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.mating import matings
+from fuseplan.plan.part_names import in_words
 
 _CONSEQUENCES: dict[str, Consequence] = {
     "danger": "burns", "differs": "fails_in_use", "one side only": "hides_a_fault"}
@@ -20,8 +21,9 @@ _ONE_SIDE = "enter the pin of the other half, or cut the wire off, insulate its 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for pair in matings(results.plan):
+        both = " and ".join(in_words(results.plan, "connector", each) for each in (pair.left, pair.right))
         for words in pair.differences:
-            yield rule.finding(results, ("connector", pair.left), f"{pair.left} and {pair.right}: {words}",
+            yield rule.finding(results, ("connector", pair.left), f"{both}: {words}",
                                consequence="hides_a_fault", fix=_OTHER_HALF, fields=(f"connector.{pair.left}.mates",))
         for cavity in pair.cavities:
             consequence = _CONSEQUENCES.get(cavity.verdict)
@@ -29,7 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 there = pair.left if cavity.left is not None else pair.right
                 yield rule.finding(
                     results, ("connector", there),
-                    f"cavity {cavity.number} of {pair.left} and {pair.right}: {cavity.words}", consequence=consequence,
+                    f"cavity {cavity.number} of {both}: {cavity.words}", consequence=consequence,
                     fix=_ONE_SIDE if cavity.verdict == "one side only" else None,
                     fields=(f"connector.{there}.pin.{cavity.number}.function",))
 

@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import to_enter
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -25,7 +26,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = "the plan names no earth point for it"
         if unknown:
             message = f"its earth point {unknown[0]} is not in the plan"
-        points = ", ".join(list(known)[:6])
+        points = to_enter(results.plan, "earth", list(known)[:6])
         yield rule.finding(
             results, circuit_subject(results, number), message,
             fix=f"name one of {points}, or add a point" if known else "add an earth point and name it",

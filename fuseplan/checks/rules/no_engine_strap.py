@@ -14,6 +14,7 @@ from fuseplan.engine.consumers import STARTER_A
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import in_words, to_enter
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -35,8 +36,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         if not plan.earth[earth].engine:
             path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
-            yield rule.finding(results, subject, f"{words} is earthed on {earth}, which is not marked `engine = true`",
-                               fix=f"earth it on {marked[0]}, or mark {earth} with `engine = "
+            yield rule.finding(results, subject, f"{words} is earthed on {in_words(plan, 'earth', earth)}, which is "
+                                                 f"not marked `engine = true`",
+                               fix=f"earth it on {to_enter(plan, 'earth', marked[:1])}, or mark "
+                                   f"{in_words(plan, 'earth', earth)} with `engine = "
                                       f"true`", consequence="hides_a_fault",
                                fields=(path, f"earth.{earth}.engine"))
             continue
@@ -44,7 +47,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if last not in reported and plan.earth[last].upstream is not None and not plan.earth[last].wire:
             reported.add(last)
             yield rule.finding(
-                results, ("earth", last), f"{words} is earthed through {last}, which has no strap to the body or the "
+                results, ("earth", last), f"{words} is earthed through {in_words(plan, 'earth', last)}, which has no "
+                                          f"strap to the body or the "
                                           f"battery",
                 fields=(f"earth.{last}.wire.0.size", f"earth.{last}.wire"))
 
@@ -56,7 +60,8 @@ def _users(results: Results) -> Iterator[tuple[Subject, str, str | None]]:
         circuit, name = network.circuits[number], network.circuit_ids[number]
         for load in circuit.load:
             if load.kind == "motor" and load.use == "momentary" and "crank" in load.when:
-                yield ("circuit", name), f"the starter motor of {name}", load.earth or circuit.earth
+                yield ("circuit", name), f"the starter motor of {in_words(plan, 'circuit', name)}", \
+                    load.earth or circuit.earth
                 break
     if plan.alternator is not None and (plan.alternator.earth is not None or results.source.alternator_known):
         root = next((name for name, earth in plan.earth.items() if earth.upstream is None), None)

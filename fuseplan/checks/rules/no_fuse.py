@@ -18,6 +18,7 @@ from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import FEED_ROLES
 from fuseplan.quantities import writing
@@ -73,7 +74,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
         most = float(np.min(allowed[wires], initial=np.inf))
         yield rule.finding(
             results, (kind, name), "no fuse protects the coil wires of its relay" +
-            ("" if feed is None or relay is None else f", fed from {relay.coil_feed}"),
+            ("" if feed is None or relay is None else f", fed from {in_words(results.plan, 'feed', relay.coil_feed)}"),
             fix=coil_feed_fuse(most, "the coil wire starts"),
             fields=(f"{kind}.{name}.relay.coil_feed", segment_path(results, wires[0], "size")))
 
@@ -81,7 +82,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
              allowed: dict[tuple[str, str], float]) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
-    roles = " or ".join(MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES)
+    roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most = allowed.get(subject, float("inf"))
     size = f"no larger than {writing.LARGEST_FUSE(most)}, the rating of its thinnest wire, " \
         if np.isfinite(most) else ""
@@ -92,7 +93,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
                f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
     else:
-        message = f"the role {excuse.role} does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
+        message = f"the role `{excuse.role}` does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
         fix = f"{fuse}, or shorten and cover the cable, and state its length and cover"
     known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
     return rule.finding(

@@ -32,6 +32,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -56,7 +57,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         if index in fusing.rejected and math.isnan(fusing.proposed_a[index]):
             yield rule.finding(
-                results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
+                results, fuse_subject(row), f"no {kind_words(row.fuse.kind)} fits: {rejected_words(results, index)}",
                 figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
                 consequence="fails_in_use" if fusing.against_shorts[index] or all(
                     "switch-on" in each.reason for each in fusing.rejected[index]) else None,
@@ -72,9 +73,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                   f"{': the wire is too thin for the load' if capped is None else ''}"
         largest = f"the largest for {weakest}" if capped is None else f"which {capped} allows"
         if low <= high:
-            message = f"no {row.fuse.kind} fuse is sold between {needs}, the smallest for the load, and " \
+            message = f"no {kind_words(row.fuse.kind)} is sold between {needs}, the smallest for the load, and " \
                       f"{allows}, {largest}" if math.isfinite(high) else \
-                      f"smallest fuse for the load: {needs}; the largest {row.fuse.kind} fuse sold is " \
+                      f"smallest fuse for the load: {needs}; the largest {kind_words(row.fuse.kind)} sold is " \
                       f"{writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
@@ -88,7 +89,7 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     rating = results.network.stock.next_rating(row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
         return ASK_THE_MAKER
-    needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
+    needed, fuse = (low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}") if rating is None else \
         (rating, fuse_words(results, index, rating))
     if needed <= high:
         return f"fit {fuse}, or {LEAVE_OUT if results.fusing.against_shorts[index] else SPLIT}"
@@ -98,8 +99,9 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
-    thicker = f"fit {results.network.stock.wire_words(size)} at {at} and then {fuse}, or {SPLIT}" if size else \
-        f"a thicker wire at {at} for {fuse}, or {SPLIT}"
+    thicker = f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}, or {SPLIT}" \
+        if size else \
+        f"a thicker wire in place of {at} for {fuse}, or {SPLIT}"
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
 

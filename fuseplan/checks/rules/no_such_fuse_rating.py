@@ -16,6 +16,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -29,7 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         ratings = fuse_tables.ratings(row.fuse.kind)
         british = _british(row.fuse.kind, rating)
         yield rule.finding(
-            results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {row.fuse.kind} fuse: the nearest "
+            results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
+                                        f"nearest "
                                         f"are {near}{british}",
             figure=rating, figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),

@@ -17,7 +17,7 @@ from fuseplan.checks.fixes import fuse_words, suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
-from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds, outlived
@@ -27,6 +27,7 @@ from fuseplan.engine.stock import ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of, may_be_stated
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
+from fuseplan.tables.fuses import kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -43,7 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
-            f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, and the wire overheats meanwhile",
+            f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
+            f"meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             fix=cause.words if cause else feeds.words if feeds else _fix(results, index, current),
             consequence="good_practice" if fusing.against_shorts[index] else None,
@@ -77,7 +79,8 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
-            f"{writing.rating(float(results.fusing.rating_a[index]))} {row.fuse.kind} fuse of {fuse_subject(row)[1]} "
+            f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
+            f"{owner_words(results, row.owner)} "
             f"{takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
             fix=cause.words if cause else feeds.words if feeds else
@@ -99,7 +102,8 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
         if results.fusing.against_shorts[guard[number]]:
             continue
         if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and may_be_stated(row.fuse):
-            yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its {row.fuse.kind} fuse in "
+            yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its "
+                                                   f"{kind_words(row.fuse.kind)} in "
                                 f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
 
 

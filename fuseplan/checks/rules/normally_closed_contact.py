@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject, state_words
+from fuseplan.checks.subjects import Subject, owner_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import Flags, rests_closed
 from fuseplan.plan.parts import Relay
@@ -57,11 +57,11 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
     runs = "runs" if subject[0] == "circuit" else "has supply"
     when = f", {state_words(states)}" if 0 < len(states) < len(STATES) else ", in every position of the key" if states \
         else ""
-    message = f"{what} {runs} whenever its relay coil is off{when}: contact {relay.contact} is normally " \
-              "closed"
+    message = f"{what} {runs} whenever its relay coil is off{when}: its contact is normally closed"
     if stops:
         message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
-            f", and a broken coil wire does not stop {', '.join(stops[:4])}"
+            f", and a broken coil wire does not stop " \
+            f"{', '.join(owner_words(results, ('circuit', each)) for each in stops[:4])}"
     return rule.finding(
         results, subject, message, consequence=None if stops else "good_practice", fix=_fix(relay, bool(stops)),
         fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
@@ -70,7 +70,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
 def _fix(relay: Relay, must_stop: bool) -> str:
     usual = relay.contact.removesuffix("_nc")
     found = relay_tables.CONTACTS.get(usual)
-    named = f" such as {usual}" if found is not None and found.contact == "NO" else ""
+    named = f" such as {relay_tables.contact_to_enter(usual)}" if found is not None and found.contact == "NO" else ""
     words = f"a normally open contact{named}, its coil on to make it run"
     return words if must_stop else f"{words}; leave it if it is meant to run when its coil's supply fails"
 

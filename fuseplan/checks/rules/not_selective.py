@@ -16,7 +16,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.stated_resistances import mended_first
-from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.inrush import withstands
@@ -25,6 +25,7 @@ from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_type
 from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
+from fuseplan.tables.fuses import kind_words
 
 Device = tuple[str, float]
 QUICK, SLOW = "mini", "maxi"
@@ -73,12 +74,11 @@ def _device(results: Results, index: int) -> Device:
 
 
 def _owner(results: Results, index: int) -> str:
-    kind, name = results.network.fuses[index].owner
-    return name or kind
+    return owner_words(results, results.network.fuses[index].owner)
 
 
 def _words(device: Device) -> str:
-    return f"{writing.rating(device[1])} {device[0]}"
+    return f"{writing.rating(device[1])} {kind_words(device[0])}"
 
 
 def _stocked(results: Results, device: Device) -> str:
@@ -112,7 +112,7 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
     step = _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
     if step is not None:
-        return (f"fit {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
+        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
                 (own, *below))
     found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
     if all(found):
@@ -120,7 +120,7 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
         return "; and ".join(found[:NAMED]) + more, (*below, own)
     step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
     if step is not None:
-        return (f"fit {_stocked(results, step)} here with a wire rated for it: then selective, as far as anything is "
+        return (f"fit a {_stocked(results, step)} here with a wire rated for it: then selective, as far as anything is "
                 "on file; smaller fuses below are not, or do not carry their load", (own, *below))
     kind, name = rows[pairs[0].lower].owner
     return ("no pair on file is selective here: feed the circuit below from the feed above through a fuse of its own, "
@@ -149,10 +149,10 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
                                     np.repeat(results.faults.prospective_a[lower], count))
     for step, answer in zip(steps, answers.tolist(), strict=True):
         if answer == ASSURED:
-            return f"fit {_stocked(results, step)} at {_owner(results, lower)}: then selective"
+            return f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective"
     for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
         if answer != NOT_ASSURED:
-            return (f"fit {_stocked(results, step)} at {_owner(results, lower)}: then selective up to "
+            return (f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective up to "
                     f"{writing.limit(start, 'A')}, above that nothing is on file")
     return ""
 

@@ -11,7 +11,9 @@ from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Pin
+from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.quantities import writing
 
 LIKE, ALIKE_M = 0.05, 0.01
@@ -26,18 +28,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         other = connector.pin[pin.twisted_with]
         if other.twisted_with == at.pin and partner < at:
             continue
-        words = _parted(at, pin, partner, other)
+        words = _parted(results.plan, at, pin, partner, other)
         if words:
             yield rule.finding(results, connector_subject(at), words, fields=(pin_path(at, "twisted_with"),))
 
 
-def _parted(at: PinId, pin: Pin, partner: PinId, other: Pin) -> str:
-    names = f"{at.words} and {partner.words} are a pair"
+def _parted(plan: Plan, at: PinId, pin: Pin, partner: PinId, other: Pin) -> str:
+    names = f"{pin_words(plan, at)} and {pin_words(plan, partner)} are a pair"
     if (pin.fate in GONE) != (other.fate in GONE):
         return f"{names}, but only one of them is cut off or spare"
     ends = [each.other_end.connector if each.other_end is not None else None for each in (pin, other)]
-    if None not in ends and ends[0] != ends[1]:
-        return f"{names}, but go to {ends[0]} and {ends[1]}"
+    if ends[0] is not None and ends[1] is not None and ends[0] != ends[1]:
+        return f"{names}, but go to {in_words(plan, 'connector', ends[0])} and {in_words(plan, 'connector', ends[1])}"
     added = [each.extension for each in (pin, other)]
     if (added[0] is None) != (added[1] is None):
         return f"{names}, but only one of them is made longer"

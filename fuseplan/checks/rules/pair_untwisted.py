@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import GONE, pins_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 from fuseplan.tables.contacts import twist_limits
 
@@ -25,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if pin.twisted_with is None:
             back = any(each.twisted_with == at.pin for each in connector.pin.values())
             if not back:
-                yield rule.finding(results, connector_subject(at), f"data bus wire {at.words} is twisted with no other",
+                yield rule.finding(results, connector_subject(at), f"data bus wire {pin_words(results.plan, at)} is "
+                                                                   f"twisted with no other",
                                    fields=(pin_path(at, "twisted_with"),))
             continue
         stated = [(each, key) for each, key in (
@@ -38,7 +40,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 words = "; ".join(f"{'below' if limit in below else 'within'} {writing.stated(limit.value, '-')} per "
                                   f"metre ({limit.words})" for limit in limits)
                 yield rule.finding(
-                    results, connector_subject(at), f"{writing.stated(twists, '-')} twists per metre at {at.words}: "
+                    results, connector_subject(at), f"{writing.stated(twists, '-')} twists per metre at "
+                                                    f"{pin_words(results.plan, at)}: "
                     f"{words}", figure=twists, limit=below[0].value, unit="1/m", figure_side="limit",
                     consequence="fails_in_use" if len(below) == len(limits) else "good_practice",
                     source="; ".join(limit.source.line() for limit in limits), fields=(pin_path(at, key),))

@@ -22,6 +22,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.model import Feed
+from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.quantities import writing
 
 
@@ -38,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         coils = [here for here, ahead in zip(ring, [*ring[1:], name], strict=True) if _coil_feed(feeds, here) == ahead]
         reported.update(coils)
         yield rule.finding(
-            results, ("feed", name), _message(feeds, name, ring, coils), fix=_fix(results, coils),
+            results, ("feed", name), _message(results, name, ring, coils), fix=_fix(results, coils),
             fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
     yield from _too_few_volts(rule, results)
 
@@ -139,17 +140,18 @@ def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
     return ring[::-1]
 
 
-def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[str]) -> str:
+def _message(results: Results, name: str, ring: list[str], coils: list[str]) -> str:
+    feeds, own = results.plan.feed, in_words(results.plan, "feed", name)
     if _chatters(feeds, coils):
-        return (f"the relay of {name} chatters: a normally closed contact is in its coil's own supply, so "
-                f"it opens as it pulls in and closes again ({_way([*ring, name])})")
+        return (f"the relay of {own} chatters: a normally closed contact is in its coil's own supply, so "
+                f"it opens as it pulls in and closes again ({_way(results, [*ring, name])})")
     if len(ring) == 1:
-        return f"the relay of {name} can never pull in: its coil is fed from {name}, which its own contact switches"
-    way = _way([*ring, name])
+        return f"the relay of {own} can never pull in: its coil is fed from {own}, which its own contact switches"
+    way = _way(results, [*ring, name])
     if len(coils) == 1:
-        return f"the relay of {name} can never pull in: its coil is fed from behind its own contact ({way})"
-    named = ", ".join(coils) if len(coils) <= MOST_NAMED else \
-        f"{', '.join(coils[:MOST_NAMED])} and {len(coils) - MOST_NAMED} more feeds"
+        return f"the relay of {own} can never pull in: its coil is fed from behind its own contact ({way})"
+    named = ", ".join(in_words(results.plan, "feed", each) for each in coils[:MOST_NAMED])
+    named += f" and {len(coils) - MOST_NAMED} more feeds" if len(coils) > MOST_NAMED else ""
     return f"the relays of {named} can never pull in: each coil is fed through the next one's contact ({way})"
 
 
@@ -157,8 +159,9 @@ MOST_NAMED = 12
 """Of a longer circle the first feeds are named, and how many there are."""
 
 
-def _way(names: list[str]) -> str:
+def _way(results: Results, ring: list[str]) -> str:
     """``a → b → a``."""
+    names = [in_words(results.plan, "feed", each) for each in ring]
     if len(names) <= MOST_NAMED + 1:
         return " → ".join(names)
     return f"{' → '.join(names[:MOST_NAMED])} → {len(names) - MOST_NAMED - 1} more → {names[-1]}"
@@ -172,7 +175,7 @@ def _fix(results: Results, coils: list[str]) -> str:
     named = [each for each in (ahead, *others) if each is not None and live[each].any()]
     if not named:
         return "feed the coil from what is live before it: no feed of the plan is, so add one"
-    return f"feed the coil from what is live before it: {', '.join(named[:4])}"
+    return f"feed the coil from what is live before it: {to_enter(results.plan, 'feed', named[:4])}"
 
 
 RULE = Rule(

@@ -33,7 +33,7 @@ RULE = Rule(
            "two sellers",
     caution="A relay whose contacts have welded leaves both batteries joined for good: measure that they part with the "
             "engine off.",
-    fix="a relay that senses the voltage (driver voltage_sensing), or a coil feed that is dead while cranking",
+    fix="a relay that senses the voltage (`driver = \"voltage_sensing\"`), or a coil feed that is dead while cranking",
     example="fails: the coil on a feed that is live while cranking; passes: a relay that senses the voltage",
     find=find,
 )

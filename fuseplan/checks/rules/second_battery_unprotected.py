@@ -112,7 +112,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"a short at the other end of the wire draws {writing.limit(end.least_a, 'A')} from the second battery: "
-            f"its {fuse.kind} fuse of {writing.rating(rating_a)} "
+            f"its {fuse_tables.kind_words(fuse.kind)} of {writing.rating(rating_a)} "
             + ("may never blow" if np.isinf(opens) else f"may take {writing.burden(opens, 's')} to blow"),
             figure=None if np.isinf(opens) else opens, limit=OPEN_WITHIN_S, unit="s",
             source=OPEN_WITHIN_SOURCE,
@@ -125,7 +125,8 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the second battery drives up to {writing.burden(end.most_a, 'A')} into a short; the breaking capacity of "
-            f"its {fuse.kind} fuse is {writing.limit(breaks.value, 'A')}", consequence="damages_a_part",
+            f"its {fuse_tables.kind_words(fuse.kind)} is {writing.limit(breaks.value, 'A')}",
+            consequence="damages_a_part",
             figure=end.most_a, limit=breaks.value, unit="A", source=breaks.source.line(), fields=(f"{path}.kind",),
             fix="a bolt-in fuse with a higher breaking capacity at the second battery")
 

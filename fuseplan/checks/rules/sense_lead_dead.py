@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.words import STATES
 
 
@@ -18,7 +19,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     feed = alternator.sense_feed if alternator is not None else None
     if feed is not None and not results.network.feed_live[feed][STATES.index("running")]:
         yield rule.finding(results, ("alternator", "alternator"),
-                           f"its sense lead ends on {feed}, which is dead with the engine running",
+                           f"its sense lead ends on {in_words(results.plan, 'feed', feed)}, which is dead with the "
+                           f"engine running",
                            fields=("alternator.sense_feed", f"feed.{feed}.live"))
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, load_words, proposed_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, load_words, owner_words, proposed_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 
@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         current, at = float(consumers.loading_a[index]), _earth(results, index)
         if number not in sensors and current > POWER_A and at is not None and consumers.kind[index] == LOAD:
             users.setdefault(at, []).append((current, f"{load_words(results, index)} of "
-                                             f"{circuit.name or network.circuit_ids[number]}"))
+                                             f"{owner_words(results, circuit_subject(results, number))}"))
     if plan.alternator is not None and plan.alternator.earth is not None:
         users.setdefault(plan.alternator.earth, []).append((float("inf"), "the alternator"))
     for number in sensors:
@@ -42,7 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             more = f" and {len(worst) - 2} more" if len(worst) > 2 else ""
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"its earth point {point} also carries {', '.join(worst[:2])}{more}{proposed_words(name, circuit)}",
+                f"its earth point {owner_words(results, ('earth', point))} also carries "
+                f"{', '.join(worst[:2])}{more}{proposed_words(name, circuit)}",
                 fields=(circuit_path(results, number, "earth"),))
 
 

@@ -14,6 +14,7 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.mating import signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 
 _KINDS = ("sensor_return", "shield")
 
@@ -31,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if earths:
             yield rule.finding(
                 results, connector_subject(at),
-                f"{signal_words(pin.signal)} {at.words} is joined to a power earth: {', '.join(earths[:3])}",
+                f"{signal_words(pin.signal)} {pin_words(plan, at)} is joined to a power earth: {', '.join(earths[:3])}",
                 fields=(pin_path(at, "other_end.pin"), pin_path(at, "splice")))
 
 
@@ -41,10 +42,10 @@ def _earths(plan: Plan, net: Net, signal: str) -> list[str]:
     for at in net.pins:
         pin = plan.connector[at.connector].pin[at.pin]
         if pin.signal == "earth_31":
-            found.append(at.words)
+            found.append(pin_words(plan, at))
         elif pin.earth is not None and (signal == "sensor_return" or pin.signal != "shield"):
-            found.append(f"earth point {pin.earth} at {at.words}")
-    found += [f"earth wire of {end.owner[1]}" for end in net.ends
+            found.append(f"earth point {in_words(plan, 'earth', pin.earth)} at {pin_words(plan, at)}")
+    found += [f"earth wire of {in_words(plan, *end.owner)}" for end in net.ends
               if end.place.endswith("earth_wire") or end.owner[0] == "earth"]
     return list(dict.fromkeys(found))
 

@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -27,11 +28,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         seen.add(id(net))
         points = _points(plan, net)
         if len(points) > 1:
-            yield rule.finding(results, connector_subject(at), f"shield {at.words} is earthed at {len(points)} points: "
+            yield rule.finding(results, connector_subject(at), f"shield {pin_words(plan, at)} is earthed at "
+                                                               f"{len(points)} points: "
                                f"{', '.join(points)}", figure=float(len(points)), limit=1.0, unit="points",
                                fields=(pin_path(at, "other_end.pin"),))
         elif not points and _ends_known(plan, net):
-            yield rule.finding(results, connector_subject(at), f"shield {at.words} is earthed nowhere",
+            yield rule.finding(results, connector_subject(at), f"shield {pin_words(plan, at)} is earthed nowhere",
                                consequence="good_practice", fields=(pin_path(at, "earth"),))
 
 
@@ -42,11 +44,11 @@ def _points(plan: Plan, net: Net) -> list[str]:
         connector = plan.connector[at.connector]
         pin = connector.pin[at.pin]
         if pin.earth is not None:
-            found[f"earth point {pin.earth}"] = None
+            found[f"earth point {in_words(plan, 'earth', pin.earth)}"] = None
         elif pin.signal == "earth_31":
-            found[at.words] = None
+            found[pin_words(plan, at)] = None
         elif connector.plugged_into not in (None, "loom"):
-            found[f"{at.words} ({str(connector.plugged_into).replace('_', ' ')})"] = None
+            found[f"{pin_words(plan, at)} ({str(connector.plugged_into).replace('_', ' ')})"] = None
     return list(found)
 
 

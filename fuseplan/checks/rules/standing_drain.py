@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.at_limit import exceeds, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.engine.standing import DRAIN_COMMON_A
@@ -27,8 +28,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     most = standing.drains[0] if standing.drains else None
     largest = "" if most is None else \
-        f"; the largest is {most.owner[1]} ({most.what}) with {writing.burden(most.current_a, 'A')}"
-    fix = None if most is None else FIX.format(most.owner[1])
+        f"; the largest is {owner_words(results, most.owner)} ({most.what}) with {writing.burden(most.current_a, 'A')}"
+    fix = None if most is None else FIX.format(owner_words(results, most.owner))
     days = standing.days_with_self_discharge
     if math.isnan(days):
         yield rule.unjudged(("battery", "battery"), "the battery's capacity, so how long the car can stand is not "

@@ -11,9 +11,10 @@ from typing import cast
 
 from fuseplan.checks.pins import connector_subject, pin_path, wires_in
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
-from fuseplan.checks.subjects import owner_path
+from fuseplan.checks.subjects import owner_path, owner_words
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import CircuitEnd, circuit_ends, pins_of, wires_of
+from fuseplan.plan.part_names import pin_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -25,10 +26,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         found = wires_in(ends.get(at, []))
         count = max(int(pin.wires or 1), len(found))
         if count > 1:
-            names = ", ".join(dict.fromkeys(end.owner[1] for end in found))
+            names = _owners(results, found)
             yield rule.finding(
                 results, connector_subject(at),
-                f"{count} wires in {at.words}" + (f": {names}" if len(found) > 1 else ""),
+                f"{count} wires in {pin_words(results.plan, at)}" + (f": {names}" if len(found) > 1 else ""),
                 figure=float(count), limit=1.0, unit="wires", fields=(pin_path(at, "wires"),))
 
 
@@ -51,8 +52,12 @@ def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
             path = f"{part}.{last.place}.{last.number}.{last.side}.pin"
             yield rule.finding(
                 results, (cast(SubjectKind, kind), name),
-                f"{len(ends)} wires in {connector} pin {pin}: {', '.join(dict.fromkeys(end.owner[1] for end in ends))}",
+                f"{len(ends)} wires in {connector} pin {pin}: {_owners(results, ends)}",
                 figure=float(len(ends)), limit=1.0, unit="wires", fields=(path,))
+
+
+def _owners(results: Results, ends: list[CircuitEnd]) -> str:
+    return ", ".join(dict.fromkeys(owner_words(results, end.owner) for end in ends))
 
 
 RULE = Rule(

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.pins import pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.unknown_pins import blocking
 
 _SHOWN = 3
@@ -20,12 +21,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for blocked in blocking(results.plan) if results.plan.connector else ():
         own = [each for each in blocked.because if each.at.connector == blocked.connector]
         reasons = own or list(blocked.because)
-        shown = "; ".join(each.words for each in reasons[:_SHOWN])
+        shown = "; ".join(each.words(results.plan) for each in reasons[:_SHOWN])
         more = f"; and {len(reasons) - _SHOWN} more" if len(reasons) > _SHOWN else ""
         first = reasons[0]
         yield rule.finding(
             results, ("connector", blocked.connector),
-            f"no power on {blocked.connector} yet: {shown}{more}",
+            f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}{more}",
             fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import mates_of
+from fuseplan.plan.part_names import in_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -22,7 +23,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         one, other = connectors[name].plating, connectors[mate].plating
         if one is not None and other is not None and one != other:
             yield rule.finding(
-                results, ("connector", name), f"{one} contacts in {name} meet {other} contacts in {mate}",
+                results, ("connector", name), f"{one} contacts in {in_words(results.plan, 'connector', name)} meet "
+                                              f"{other} "
+                f"contacts in {in_words(results.plan, 'connector', mate)}",
                 fields=(f"connector.{name}.plating", f"connector.{mate}.plating"))
 
 

@@ -25,6 +25,7 @@ from fuseplan.checks.subjects import (
     consumer_subjects,
     drop_known,
     load_words,
+    owner_words,
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import INTERMITTENT
@@ -78,7 +79,7 @@ def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None
     entry = _limits(results)[kind][int(network.consumers.use[index] >= INTERMITTENT)]
     start = counted_from(network, circuit)
     side = "" if lack.returns else "supply-side "
-    where = f"from {start}, which feeds its switch, " if start is not None else ""
+    where = f"from {owner_words(results, ('feed', start))}, which feeds its switch, " if start is not None else ""
     return (f"{side}voltage drop {writing.burden(lack.lost_v, 'V')} {where}to {load_words(results, index)} in "
             f"{condition_words(results, lack.row % len(network.conditions))}; the limit for "
             f"{DROP_CLASSES.get(kind, kind)} is {writing.limit(lack.most_v, 'V')}",

@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, pins_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 
 SAME = 1e-3
@@ -42,7 +43,8 @@ def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin:
         return
     total = math.fsum(_areas(pin, found))
     if math.isnan(total):
-        yield rule.unjudged(connector_subject(at), f"whether the wire in {at.words} fits its contact: size not entered")
+        yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
+                                                   f"contact: size not entered")
         return
     for size, is_least in ((connector.smallest_wire, True), (connector.largest_wire, False)):
         limit = area_mm2(size)
@@ -50,7 +52,8 @@ def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin:
         if wrong:
             yield rule.finding(
                 results, connector_subject(at),
-                f"{writing.stated(total, 'mm²')} of conductor in {at.words}; its contact takes {size} at "
+                f"{writing.stated(total, 'mm²')} of conductor in {pin_words(results.plan, at)}; its contact takes "
+                f"{size} at "
                 f"{'least' if is_least else 'most'}", figure=total, limit=limit, unit="mm²",
                 figure_side="limit" if is_least else "burden",
                 fields=(pin_path(at, "size"), f"connector.{at.connector}.{'smallest' if is_least else 'largest'}_wire"))
@@ -61,7 +64,8 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
     if connector.seal in (None, "unsealed") or (least is None and most is None):
         return
     if pin.outside_diameter is None:
-        yield rule.unjudged(connector_subject(at), f"whether the wire in {at.words} fits its seal: its outside "
+        yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
+                                                   f"seal: its outside "
                                                    "diameter is not entered")
         return
     over = float(pin.outside_diameter)
@@ -70,7 +74,8 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
                                   else over > float(limit) * (1.0 + SAME)):
             yield rule.finding(
                 results, connector_subject(at),
-                f"{at.words}: {writing.stated(over * 1000.0, 'mm')} over the insulation; its seal takes {limit} at "
+                f"{pin_words(results.plan, at)}: {writing.stated(over * 1000.0, 'mm')} over the insulation; its seal "
+                f"takes {limit} at "
                 f"{'least' if is_least else 'most'}", figure=over, limit=float(limit), unit="m",
                 figure_side="limit" if is_least else "burden", fields=(pin_path(at, "outside_diameter"),))
 

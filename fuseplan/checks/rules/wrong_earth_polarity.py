@@ -13,6 +13,7 @@ from fuseplan.checks.subjects import circuit_subject
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import load_in_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -24,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"electronic, and nothing says that it is made for {earthed} earth"
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"'{load.name or f'load {index + 1}'}' is {said}; the car's {earthed} post is earthed",
+                f"{load_in_words(network.circuits[number], index)} is {said}; the car's {earthed} post is earthed",
                 fields=(f"circuit.{network.circuit_ids[number]}.load.{index}.made_for", "vehicle.earthed"))
     machine = results.plan.alternator
     if machine is None:

@@ -23,9 +23,10 @@ from fuseplan.checks.boxes import (
 )
 from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
-from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities.amounts import Amount
 
 SHOWN = 12
@@ -41,8 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         way = next((held[name][feed, position] for name in boxes if (feed, position) in held[name]), None)
         for index in devices:
             if index != devices[0]:
-                row, other = network.fuses[index], fuse_subject(network.fuses[devices[0]])[1]
-                of = way.box if way is not None else f"feed {feed}"
+                row, other = network.fuses[index], owner_words(results, network.fuses[devices[0]].owner)
+                of = _box(results, way.box) if way is not None else f"feed {_feed(results, feed)}"
                 yield rule.finding(
                     results, fuse_subject(row), f"position {position} of {of} is already used by "
                                                 f"{other}", consequence="fails_in_use",
@@ -82,7 +83,8 @@ def _unfit(rule: Rule, results: Results, index: int, words: str, bound: int = 0,
            limit: float | None = None) -> Finding:
     row, way = results.network.fuses[index], seated(results)[index]
     return rule.finding(
-        results, fuse_subject(row), f"{MEASURE_WORDS if bound else ''}position {way.position} of {way.box}: {words}",
+        results, fuse_subject(row), f"{MEASURE_WORDS if bound else ''}position {way.position} of "
+                                    f"{_box(results, way.box)}: {words}",
         figure=figure, limit=limit, unit="" if figure is None else "A", measure=bool(bound), fix=_fix(results, index),
         fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
 
@@ -115,10 +117,11 @@ def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Find
     elsewhere = [(name, place.feed) for name, places in results.network.box_places.items() for place in places
                  if place.position == position]
     feed = results.network.places.source(row.owner)
-    hint = f"; {elsewhere[0][0]} has one, on feed {elsewhere[0][1]}, but this fuse is taken from feed " \
-           f"{feed}" if elsewhere else ""
+    hint = f"; {_box(results, elsewhere[0][0])} has one, on feed {_feed(results, elsewhere[0][1])}, but this fuse is " \
+           f"taken from feed {_feed(results, feed)}" if elsewhere else ""
     return rule.finding(
-        results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}",
+        results, fuse_subject(row), f"there is no position {position} in "
+                                    f"{' or '.join(_box(results, each) for each in boxes)}{hint}",
         consequence="hides_a_fault",
         fix=_fix(results, index), fields=(fuse_path(row, "position"),))
 
@@ -128,8 +131,9 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     rows = [results.network.fuses[index] for index in indexes]
     names = list(dict.fromkeys(row.fuse.position or "" for row in rows))
     empty = [name for name, feeds in results.network.box_feeds.items() if feed in feeds]
-    lacks = f"fuse box {empty[0]} has no positions stated" if empty else f"no fuse box is stated on feed {feed}"
-    boxed = f"the positions of fuse box {empty[0]}" if empty else f"a fuse box on feed {feed} and its positions"
+    at = f"on feed {_feed(results, feed)}"
+    lacks = f"{_box(results, empty[0])} has no positions stated" if empty else f"no fuse box is stated {at}"
+    boxed = f"the positions of {_box(results, empty[0])}" if empty else f"a fuse box {at} and its positions"
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     what = "position" if len(names) == 1 else "positions"
     return rule.finding(
@@ -140,13 +144,21 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
 
 
+def _box(results: Results, name: str) -> str:
+    return f"fuse box {in_words(results.plan, 'fuse_box', name)}"
+
+
+def _feed(results: Results, name: str) -> str:
+    return in_words(results.plan, "feed", name)
+
+
 def _fix(results: Results, index: int) -> str:
     found = answers(results, index)
     fits = [answer.way for answer in found if answer.why_not is None]
     if not found:
         return "name another position for one of the two"
     if fits:
-        return f"move it to position {fits[0].position} of {fits[0].box}"
+        return f"move it to position {fits[0].position} of {_box(results, fits[0].box)}"
     return "no free position suits it: fit a second fuse box, or an in-line holder"
 
 

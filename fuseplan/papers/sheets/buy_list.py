@@ -10,7 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import coil_wires_left_out, unsettled
 from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 
 _LINES = (TableColumn("group", "Group"), TableColumn("item", "Item"),
           TableColumn("needed", "Needed", number=True, side="burden"),

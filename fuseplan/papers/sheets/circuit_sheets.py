@@ -14,7 +14,7 @@ from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_w
 from fuseplan.papers.findings import LEVEL_WORDS, figure_words, finding_level, source_words
 from fuseplan.papers.limits_text import NO_CIRCUITS
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 _WAY = (TableColumn("part", "Part"), TableColumn("where", "Which, and where"), TableColumn("wire", "Wire"),

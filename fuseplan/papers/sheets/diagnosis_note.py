@@ -22,7 +22,7 @@ from fuseplan.papers.diagnosis_text import (
     speaks,
 )
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 
 _SUSPECTS = (TableColumn("order", "Order"), TableColumn("fault", "Fault"), TableColumn("size", "Size"),
              TableColumn("share", "Probable"), TableColumn("do", "Do"), TableColumn("found", "Found", fill_in=True))

@@ -10,7 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
 from fuseplan.papers.build_cells import owner_words, unsettled, verdict_words, wire_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.tables.building import stud_drop
 

@@ -10,7 +10,7 @@ from fuseplan.bench.sheet_sections import SECTIONS, disabled_until_cranked
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, TickBoxes, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 _COLUMNS = (TableColumn("step", "Step"), TableColumn("part", "Part"), TableColumn("key", "Key"),

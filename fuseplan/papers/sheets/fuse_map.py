@@ -20,7 +20,7 @@ from fuseplan.papers.build_cells import (
 )
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.paper import Block, BoxCell, BoxGrid, Cell, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 NEVER_LARGER = "Never fit a larger fuse than the one on this paper: the wire behind it becomes the fuse."

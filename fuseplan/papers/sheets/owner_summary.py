@@ -12,7 +12,7 @@ from fuseplan.papers.build_cells import fuse_text, owner_words
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.summary import verdict
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.parts import Switch
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing

@@ -19,7 +19,7 @@ from fuseplan.papers.propose_text import (
     saving_words,
     subject_words,
 )
-from fuseplan.plan.conditions import title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import level_words

@@ -1,0 +1,75 @@
+"""What the parts of a plan are called: in lists and headings, in a sentence, and where an id is to be entered."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.model import Circuit, Plan
+
+if TYPE_CHECKING:
+    from fuseplan.plan.nets import PinId
+
+
+def title_of(plan: Plan, kind: str, name: str) -> str:
+    """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none, and
+    for what there is only one of, such as the alternator."""
+    return _given(plan, kind, name) or name
+
+
+def part_name(plan: Plan, owner: tuple[str, str]) -> str:
+    """What a circuit, feed, earth point or the alternator is called: its name, else its id with spaces for underscores;
+    of what there is only one of, its kind."""
+    kind, name = owner
+    title = title_of(plan, kind, name) if name else kind
+    return title.replace("_", " ") if title == name else title
+
+
+def in_words(plan: Plan, kind: str, name: str) -> str:
+    """A part in the middle of a sentence: ``'Rear fog lamp'``, its name in quotes; its id where it has no name;
+    ``the alternator`` of what there is only one of.
+
+    The one way findings, fixes and proposals name a part. Names are the user's own words, and may hold commas: only the
+    quotes show where one ends.
+    """
+    if name in ("", kind):
+        return f"the {kind}"
+    given = _given(plan, kind, name)
+    return name if given is None else f"'{given}'"
+
+
+def to_enter(plan: Plan, kind: str, names: Iterable[str]) -> str:
+    """Parts to choose from, with the ids that are to be entered: ``'Ignition bus' (ignition_bus), spare_bus``."""
+    return ", ".join(name if _given(plan, kind, name) is None else f"{in_words(plan, kind, name)} ({name})"
+                     for name in names)
+
+
+def load_in_words(circuit: Circuit, number: int) -> str:
+    """A load of a circuit in the middle of a sentence: its name in quotes, else ``load 2``."""
+    name = circuit.load[number].name
+    return f"load {number + 1}" if name is None else f"'{name}'"
+
+
+def pin_words(plan: Plan, at: PinId) -> str:
+    """A pin in the middle of a sentence: ``pin 7 of 'Bulkhead plug'``; ``ecu pin 7`` where its connector has no
+    name."""
+    return at.words if _given(plan, "connector", at.connector) is None else \
+        f"pin {at.pin} of {in_words(plan, 'connector', at.connector)}"
+
+
+def names_masked(text: str) -> str:
+    """A sentence as long as it was, with dots for the names in quotes: where it may be cut is looked for here, as a
+    name may hold commas and colons of its own."""
+    return _QUOTED.sub(lambda found: "." * len(found[0]), text)
+
+
+_QUOTED = re.compile(r"(?<!\w)'.*?'(?!\w)")
+
+
+def _given(plan: Plan, kind: str, name: str) -> str | None:
+    """The name the plan gives a part; None where it gives none."""
+    named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
+    part = named.get(name) if isinstance(named, dict) else None
+    return getattr(part, "name", None) or None
