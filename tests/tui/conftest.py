@@ -5,8 +5,9 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
+from collections.abc import AsyncIterator, Awaitable, Callable, Hashable, Iterator
 from contextlib import asynccontextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,13 @@ from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled, WorkerFailed
 
+from fuseplan.checks.assessment import Assessment
+from fuseplan.errors import PlanError
+from fuseplan.limits import LimitSet
+from fuseplan.plan.model import Plan
+from fuseplan.planfile import document
 from fuseplan.tui.app import FuseplanApp
+from fuseplan.workspace import session
 from fuseplan.workspace.session import Session
 
 from .bursts import arrive, key, keys
@@ -27,11 +34,26 @@ CAR = Path(__file__).with_name("car.toml")
 WAIT_S = 60.0
 
 
+class _Same:
+    """Something by which it is, not by what it says."""
+
+    def __init__(self, it: Any) -> None:
+        self.it = it
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.it is other.it
+
+    def __hash__(self) -> int:
+        return id(self.it)
+
+
+_parse = Stylesheet.parse
 _parse_rules = Stylesheet._parse_rules
-_parsed: dict[tuple[object, ...], list[RuleSet]] = {}
+_sheets: dict[Hashable, tuple[list[RuleSet], dict[str, list[RuleSet]]]] = {}
+_parsed: dict[Hashable, list[RuleSet]] = {}
 
 
-def _parsed_once(sheet: Stylesheet, css: str, **where: Any) -> list[RuleSet]:
+def _parse_rules_once(sheet: Stylesheet, css: str, **where: Any) -> list[RuleSet]:
     """What a style sheet says: the same in every program the tests open, so it is not read anew by each."""
     key = (css, *where.values(), frozenset(sheet._variables.items()))
     if key not in _parsed:
@@ -39,7 +61,48 @@ def _parsed_once(sheet: Stylesheet, css: str, **where: Any) -> list[RuleSet]:
     return _parsed[key]
 
 
-Stylesheet._parse_rules = _parsed_once
+def _parse_once(sheet: Stylesheet) -> None:
+    """What several style sheets together say, which depends on their order, too."""
+    key = (tuple(sheet.source.items()), frozenset(sheet._variables.items()))
+    if key not in _sheets:
+        _parse(sheet)
+        _sheets[key] = sheet._rules, sheet.rules_map
+    sheet._rules, sheet._rules_map = _sheets[key]
+    sheet._require_parse = False
+
+
+Stylesheet._parse_rules = _parse_rules_once
+Stylesheet.parse = _parse_once
+
+_read = document._snapshot
+_assess = session.assess
+
+
+@lru_cache(16)
+def _snapshot_of(text: str) -> document.Snapshot:
+    return _read(text, "")
+
+
+def _read_once(text: str, file: str) -> document.Snapshot:
+    """A text always is the same plan, which cannot be changed; what is wrong with one names its file."""
+    try:
+        return _snapshot_of(text)
+    except PlanError:
+        return _read(text, file)
+
+
+@lru_cache(16)
+def _assessed(plan: _Same, by: _Same) -> Assessment:
+    return _assess(plan.it, by.it)
+
+
+def _assess_once(plan: Plan, by: LimitSet, after: Assessment | None = None) -> Assessment:
+    """A plan just opened has the same assessment by the same limits in every test; an edit is assessed anew."""
+    return _assessed(_Same(plan), _Same(by)) if after is None else _assess(plan, by, after)
+
+
+document._snapshot = _read_once
+session.assess = _assess_once
 
 
 _paint = Compositor.render_update
