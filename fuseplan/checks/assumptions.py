@@ -21,6 +21,7 @@ from fuseplan.engine.assumed import (
     earth_joint_taken,
     fuse_taken,
 )
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import least_time_s, limits, smallest_heat_a2s
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import UNSTATED
@@ -140,7 +141,7 @@ def _melting(results: Results) -> Iterator[Assumption]:
     for case, load in np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (rides == RIDES)).tolist():
         device = int(asked[case, load])
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
-        if through[case, load] > rating and not np.isnan(assumed_heat_a2s(kind, rating)) and not \
+        if exceeds(through[case, load], rating) and not np.isnan(assumed_heat_a2s(kind, rating)) and not \
                 least_time_s(kind, rating, through[case, load]) >= length[case, load]:
             found.setdefault(network.consumers.owner[load][1], device)
     for name, device in found.items():

@@ -169,6 +169,12 @@ def insulation_first(results: Results, segment: int, needed_a: float, otherwise:
     return first if at_most(needed_a, limit) else f"{first}; then {otherwise}"
 
 
+def past_the_tables_fix(results: Results, segment: int) -> str:
+    """What to do about a wire of which nothing is on file and that fails even the bound of it."""
+    return "a thicker wire, of a size that the set of limits lists" if results.ceilings.key[segment] == "size" else \
+        "another insulation, one that the set of limits lists for that place"
+
+
 def coil_fuse_fix(results: Results, segment: int) -> str | None:
     """What to do about a coil wire that the fuse before it does not protect; None for another wire. Its current is
     that of a coil, so a small fuse costs nothing and a thicker wire gains nothing."""

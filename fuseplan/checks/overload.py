@@ -6,10 +6,16 @@ from collections.abc import Collection, Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, insulation_first, size_that_carries, wire_field
+from fuseplan.checks.fixes import (
+    another_insulation,
+    insulation_first,
+    past_the_tables_fix,
+    size_that_carries,
+    wire_field,
+)
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import segment_subject, segment_words
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
@@ -63,7 +69,8 @@ def _subjects(results: Results, members: Ints) -> list[tuple[str, str]]:
 def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
     """Conductor temperature after 5 s of everything on, from the steady temperature before it, in °C (cases, members);
     NaN where a segment does not carry more than its ampacity then."""
-    limit = results.segment_limit_a[members]
+    limit = np.where(np.isnan(results.segment_limit_a[members]), results.ceilings.ampacity_a[members],
+                     results.segment_limit_a[members])
     brief = demands.segment[:, FIVE_S, members]
     heats = np.isfinite(limit) & exceeds(brief, limit)
     found = np.full(brief.shape, np.nan)
@@ -95,6 +102,13 @@ def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, member
     return np.asarray(np.clip(np.where(np.isnan(steady), np.inf, steady), ambient_c, np.maximum(max_c, ambient_c)))
 
 
+def _past_the_tables(results: Results, index: int) -> int | None:
+    """The case in which a wire of which nothing is on file carries more than the next one that is: 0 as entered, 1 at
+    the worst-case current; None where it does in neither."""
+    most = results.ceilings.ampacity_a[index]
+    return next((bound for bound in range(2) if exceeds(results.demands.lasting[bound, index], most)), None)
+
+
 def _basis(results: Results, index: int) -> str:
     size = results.network.segments.segment[index].size
     rated = None if size is None else results.limit_set.ampacity(size, results.network.segments.insulation[index])
@@ -114,7 +128,20 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     failed = set()
     judged = lasting(results).judged(results)
     for index in judged.unknown:
-        yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
+        bound = _past_the_tables(results, index)
+        if bound is None:
+            yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
+            continue
+        failed.add(index)
+        current, most = float(demands.lasting[bound, index]), float(results.ceilings.ampacity_a[index])
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
+            f"the nearest wire on file is rated for {writing.limit(most, 'A')} there "
+            f"({results.ceilings.words[index]}); this one is no better, its own limit is not on file",
+            figure=current, limit=most, unit="A", measure=bool(bound), source=results.limit_set.words,
+            fix=past_the_tables_fix(results, index),
+            fields=(segment_path(results, index, results.ceilings.key[index]),))
     for index, bound in judged.fails:
         failed.add(index)
         current, most = float(demands.lasting[bound, index]), float(limit[index])

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.case_figures import CaseFigures
+from fuseplan.engine.ceilings import Ceilings, ceilings_of
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of, drawn_of, shared_demands
 from fuseplan.engine.devices import Devices, devices_of
@@ -237,6 +238,11 @@ class Results:
         """Largest fuse each segment allows by itself (S,); NaN where nothing is on file for it."""
         segments = self.network.segments
         return self.limit_set.largest_fuse_a(segments.area_mm2, self.segment_limit_a, segments.base_a)
+
+    @cached_property
+    def ceilings(self) -> Ceilings:
+        """What bounds the segments of which nothing is on file."""
+        return ceilings_of(self.network, self.segment_limit_a, self.largest_fuse_a)
 
     @property
     def load_consumers(self) -> NDArray[np.int64]:

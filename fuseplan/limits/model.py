@@ -13,7 +13,7 @@ from pydantic import Field, ValidationError
 
 from fuseplan.errors import LimitsError
 from fuseplan.formulas.fuse import largest_fuse, share_left
-from fuseplan.limits.rated import Part, Positive, Rated, WireRule, one_of, rate
+from fuseplan.limits.rated import Ceiling, Part, Positive, Rated, WireRule, ceiling, one_of, rate
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, drops, factors, fuses
@@ -110,6 +110,11 @@ class LimitSet(Part):
         """
         return _ampacity(self, str(size), insulation)
 
+    def ceiling(self, size: WireSize, insulation: str) -> Ceiling | None:
+        """What a conductor is rated for at most of which nothing is on file: the next printed size and class that are
+        no less than its own."""
+        return _ceiling(self, str(size), insulation)
+
     def group_factor(self, count: NDArray[np.int64]) -> Floats:
         """Factor for `count` loaded conductors in one run; past the printed end the last row's law is not stretched:
         the smallest printed factor is halved, which no published table goes below for a car's loom."""
@@ -162,6 +167,13 @@ class LimitSet(Part):
                          self.fuse.wire_source)
         return np.asanyarray(apply(largest_fuse, ampacity=ampacity_a, multiple=multiple))
 
+    def most_fuse_a(self, area_mm2: float, ampacity_a: float, base_a: float) -> float:
+        """Largest fuse for a wire in A, of one thinner than a table of fuses goes that of its thinnest row; NaN where
+        the ampacity is not known."""
+        if self.fuse.wire_table is not None:
+            area_mm2 = max(area_mm2, float(ampacity.protector_rows(self.fuse.wire_table).area_mm2[0]))
+        return float(self.largest_fuse_a(np.array([area_mm2]), np.array([ampacity_a]), np.array([base_a]))[0])
+
     def drop_limit(self, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
         """Permitted drop in V for a kind of circuit."""
         return drops.drop_limit(self.drop.table, drop_class, system_v, use)
@@ -208,6 +220,11 @@ def _group_factors(table: str) -> Floats:
 @lru_cache(maxsize=4096)
 def _ampacity(limit_set_: LimitSet, size: str, insulation: str) -> Rated | None:
     return rate(limit_set_.wire, WireSize.read(size), insulation)
+
+
+@lru_cache(maxsize=1024)
+def _ceiling(limit_set_: LimitSet, size: str, insulation: str) -> Ceiling | None:
+    return ceiling(limit_set_.wire, WireSize.read(size), insulation)
 
 
 def parse(text: str, where: str) -> LimitSet:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
@@ -123,26 +124,84 @@ def rate(rules: tuple[WireRule, ...], size: WireSize, insulation: str) -> Rated 
     """The answer of the first rule that suits; None where none does.
 
     A rule suits where the insulation's wall and class are what its table is for, and the table prints a row no
-    larger than the conductor.
+    larger than the conductor. A conductor larger than all tables go is rated as the largest printed one.
     """
     try:
         conductor = conductors.conductor(size.system, size.name)
         covering = insulations.insulation(insulation)
     except TableError:
         return None
-    for rule in rules:
-        if covering.wall not in rule.walls or covering.max_c < (rule.least_class_c or -math.inf):
-            continue
+    suiting = [rule for rule in rules if covering.wall in rule.walls
+               and covering.max_c >= (rule.least_class_c or -math.inf)]
+    for rule in suiting:
         found = _by_rule(rule, conductor.area_mm2, covering)
         if found is not None:
             return found
-    return None
+    ends = [(float(rows.area_mm2[-1]), rule) for rule in suiting if (rows := _rows(rule, covering)) is not None]
+    end, last = max(ends, key=lambda each: each[0], default=(math.inf, None))
+    return _by_rule(last, end, covering) if last is not None and conductor.area_mm2 > end else None
+
+
+class Ceiling(NamedTuple):
+    """What bounds a conductor from above of which nothing is on file: the next that is rated for no less."""
+
+    rated: Rated
+    area_mm2: float
+    """Of the row that answers."""
+    words: tuple[str, ...]
+    """In what that one is better: the thinnest size on file, the lowest class, the hottest place."""
+    key: Literal["size", "insulation"]
+    """What has to change for it to be on file."""
+
+    def factor(self, ambient_c: float) -> float:
+        """Ambient factor at an ambient in °C, past the hottest on file that of the hottest."""
+        return self.rated.ambient_factor(min(ambient_c, self.rated.highest_c))
+
+    def words_at(self, ambient_c: float) -> str:
+        """In what it is better than a wire at an ambient in °C."""
+        top = self.rated.highest_c
+        hot = (f"{writing.stated(top, '°C')}, the hottest place on file for its insulation",) if ambient_c > top else ()
+        return "; ".join((*self.words, *hot))
+
+
+def ceiling(rules: tuple[WireRule, ...], size: WireSize, insulation: str) -> Ceiling | None:
+    """The bound of a conductor thinner than the tables go, or of an insulation below their lowest class: the thinnest
+    row and the lowest class on file that are no less than its own, also where it is hotter than a table goes. None
+    where none is."""
+    try:
+        conductor = conductors.conductor(size.system, size.name)
+        covering = insulations.insulation(insulation)
+    except TableError:
+        return None
+    found: list[tuple[float, Ceiling]] = []
+    for rule in rules:
+        lowest = max(rule.least_class_c or -math.inf, min(ampacity.classes_of(rule.table), default=-math.inf)
+                     if rule.by_class else -math.inf)
+        raised = replace(covering, max_c=max(covering.max_c, lowest))
+        rows = _rows(rule, raised) if covering.wall in rule.walls else None
+        if rows is None:
+            continue
+        area = float(np.clip(conductor.area_mm2, rows.area_mm2[0], rows.area_mm2[-1]))
+        rated = _by_rule(rule, area, raised)
+        if rated is not None:
+            is_thin, is_weak = area > conductor.area_mm2, raised.max_c > covering.max_c
+            words = (*((f"{rated.row.removeprefix('row ')}, the thinnest on file",) if is_thin else ()),
+                     *((f"insulation for {writing.stated(raised.max_c, '°C')}, the lowest class on file",)
+                       if is_weak else ()))
+            found.append((area, Ceiling(rated, area, words, "size" if is_thin else "insulation")))
+    return min(found, key=lambda each: each[0])[1] if found else None
+
+
+def _rows(rule: WireRule, covering: Insulation) -> ampacity.AmpacityTable | None:
+    try:
+        return ampacity.ampacity_rows(rule.table, covering.max_c if rule.by_class else None)
+    except TableError:
+        return None
 
 
 def _by_rule(rule: WireRule, area_mm2: float, covering: Insulation) -> Rated | None:
-    try:
-        rows = ampacity.ampacity_rows(rule.table, covering.max_c if rule.by_class else None)
-    except TableError:
+    rows = _rows(rule, covering)
+    if rows is None:
         return None
     index = int(np.searchsorted(rows.area_mm2, area_mm2 + NEAR_MM2, side="right")) - 1
     base = float(_loads(rule.table, area_mm2) if rule.load_column else rows.at(area_mm2))

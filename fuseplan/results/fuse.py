@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from fuseplan.engine.fusing import Fusing
 from fuseplan.quantities.writing import LARGEST_FUSE, SMALLEST_FUSE
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 from fuseplan.tables import fuses as fuse_tables
+
+
+def _ends_here(fusing: Fusing, index: int, high_a: float | None) -> float | None:
+    """The upper end of a range; None where of a wire behind the device nothing is on file, as that one may allow less.
+    One below what the load needs stands: no fuse fits, whatever else is not known."""
+    low_a = float(fusing.low_a[0, index])
+    return high_a if not fusing.silent[index] or (high_a is not None and low_a > high_a) else None
 
 
 class FuseRange(Part, array=True):
@@ -20,7 +28,8 @@ class FuseRange(Part, array=True):
 
     @figure("largest fuse for wire and equipment", unit="A", side="limit", written=LARGEST_FUSE)
     def high(self) -> float | None:
-        return known(self.solved.results.fusing.high_a[self.index])
+        fusing = self.solved.results.fusing
+        return _ends_here(fusing, self.index, known(fusing.high_a[self.index]))
 
     @property
     def is_empty(self) -> bool:
@@ -63,7 +72,8 @@ class FuseResult(Part):
 
     @figure("largest fuse for the wire", unit="A", side="limit", written=LARGEST_FUSE)
     def largest_for_wire_a(self) -> float | None:
-        return known(self.solved.results.fusing.wire_a[self.index])
+        fusing = self.solved.results.fusing
+        return _ends_here(fusing, self.index, known(fusing.wire_a[self.index]))
 
     @figure("largest fuse its equipment's makers allow", unit="A", side="limit", written=LARGEST_FUSE)
     def max_fuse_a(self) -> float | None:

@@ -107,11 +107,10 @@ class ProtectorTable:
         return zip(self.fuse_a, self.area_mm2, self.load_a, strict=True)
 
     def largest_fuse_for_area(self, area_mm2: ArrayLike) -> Floats:
-        """Largest fuse in A printed for a wire, next row down; nan outside the printed sizes."""
+        """Largest fuse in A printed for a wire, next row down; nan below the printed sizes and for an unknown one."""
         areas = np.asarray(area_mm2, dtype=float)
         index = np.searchsorted(self.area_mm2, areas + _NEAR_MM2, side="right") - 1
-        inside = (index >= 0) & (areas <= self.area_mm2[-1] + _NEAR_MM2)
-        return np.asarray(np.where(inside, self.fuse_a[index], np.nan))
+        return np.asarray(np.where((index >= 0) & ~np.isnan(areas), self.fuse_a[index], np.nan))
 
 
 def _sizes(printed: Table) -> tuple[tuple[str, ...], Floats]:
@@ -156,6 +155,11 @@ def ampacity_rows(table_id: str, class_c: float | None = None) -> AmpacityTable:
         source=printed.citation,
         note=" ".join((printed.covers, *printed.notes)),
     )
+
+
+def classes_of(table_id: str) -> tuple[int, ...]:
+    """The insulation classes in °C a current table prints a column for; empty where it has one for all."""
+    return _ENTRIES[table_id].classes
 
 
 def _class(table_id: str, classes: tuple[int, ...], class_c: float | None) -> int:

@@ -36,6 +36,11 @@ def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
     return np.asarray(np.minimum(share / np.interp(reference_c, temperatures, fractions), 1.0))
 
 
+def hottest_c() -> float:
+    """The hottest ambient the curve goes to, in °C."""
+    return float(ambient_fractions().value[0][-1])
+
+
 def allowed_load_a(kind: str, rating_a: float, ambient_c: float) -> Cited[float] | None:
     """Printed allowed load in A at an ambient (next hotter column), never above the rating; or None."""
     if kind == "blade":

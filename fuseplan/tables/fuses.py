@@ -12,7 +12,7 @@ import numpy as np
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k
+from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k, hottest_c
 from fuseplan.tables.load import Cited, Source, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
 
@@ -29,6 +29,7 @@ __all__ = [
     "drop_mv",
     "fuse_kind",
     "hot_over_cold",
+    "hottest_c",
     "kind_words",
     "link_gauge",
     "melting_i2t_a2s",

@@ -17,6 +17,7 @@ from fuseplan.checks.fixes import (
     coil_fuse_fix,
     fitting,
     insulation_first,
+    past_the_tables_fix,
     smaller_fuse,
     suiting,
     wire_field,
@@ -25,7 +26,14 @@ from fuseplan.checks.limit import Ints, over_limit
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words, segment_subject, segment_words
+from fuseplan.checks.subjects import (
+    fuse_path,
+    fuse_subject,
+    owner_words,
+    segment_path,
+    segment_subject,
+    segment_words,
+)
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -43,6 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield from unjudged(rule, results, index, rating_unknown(results, index))
     for index in unlimited.tolist():
         yield from unjudged(rule, results, index, "ampacity of a wire it protects")
+    yield from _past_the_tables(rule, results)
     for index, _ in judged.fails:
         row, binding = network.fuses[index], int(fusing.binding[index])
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.wire_a[index],
@@ -65,6 +74,32 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     weak = exceeds(fusing.rating_a[guard], results.largest_fuse_a[behind]) & ~fusing.against_shorts[guard]
     for index in distinct(guard[weak]).tolist():
         yield from _behind(rule, results, index, behind[weak & (guard == index)])
+
+
+def _past_the_tables(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Wires of which nothing is on file, but whose fuse is too large even for the next wire that is: the worst of each
+    part and device."""
+    fusing, network, bounds = results.fusing, results.network, results.ceilings
+    guard = network.segment_guard
+    weak = np.flatnonzero((guard >= 0) & exceeds(fusing.rating_a[guard], bounds.fuse_a)) if len(network.fuses) else ()
+    worst: dict[tuple[tuple[str, str], int], int] = {}
+    for segment in map(int, weak):
+        key = (network.segments.owner[segment], int(guard[segment]))
+        if key not in worst or bounds.fuse_a[segment] < bounds.fuse_a[worst[key]]:
+            worst[key] = segment
+    for (_, device), segment in worst.items():
+        row, rating, most = network.fuses[device], float(fusing.rating_a[device]), float(bounds.fuse_a[segment])
+        at_feed = "" if row.owner == network.segments.owner[segment] else f" of {fuse_subject(row)[1]}"
+        is_only_more = bool(fusing.against_shorts[device] or fusing.short_branches[segment])
+        yield rule.finding(
+            results, segment_subject(results, segment),
+            f"fuse rating {writing.rating(rating)}{at_feed} exceeds the {writing.LARGEST_FUSE(most)} that the nearest "
+            f"wire on file is rated for ({bounds.words[segment]}); {segment_words(results, segment)} is no better, its "
+            "own limit is not on file", figure=rating, limit=most, unit="A",
+            source=CABLE_SOURCE if is_only_more else results.limit_set.fuse.wire_source,
+            consequence="good_practice" if is_only_more else None,
+            fix=past_the_tables_fix(results, segment) + ", or a smaller fuse where it starts",
+            fields=(segment_path(results, segment, bounds.key[segment]), fuse_path(row, "rating")))
 
 
 def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: float) -> Finding:

@@ -17,12 +17,12 @@ from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
-from fuseplan.tables.fuses import kind_words
+from fuseplan.tables.fuses import hottest_c, kind_words
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -30,6 +30,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     judged = load_of_fuses(results).judged(results)
     for index in judged.unknown:
         row = results.network.fuses[index]
+        hotter = _past_the_curve(rule, results, index)
+        if hotter is not None:
+            yield hotter
+            continue
         words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
             holder_unlisted(row) if np.isnan(fusing.ambient_k[index]) else "the current through it"
         yield from unjudged(rule, results, index, words)
@@ -56,6 +60,28 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(bound),
             caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
+
+
+def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
+    """A fuse hotter than the published curve goes that is too small for its load even where the curve ends."""
+    fusing, row = results.fusing, results.network.fuses[index]
+    rating, top_c = float(fusing.rating_a[index]), hottest_c()
+    if not np.isnan(fusing.ambient_k[index]) or np.isnan(rating):
+        return None
+    k = float(results.limit_set.fuse_k(np.array([top_c]))[0])
+    rule_of = results.limit_set.fuse
+    for bound in range(2):
+        lasting, brief = float(fusing.continuous_a[bound, index]), float(fusing.short_a[bound, index])
+        need = max(lasting / (rule_of.continuous_share * k), brief / (rule_of.intermittent_share * k))
+        if exceeds(need, rating):
+            return rule.finding(
+                results, fuse_subject(row),
+                f"{MEASURE_WORDS if bound else ''}{writing.burden(max(lasting, brief), 'A')} through "
+                f"{writing.rating(rating)} at {writing.burden(row.ambient_c, '°C')}: at {writing.stated(top_c, '°C')}, "
+                f"the hottest on file, it takes {writing.SMALLEST_FUSE(need)}, and here it takes more",
+                figure=need, limit=rating, unit="A", measure=bool(bound), source=rule_of.continuous_source,
+                fix="move the fuse to a cooler place", fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
+    return None
 
 
 _SHORTS_ONLY = ("This fuse protects against shorts only. If it blows under load, a starter stops, glow plugs stay "

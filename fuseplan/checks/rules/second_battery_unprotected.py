@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.second_battery import FarEnd, far_ends
@@ -25,6 +26,8 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+
+Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -58,8 +61,8 @@ def _ways(rule: Rule, results: Results, end: FarEnd, rating_a: float) -> Iterato
     for name in way_to(results.plan, network.circuits[end.number].feed):
         wires = [index for index, owner in enumerate(segments.owner) if owner == ("feed", name)
                  and segments.place[index].startswith("wire.")]
-        weakest = min(wires, key=lambda index: float(results.largest_fuse_a[index]), default=-1)
-        largest = float(results.largest_fuse_a[weakest]) if weakest >= 0 else np.nan
+        weakest = _weakest_known(results, wires)
+        largest = float(_at_most_a(results)[weakest]) if weakest >= 0 else np.nan
         if exceeds(smallest, largest):
             yield rule.finding(
                 results, ("circuit", end.circuit),
@@ -79,6 +82,18 @@ def _weakest(results: Results, end: FarEnd) -> int:
     return int(end.wires[np.argmin(results.largest_fuse_a[end.wires])]) if end.wires.size else -1
 
 
+def _at_most_a(results: Results) -> Floats:
+    """The most each wire allows as its fuse (S,) [A]: of one whose limit is not on file, what bounds it."""
+    return np.where(np.isnan(results.largest_fuse_a), results.ceilings.fuse_a, results.largest_fuse_a)
+
+
+def _weakest_known(results: Results, wires: list[int]) -> int:
+    """The segment that allows the smallest fuse, by what is known of it; -1 without one."""
+    most = _at_most_a(results)
+    return min((index for index in wires if not np.isnan(most[index])), key=lambda index: float(most[index]),
+               default=-1)
+
+
 def _largest_a(results: Results, end: FarEnd) -> float:
     """Largest fuse that the wires behind it allow [A]; NaN where that is not known."""
     weakest = _weakest(results, end)
@@ -88,13 +103,17 @@ def _largest_a(results: Results, end: FarEnd) -> float:
 def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
     path = f"circuit.{end.circuit}.second_battery.fuse"
     largest, weakest = _largest_a(results, end), _weakest(results, end)
-    if not np.isfinite(largest):
+    is_known = bool(np.isfinite(largest))
+    if not is_known and (weakest := _weakest_known(results, end.wires.tolist())) >= 0:
+        largest = float(_at_most_a(results)[weakest])
+    if not is_known and not exceeds(rating_a, largest):
         yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
     elif not at_most(rating_a, largest):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
-            f"that {segment_words(results, weakest)} is rated for", figure=rating_a, limit=largest, unit="A",
+            f"that {segment_words(results, weakest)} is rated for{'' if is_known else ' at most'}",
+            figure=rating_a, limit=largest, unit="A",
             source=results.limit_set.fuse.wire_source,
             fields=(f"{path}.rating", segment_path(results, weakest, "size")),
             fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")

@@ -9,7 +9,7 @@ from fuseplan.results.fuse import FuseRange, FuseResult
 
 
 def _silent(part: FuseRange | FuseResult) -> str:
-    return f"limits {part.solved.limit_set.name} has nothing on file for it, or the wires behind it have no limit"
+    return f"limits {part.solved.limit_set.name} has nothing on file for it or for a wire behind it"
 
 
 works_out(FuseRange.low, traced(lambda part, results: results.fusing.low_a[0, part.index], "A"), _silent)
