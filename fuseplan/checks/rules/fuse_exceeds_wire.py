@@ -89,7 +89,7 @@ def _past_the_tables(rule: Rule, results: Results) -> Iterator[Finding]:
             worst[key] = segment
     for (_, device), segment in worst.items():
         row, rating, most = network.fuses[device], float(fusing.rating_a[device]), float(bounds.fuse_a[segment])
-        at_feed = "" if row.owner == network.segments.owner[segment] else f" of {fuse_subject(row)[1]}"
+        at_feed = "" if row.owner == network.segments.owner[segment] else f" of {owner_words(results, row.owner)}"
         is_only_more = bool(fusing.against_shorts[device] or fusing.short_branches[segment])
         yield rule.finding(
             results, segment_subject(results, segment),
