@@ -9,6 +9,8 @@ from fuseplan.bench.points import SCALE, Point
 from fuseplan.quantities import writing
 
 _OHMS = ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω"))
+_IN_MA_BELOW_A = 0.1
+"""Smaller currents are written in mA, as a multimeter shows them."""
 
 
 def shown(value: float, point: Point) -> str:
@@ -17,7 +19,8 @@ def shown(value: float, point: Point) -> str:
         return "open"
     if point.unit == "ohm":
         return ohms(value)
-    return writing.measured(value / point.scale, point.unit)
+    unit = _shown_in(value, point.unit)
+    return writing.measured(value / SCALE[unit], unit)
 
 
 def ohms(value: float) -> str:
@@ -61,19 +64,28 @@ def band(value: float, low: float | None, high: float | None, unit: str) -> str:
         return middle
     if low is None:
         return middle if at_most(high, unit) == middle else f"{middle} (up to {at_most(high, unit)})"
+    unit = _shown_in(value, unit)
     meter = instrument_for(unit, value)
     least, most = meter.cut(low, "burden"), meter.cut(high, "limit")
     if not least < most:
         return middle
-    return f"{about(min(max(value, least), most), unit)} ({at_least(low, unit)} to {at_most(high, unit)})"
+    ends = _on_meter(low, unit, "burden", unit), _on_meter(high, unit, "limit", unit)
+    return f"{_on_meter(min(max(value, least), most), unit, 'stated', unit)} ({ends[0]} to {ends[1]})"
 
 
-def _on_meter(value: float, unit: str, side: writing.Side) -> str:
-    """A figure in the unit of its point and the digits of the meter that reads it."""
+def _shown_in(value: float, unit: str) -> str:
+    """The unit a figure is written in: that of its point, but for small currents."""
+    return "mA" if unit == "A" and 0.0 < abs(value) < _IN_MA_BELOW_A else unit
+
+
+def _on_meter(value: float, unit: str, side: writing.Side, written_in: str | None = None) -> str:
+    """A figure in the digits of the meter that reads it, in the unit given, else in that of its point or the one a
+    meter shows for so small a current."""
     if math.isinf(value):
         return "open"
     cut = instrument_for(unit, value).cut(value, side)
     if unit != "ohm":
+        unit = written_in or _shown_in(value, unit)
         return writing.stated(cut / SCALE[unit], unit)
     size, words = next((each for each in _OHMS if cut >= each[0]), _OHMS[-1])
     return writing.stated(cut / size, words)

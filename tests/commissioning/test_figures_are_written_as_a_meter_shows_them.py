@@ -80,3 +80,12 @@ def test_a_band_within_one_digit_is_no_band() -> None:
     assert band(0.00028, 0.00024, 0.00035, "mV") == "0.3 mV"
     assert band(0.0, None, 0.00004, "mV") == "0 mV"
     assert band(5.207, 4.361, 6.083, "A") == "5.21 A (4.37 A to 6.08 A)"
+
+
+@given(st.floats(0.0005, 20.0), st.floats(0.3, 0.95), st.floats(1.05, 3.0))
+def test_small_currents_are_written_in_milliamperes_and_a_band_in_one_unit(value: float, low: float, high: float
+                                                                           ) -> None:
+    text = band(value, value * low, value * high, "A")
+    units = {unit for _, unit in _FIGURE.findall(text)}
+    assert units == {"mA" if value < 0.1 else "A"}, text
+    assert about(value, "mA") == about(value, "A") if value < 0.1 else about(value, "A").endswith(" A")
