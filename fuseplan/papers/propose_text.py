@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
+from fuseplan.papers.action import action
 from fuseplan.papers.columns import Column
 from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
-from fuseplan.papers.summary import action
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
@@ -17,13 +17,14 @@ from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.source import battery_known
+from fuseplan.papers.action import action
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
-from fuseplan.plan.part_names import names_masked
+from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.quantities import writing
 
 INDENT = "  "
@@ -34,15 +35,11 @@ KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
 VerdictRole = Literal["danger", "warning", "measure", "advice", "ok"]
 DANGER_LINES = 18
 """Lines dangers may take whatever else there is: the page is longer then."""
+ALIKE = 3
+"""So many others with the same fault are named."""
 MOST_LOADED = 2
 SIGN_WORDS = "(+1): one more finding with the same cause"
 _SIGN = re.compile(r"\(\+\d+\)")
-_NEEDED = re.compile(r"(; then |; and )")
-"""Before what a fix needs as well."""
-_END = re.compile(r"; |, or |, which ")
-"""Before an alternative to it, or the reason for it."""
-_THING = re.compile(r"(a|an|another|the|two|insulation|contacts|link wire|\d+ studs)\b")
-"""How a fix begins that names a part and no action."""
 
 
 def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
@@ -118,7 +115,7 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
     """
     leading = [finding for finding in assessment.findings if finding.cause is None]
     kinds = [(heading, role, members) for heading, role in KINDS
-             if (members := [each for each in leading if finding_level(each) == role])]
+             if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))]
     named = [_named_only(assessment, heading, members, room) for heading, _, members in kinds]
     lines: list[str] = []
     first = say_first_page(assessment, room, paint, short=bool(kinds) and kinds[0][1] == "danger")
@@ -137,12 +134,17 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
 
 
 def _listed(assessment: Assessment, members: list[Finding], room: int, most: int) -> list[str]:
-    """Entries in at most about `most` lines, one at least, and how many more there are."""
+    """Entries in at most about `most` lines, one at least, and how many more there are; those alike together where not
+    all have room."""
+    whole = [line for finding in members for line in entry(assessment, finding, room)]
+    if len(whole) <= most:
+        return whole
+    groups = alike(members)
     lines: list[str] = []
-    for place, finding in enumerate(members):
-        own = entry(assessment, finding, room)
-        if place and len(lines) + len(own) + (place + 1 < len(members)) > most:
-            return [*lines, f"{INDENT}… and {len(members) - place} more: --full"]
+    for place, (finding, *others) in enumerate(groups):
+        own = entry(assessment, finding, room, [short_name(each, assessment) for each in others])
+        if place and len(lines) + len(own) + (place + 1 < len(groups)) > most:
+            return [*lines, f"{INDENT}… and {sum(map(len, groups[place:]))} more: --full"]
         lines += own
     return lines
 
@@ -154,13 +156,14 @@ def _named_only(assessment: Assessment, heading: str, members: list[Finding], ro
                            INDENT)]
 
 
-def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
-    """One finding: what, by how much, what to do, the number of its source."""
+def entry(assessment: Assessment, finding: Finding, room: int, others: Sequence[str] = ()) -> list[str]:
+    """One finding: what, by how much, what to do, the number of its source; and what else the same check finds."""
     what = headline(assessment, finding)
     also = f" (+{len(finding.follows)})" if finding.follows else ""
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
-    return paragraph(f"{what}{also} → {action(finding)} [{number}]", room, INDENT + mark, INDENT * 3)
+    more = f"; the same fault: {_named(list(others), ALIKE)}" if others else ""
+    return paragraph(f"{what}{also} → {action(finding)} [{number}]{more}", room, INDENT + mark, INDENT * 3)
 
 
 def headline(assessment: Assessment, finding: Finding) -> str:
@@ -174,23 +177,6 @@ def headline(assessment: Assessment, finding: Finding) -> str:
     what = f"{short_name(finding, assessment)}: {fault}"
     figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
     return f"{what}, {figure}, limit {limit}"
-
-
-def action(finding: Finding) -> str:
-    """The first thing that removes a fault, with all it needs; for what passes as entered, to measure first."""
-    fix, masked = finding.fix, names_masked(finding.fix)
-    parts, start = [], 0
-    for needed in (*_NEEDED.finditer(masked), None):
-        until = len(fix) if needed is None else needed.start()
-        cut = _END.search(masked, start, until)
-        parts.append(fix[start:until if cut is None else cut.start()])
-        if needed is not None:
-            parts.append(needed[0])
-            start = needed.end()
-    first = shown("".join(parts))
-    if _THING.match(first):
-        first = f"fit {first}"
-    return f"measure, or {first}" if finding.measure and not first.startswith("measure") else first
 
 
 def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:

@@ -7,10 +7,12 @@ from typing import Literal
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding, Unjudged
+from fuseplan.papers.action import action
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
-from fuseplan.papers.summary import KINDS, action, car_facts, headline, verdict
+from fuseplan.papers.summary import KINDS, car_facts, headline, verdict
+from fuseplan.papers.worst_first import worst_first
 from fuseplan.plan.references import ENTRIES, Path, form_root
 from fuseplan.records import dataclass
 from fuseplan.workspace.findings import SIGNS, field_of
@@ -47,7 +49,8 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
             yield SummaryRow("heading", "", f"{SAY_FIRST} ({len(first)})")
             for each in first:
                 yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
-        leading = [each for each in assessment.findings if each.cause is None and finding_level(each) == kind]
+        leading = worst_first([each for each in assessment.findings
+                               if each.cause is None and finding_level(each) == kind], assessment.plan)
         if leading:
             yield SummaryRow("heading", "", f"{heading} ({len(leading)})")
         for finding in leading:

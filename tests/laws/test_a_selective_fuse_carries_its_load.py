@@ -14,7 +14,8 @@ from fuseplan.planfile.plain import with_value
 from tests.checks.check_plans import failing
 from tests.plans import plan_of
 
-NAMED = re.compile(r"fit (\d[\d.]*) A (\w+) (at \w+|here)")
+NAMED = re.compile(r"fit a (\d[\d.]*) A (mini|standard|maxi) blade fuse (at \w+|here)")
+KINDS = {"mini": "mini", "standard": "blade", "maxi": "maxi"}
 ABOUT = ("fuse-too-small", "blows-at-switch-on")
 PLAN = tomllib.loads(failing("not-selective"))
 
@@ -40,7 +41,7 @@ def test_the_fuse_named_carries_the_load_and_withstands_its_inrush(current_a: fl
     assert named or finding.fix.startswith("no pair on file")
     for fitted, kind, where in named:
         owner = ("feed", "box") if where == "here" else ("circuit", where.removeprefix("at "))
-        mended = with_value(data, (*owner, "fuse"), {"kind": kind, "rating": f"{fitted} A"})
+        mended = with_value(data, (*owner, "fuse"), {"kind": KINDS[kind], "rating": f"{fitted} A"})
         after = assess(plan_of(mended))
         assert not {each.check for each in after.findings if each.subject == owner[1]} & set(ABOUT), finding.fix
         assert not [each for each in after.findings if each.check == "not-selective"]
@@ -53,5 +54,5 @@ def test_what_leads_two_findings_is_changed_one_way() -> None:
         surges = [each for each in findings if each.check == "blows-at-switch-on"]
         assert surges
         for order in (each for each in findings if each.check == "not-selective"):
-            assert not [each for each in NAMED.findall(order.fix) if each[1:] == ("blade", "at lamp")]
+            assert not [each for each in NAMED.findall(order.fix) if each[1:] == ("standard", "at lamp")]
             assert not order.fix.startswith("no pair") or order.cause is None

@@ -43,3 +43,45 @@ def test_one_missing_fuse_is_one_entry_whose_fix_removes_all_of_it(circuit: str,
         mended = with_value(data, ("feed", "bus", "fuse", "rating"), smaller[1])
     left = {(each.check, each.subject) for each in assess(Plan.model_validate(mended)).findings if not each.measure}
     assert not left & {(each.check, each.subject) for each in new}
+
+
+def entries(data: Any, among: set[str]) -> list[Any]:
+    found = assess(Plan.model_validate(data)).findings
+    return [each for each in found if each.cause is None and {each.subject, *(found[number].subject
+                                                                             for number in each.follows)} & among]
+
+
+def test_a_long_starter_cable_without_a_fuse_is_one_entry_with_the_starter_behind_it() -> None:
+    data: Any = tomllib.loads(GOOD)
+    data["feed"]["stud"] = {"from": "post", "zone": "bay", "role": "starter_cable", "wire": [
+        {"size": "70 mm2", "length": "4 m", "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}]}
+    data = with_value(data, ("circuit", "starter", "feed"), "stud")
+    finding, = (each for each in entries(data, {"stud", "starter"}) if each.check == "no-fuse")
+    assert finding.subject == "stud"
+    assert [each.subject for each in assess(Plan.model_validate(data)).findings if each.check == "no-fuse"] == [
+        "stud", "starter"]
+    mended = with_value(data, ("feed", "stud", "fuse"), {
+        "kind": "mega", "rating": "225 A", "blows_at": 3.5, "distance": "100 mm"})
+    assert not [each for each in assess(Plan.model_validate(mended)).findings if each.check == "no-fuse"]
+
+
+@pytest.mark.parametrize(("length", "first"), [("2.2 m", "shorten the cable to 1.82 m"), ("5 m", "fit a fuse")])
+def test_a_cable_that_is_nearly_short_enough_is_shortened_first(length: str, first: str) -> None:
+    data: Any = with_value(tomllib.loads(GOOD), ("circuit", "starter", "wire", 0, "length"), length)
+    finding, = (each for each in entries(data, {"starter"}) if each.check == "no-fuse")
+    assert finding.fix.startswith(first)
+    bare = without(with_value(data, ("circuit", "starter", "wire", 0, "length"), "1 m"),
+                   ("circuit", "starter", "wire", 0, "cover"))
+    finding, = (each for each in entries(bare, {"starter"}) if each.check == "no-fuse")
+    assert finding.fix.startswith("shorten the cable to 1.82 m from the battery, cover it all the way")
+
+
+def test_a_feed_without_a_fuse_whose_wire_gets_thinner_is_one_entry() -> None:
+    data: Any = without(tomllib.loads(GOOD), ("feed", "bus", "fuse"))
+    data["feed"]["link"] = {"from": "post", "zone": "cabin", "wire": data["feed"]["bus"]["wire"]}
+    data = with_value(data, ("feed", "bus", "from"), "link")
+    data = with_value(data, ("feed", "bus", "wire", 0, "size"), "10 mm2")
+    about = [each for each in assess(Plan.model_validate(data)).findings if each.subject == "bus"
+             and each.check in ("no-fuse", "thinner-wire-unprotected")]
+    assert {each.check for each in about} == {"no-fuse", "thinner-wire-unprotected"}
+    assert len([each for each in entries(data, {"bus"}) if each.check in ("no-fuse", "thinner-wire-unprotected")]) == 1

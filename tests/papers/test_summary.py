@@ -12,9 +12,10 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.action import action
 from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
-from fuseplan.papers.summary import LINES, action, first_page, verdict
+from fuseplan.papers.summary import LINES, first_page, verdict
 from fuseplan.papers.text import report
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan

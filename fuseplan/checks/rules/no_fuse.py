@@ -16,8 +16,10 @@ from fuseplan.checks.fixes import coil_feed_fuse
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.results import Results
-from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, reason_given
+from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
+from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import FEED_ROLES
@@ -37,12 +39,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     unfused = Unfused(results.network)
     judged: list[tuple[Subject, Excuse, str | None]] = [
-        *((("circuit", name), unfused.circuit(name), plan.circuit[name].unfused) for name in circuits),
-        *((("feed", name), unfused.feed(name), plan.feed[name].unfused) for name in feeds)]
+        *((("feed", name), unfused.feed(name), plan.feed[name].unfused) for name in feeds),
+        *((("circuit", name), unfused.circuit(name), plan.circuit[name].unfused) for name in circuits)]
     failing = [each for each in judged if not each[1].holds]
     allowed = _largest(results) if failing else {}
+    unfused_feeds = {subject[1] for subject, _, _ in failing if subject[0] == "feed"}
     for subject, excuse, reason in failing:
-        yield _finding(rule, results, subject, excuse, reason, allowed)
+        yield _finding(rule, results, subject, excuse, reason, allowed,
+                       _for_both(plan, unfused, subject, excuse, unfused_feeds))
+
+
+def _for_both(plan: Plan, unfused: Unfused, subject: Subject, excuse: Excuse, feeds: set[str]) -> str | None:
+    """The feed whose own missing fuse would excuse a branch that is too long from the battery alone; None for
+    others."""
+    if subject[0] != "circuit" or excuse.role is None or not unfused.branch(subject):
+        return None
+    return next((each for each in reversed(list(way_to(plan, plan.circuit[subject[1]].feed))) if each in feeds), None)
 
 
 def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -79,8 +91,13 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(f"{kind}.{name}.relay.coil_feed", segment_path(results, wires[0], "size")))
 
 
+NEAR = 1.5
+"""A cable up to so many times the length allowed may be shortened to it: that is named before a fuse. Common practice,
+no source."""
+
+
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
-             allowed: dict[tuple[str, str], float]) -> Finding:
+             allowed: dict[tuple[str, str], float], for_both: str | None) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most = allowed.get(subject, float("inf"))
@@ -94,12 +111,20 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
                f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
     else:
         message = f"the role `{excuse.role}` does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
-        fix = f"{fuse}, or shorten and cover the cable, and state its length and cover"
+        most_m = ENCLOSED_M if excuse.role == "battery_link" else CABLE_M
+        shorten = f"shorten the cable to {writing.limit(most_m, 'm')} from the battery, cover it all the way and " \
+                  "state its length and cover"
+        fix = f"{fuse}, or {shorten}" if excuse.length_m > NEAR * most_m else f"{shorten}, or {fuse}"
+        if for_both is not None:
+            feed = in_words(results.plan, "feed", for_both)
+            fix = f"a fuse where the wire to {feed} starts protects this branch against shorts as well; without one, " \
+                  f"{fix}"
     known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
     return rule.finding(
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
-        fields=(f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
+        fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
+                f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
 
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:

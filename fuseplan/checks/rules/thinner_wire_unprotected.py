@@ -52,13 +52,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=coil or (feeds.words if feeds else "") or _fix(results, index, float(allowed[index])),
             fields=tuple(dict.fromkeys((
                 *((feeds.field,) if feeds else ()), *((coil_field(results, index),) if coil else ()),
-                *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
+                *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else _no_fuse(results, index)),
                 segment_path(results, index, "size")))))
+
+
+def _carried_a(results: Results, index: int) -> float:
+    return float(results.demands.segment[0, :, index].max())
+
+
+def _no_fuse(results: Results, index: int) -> tuple[str, ...]:
+    """The fuse that the part of a wire without any lacks where it starts, one that protects its thinnest piece; empty
+    where that would not carry what flows there."""
+    kind, name = results.network.segments.owner[index]
+    if kind not in ("circuit", "feed") or exceeds(_carried_a(results, index), float(results.largest_fuse_a[index])):
+        return ()
+    return (f"{kind}.{name}.fuse.rating",)
 
 
 def _fix(results: Results, index: int, allowed_a: float) -> str:
     """A fuse for the thinner wire, but for one that would not carry what flows there."""
-    carried = float(results.demands.segment[0, :, index].max())
+    carried = _carried_a(results, index)
     fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
     if exceeds(carried, allowed_a):
         return f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it takes"

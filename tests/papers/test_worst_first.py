@@ -1,0 +1,87 @@
+"""The first page names the worst first, whatever its check is called, and counts every fault it does not name."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from functools import cache
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.findings import finding_level
+from fuseplan.papers.summary import first_page
+from fuseplan.papers.worst_first import FAR, PAST, alike, worst_first
+from fuseplan.planfile.library import shipped_folder
+from tests.plans import plan_of
+
+EXAMPLES = ("boot_battery", "dynamo_saloon", "van_24v")
+
+
+@cache
+def bare(name: str, kept: int) -> Assessment:
+    """An example whose circuits and feeds have no fuse, but for the first few."""
+    data: Any = tomllib.loads((shipped_folder("examples") / f"{name}.toml").read_text(encoding="utf-8"))
+    for part in [*data["circuit"].values(), *data["feed"].values()][kept:]:
+        part.pop("fuse", None)
+    return assess(plan_of(data))
+
+
+def leading(found: Assessment, level: str) -> list[Finding]:
+    return [each for each in found.findings if each.cause is None and finding_level(each) == level]
+
+
+def times(finding: Finding) -> float:
+    if finding.figure is None or finding.limit is None:
+        return float("inf")
+    share = finding.figure / finding.limit
+    return share if finding.figure_side == "burden" else 1.0 / share
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_far_past_its_limit_goes_before_what_is_just_past_it(name: str) -> None:
+    found = bare(name, 12)
+    order = worst_first(leading(found, "danger"), found.plan)
+    assert len(order) > 3
+    assert sorted(map(id, order)) == sorted(map(id, leading(found, "danger")))
+    bands = [0 if times(each) >= FAR else 1 if times(each) >= PAST else 2 for each in order if each.unit != "°C"]
+    assert bands == sorted(bands)
+
+
+def test_of_two_missing_fuses_that_with_more_behind_it_goes_first() -> None:
+    found = bare("dynamo_saloon", 0)
+    order = [each for each in worst_first(leading(found, "danger"), found.plan) if each.check == "no-fuse"]
+    assert order[0].subject == "control_box"
+    kinds = [each.subject_kind for each in order if each.subject_kind == "circuit" or each.subject == "control_box"]
+    assert kinds[0] == "feed"
+
+
+@pytest.mark.parametrize("kept", [0, 12])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_each_danger_is_named_or_counted(name: str, kept: int) -> None:
+    found = bare(name, kept)
+    page = first_page(found, 100)
+    count, listed = re.search(r"^Dangers[^(]*\((\d+)\)\n(.*?)\n\n", page, re.MULTILINE | re.DOTALL).groups()  # type: ignore[union-attr]
+    entries = re.split(r"\n  (?=[✗…])", f"\n{listed}")[1:]
+    assert entries
+    seen = 0
+    for entry in (" ".join(each.split()) for each in entries):
+        rest = re.match(r"… and (\d+) more: --full", entry)
+        seen += int(rest[1]) if rest else 1
+        others = entry.partition("; the same fault: ")[2]
+        more = re.search(r"; and (\d+) more$", others)
+        seen += int(more[1]) - 1 if more else 0
+        seen += len(others.split("; ")) if others else 0
+    assert seen == int(count) == len(leading(found, "danger"))
+
+
+def test_what_is_put_together_is_one_fault_of_different_parts() -> None:
+    looked_at = 0
+    for name in EXAMPLES:
+        for group in alike(leading(bare(name, 0), "danger")):
+            assert len({(each.check, each.subject_kind) for each in group}) == 1
+            assert len({each.subject for each in group}) == len(group)
+            looked_at += len(group) > 1
+    assert looked_at
