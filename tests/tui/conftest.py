@@ -27,6 +27,7 @@ from fuseplan.planfile import document
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.workspace import session
 from fuseplan.workspace.session import Session
+from tests.opened_once import open_once
 
 from .bursts import arrive, key, keys
 
@@ -214,6 +215,7 @@ def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     # The looks are those of a terminal with all colours, wherever the tests run.
     monkeypatch.setenv("COLORTERM", "truecolor")
+    open_once(monkeypatch)
 
 
 @pytest.fixture

@@ -1,0 +1,47 @@
+"""A plan that many tests open is read and assessed by the first of them in each process.
+
+What a test changes is read and assessed as ever, by the program's own functions.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.limits.model import LimitSet
+from fuseplan.plan.model import Plan
+from fuseplan.planfile import document as documents
+from fuseplan.planfile.document import Snapshot
+from fuseplan.workspace import session as sessions
+
+KEPT = 16
+"""Of so many plans, those read last."""
+
+_read: dict[str, Snapshot] = {}
+_judged: dict[tuple[int, int], Assessment] = {}
+_read_anew = documents._snapshot
+
+
+def _read_once(text: str, file: str) -> Snapshot:
+    found = _read.pop(text, None) or _read_anew(text, file)
+    _read[text] = found
+    if len(_read) > KEPT:
+        del _read[next(iter(_read))]
+    return found
+
+
+def _judged_once(plan: Plan, by: LimitSet, after: Assessment | None = None) -> Assessment:
+    if after is not None:
+        return assess(plan, by, after)
+    # What is kept holds plan and limits, so that no other can have their identities.
+    found = _judged.pop((id(plan), id(by)), None) or assess(plan, by)
+    _judged[id(plan), id(by)] = found
+    if len(_judged) > KEPT:
+        del _judged[next(iter(_judged))]
+    return found
+
+
+def open_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let sessions and documents of a test begin with what an earlier test opened."""
+    monkeypatch.setattr(documents, "_snapshot", _read_once)
+    monkeypatch.setattr(sessions, "assess", _judged_once)
