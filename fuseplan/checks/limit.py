@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.at_limit import exceeds, falls_short
+from fuseplan.engine.at_limit import exceeds, falls_short, reaches, within
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.ratios import ratio
 from fuseplan.engine.results import Results
@@ -20,9 +20,6 @@ from fuseplan.records import dataclass
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Ints = NDArray[np.int64]
-
-
-_NONE: Ints = np.zeros(0, dtype=np.int64)
 
 
 class Outcome(NamedTuple):
@@ -73,10 +70,7 @@ class LimitRows:
 
     def judged_in(self, figures: CaseFigures) -> Outcome:
         """Every row in two cases, as entered and at the upper bound."""
-        figure = self.figure(figures)
-        found = _outcome(self.fails(figure), figure, self.limit)
-        return Outcome([(int(self.parts[row]), bound) for row, bound in found.fails],
-                       [int(self.parts[row]) for row in found.unknown])
+        return _outcome(self.figure(figures), self.limit, self.side, self.parts)
 
 
 def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
@@ -89,20 +83,26 @@ def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
     limit : array (n,) or float
         NaN where not known, infinite where there is none.
     """
-    return _outcome(exceeds(figure, limit), figure, limit)
+    return _outcome(figure, limit, "burden")
 
 
 def under_limit(figure: Floats, limit: Floats | float) -> Outcome:
     """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
-    return _outcome(falls_short(figure, limit), figure, limit)
+    return _outcome(figure, limit, "limit")
 
 
-def _outcome(fails: Flags, figure: Floats, limit: Floats | float) -> Outcome:
-    # What is not known fails no limit: most often nothing fails and all is known, and that is asked first.
-    unknown = np.isnan(figure) | np.isnan(limit)
-    failing = np.flatnonzero(fails.any(axis=0)) if fails.any() else _NONE
-    lacking = np.flatnonzero(unknown.any(axis=0) & ~fails.any(axis=0)) if unknown.any() else _NONE
-    return Outcome([(index, 0 if fails[0, index] else 1) for index in failing.tolist()], lacking.tolist())
+def _outcome(figure: Floats, limit: Floats | float, side: Side, parts: Ints | None = None) -> Outcome:
+    """The outcome of rows, by the parts they are about, or by their own numbers without."""
+    # Most often nothing fails and all is known: that is asked first, of all rows at once.
+    passes = within(figure, limit) if side == "burden" else reaches(figure, limit)
+    if passes.all():
+        return Outcome([], [])
+    rows = np.flatnonzero(~passes.all(axis=0))
+    figure, limit = figure[:, rows], np.broadcast_to(limit, figure.shape[1:])[rows]
+    fails = (exceeds if side == "burden" else falls_short)(figure, limit)
+    failing, members = fails.any(axis=0), rows if parts is None else parts[rows]
+    return Outcome([*zip(members[failing].tolist(), np.where(fails[0, failing], 0, 1).tolist(), strict=True)],
+                   members[~failing].tolist())
 
 
 Limit = Callable[[Results], LimitRows]

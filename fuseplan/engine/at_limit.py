@@ -16,6 +16,16 @@ def at_most(figure: float, limit: float) -> bool:
     return bool(figure <= limit * (1.0 + ROUNDING))
 
 
+def within(figure: ArrayLike, limit: ArrayLike) -> Flags:
+    """Where a figure is known to be no more than its limit (shapes broadcast); never where one of them is NaN."""
+    return np.asarray(np.asarray(figure) <= np.asarray(limit) * (1.0 + ROUNDING))
+
+
+def reaches(figure: ArrayLike, limit: ArrayLike) -> Flags:
+    """Where a figure is known to be no less than its limit (shapes broadcast); never where one of them is NaN."""
+    return np.asarray(np.asarray(figure) >= np.asarray(limit) * (1.0 - ROUNDING))
+
+
 def exceeds(figure: ArrayLike, limit: ArrayLike) -> Flags:
     """Where a figure is more than its limit (shapes broadcast); never where one of them is NaN."""
     return np.asarray(np.asarray(figure) > np.asarray(limit) * (1.0 + ROUNDING))

@@ -252,6 +252,23 @@ class Network:
             dtype=np.int64)
 
     @cached_property
+    def goes_on_from(self) -> Ints:
+        """The segment nearer the battery that each supply segment goes on from, -1 for none (S,)."""
+        segments, parent = self.segments, self.supply.parent.tolist()
+        last, before, first = [-1] * self.supply.count, [-1] * segments.count, dict[int, int]()
+        for index, (node, returns) in enumerate(zip(segments.branch.tolist(), segments.returns.tolist(), strict=True)):
+            if not returns:
+                before[index] = last[node]
+                first.setdefault(node, index)
+                last[node] = index
+        for node, index in first.items():
+            above = parent[node]
+            while node != 0 and last[above] < 0 and above != 0:
+                above = parent[above]
+            before[index] = last[above] if node != 0 else -1
+        return np.array(before, dtype=np.int64)
+
+    @cached_property
     def current_known(self) -> Flags:
         """Circuits whose currents rest on no missing figure (circuits,)."""
         return self.lacking_not(Unknown.CURRENT)

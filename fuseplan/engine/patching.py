@@ -47,7 +47,8 @@ _FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
     },
 }
 """What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
-OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "guarded_by_others",
+OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "goes_on_from",
+                "guarded_by_others",
                 "load_consumers", "segments_of", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "shared_starts")
@@ -253,11 +254,16 @@ def _take_over(before: Network, after: Network, names: list[str], rows: Rows) ->
     known, own = before.__dict__, after.__dict__
     lasting = [*OF_THE_SHAPE, *(OF_THE_STARTS if same_starts(before, after, rows["consumer"][0]) else ())]
     own.update((name, known[name]) for name in lasting if name in known)
-    # The contact of a circuit's relay switches that circuit alone; what one of a feed switches may have changed.
+    # The contact of a circuit's relay switches that circuit alone; one of a feed the kinds of load that are behind it.
+    kinds = all(_kinds(before, name) == _kinds(after, name) for name in names)
     own["contacts_seen"] = {key: each for key, each in before.contacts_seen.items()
-                            if key[0] == "circuit" and key[1] not in names}
+                            if (key[1] not in names if key[0] == "circuit" else kinds)}
     own["notes"] = carried_over(before.notes, after, {
         "circuits": [after.circuit_number[name] for name in names], "fuses": rows["fuse"][0].tolist()})
+
+
+def _kinds(network: Network, circuit: str) -> set[str | None]:
+    return {load.kind for load in network.plan.circuit[circuit].load}
 
 
 def _with_rows(values: Any, new: Any, here: Ints, there: Ints) -> Any:

@@ -92,7 +92,7 @@ class Contact(NamedTuple):
         file."""
         by_kind = [value for kind, value in (("lamp", self.lamp_a), ("motor", self.motor_a))
                    if kind in kinds or None in kinds]
-        return float(np.fmin.reduce([self.limit_a, *by_kind]))
+        return min((value for value in (self.limit_a, *by_kind) if not math.isnan(value)), default=math.nan)
 
 
 @lru_cache(maxsize=512)

@@ -10,6 +10,7 @@ fuse, but for volts and metres.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Literal
 
 from fuseplan.records import dataclass
@@ -216,7 +217,13 @@ def unit_words(unit: str) -> str:
 
 
 def _spelled(value: float | None, unit: str, side: Side, extra: int, *, scaled: bool = True) -> str:
-    if value is None or not math.isfinite(value * 1000.0):
+    return UNKNOWN if value is None else _text(float(value), unit, side, extra, scaled)
+
+
+@lru_cache(maxsize=4096)
+def _text(value: float, unit: str, side: Side, extra: int, scaled: bool) -> str:
+    # After an edit nearly every finding says what it said before.
+    if not math.isfinite(value * 1000.0):
         return UNKNOWN
     if side == "stated":
         below, factor, other = _SCALED.get(unit, (0.0, 1.0, unit))

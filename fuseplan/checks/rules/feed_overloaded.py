@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.contacts import contact_for_feed, unprinted_fix, unprinted_words
-from fuseplan.checks.feed_limits import feed_limits
+from fuseplan.checks.feed_limits import FeedLimit, feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -24,7 +24,8 @@ LASTING, MOMENTARY = for_minutes("feed"), for_seconds("feed")
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from overloaded(rule, results, LASTING, MOMENTARY)
-    limits, rows = feed_limits(results), parts_of_feeds(results)
+    limits = feed_limits(results)
+    rows = _parts(results, limits)
     figure, judged = rows.figure(results.at_bounds), rows.judged(results)
     failing = {index for index, _ in judged.fails}
     for index, each in enumerate(limits):
@@ -52,7 +53,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def parts_of_feeds(results: Results) -> LimitRows:
     """What lasts on each feed, against the limits of its parts, in the order of `feed_limits`."""
-    limits = feed_limits(results)
+    return _parts(results, feed_limits(results))
+
+
+def _parts(results: Results, limits: list[FeedLimit]) -> LimitRows:
     nodes = np.array([results.network.feed_node[each.feed] for each in limits], dtype=np.int64)
     return rows_of(lambda: [("feed", each.feed) for each in limits], np.arange(len(limits)),
                    np.array([each.limit_a for each in limits]), lambda figures: figures.demands.lasting_at(nodes))

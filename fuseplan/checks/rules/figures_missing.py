@@ -13,6 +13,8 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.checks.unknown import unbounded_words
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.missing import Lack
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
 from fuseplan.tables.fuses import kind_words
@@ -36,13 +38,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                                                            f"{kind_words(row.fuse.kind)}: none is "
                                                            f"proposed",
                                fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
-    for number in network.marked.get("relay", ()):
-        circuit = network.circuits[number]
-        if circuit.relay is not None and circuit.relay.driver == "ecu" and circuit.relay.driver_limit is None:
-            name = network.circuit_ids[number]
-            yield rule.finding(results, ("circuit", name), "missing: current limit of the control unit's output",
-                               fix="look it up in the control unit's data sheet",
-                               fields=(f"circuit.{name}.relay.driver_limit",))
+    for number in of_circuits(network, _output_unknown):
+        name = network.circuit_ids[number]
+        yield rule.finding(results, ("circuit", name), "missing: current limit of the control unit's output",
+                           fix="look it up in the control unit's data sheet",
+                           fields=(f"circuit.{name}.relay.driver_limit",))
     if plan.battery is None and plan.circuit:
         yield rule.finding(results, ("battery", "battery"), "the battery is not described: an old, small one is "
                                                             "assumed",
@@ -60,6 +60,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         why = "its output is not known" if plan.alternator.label is None else machine_of(plan.alternator).basis
         yield rule.finding(results, ("alternator", "alternator"), f"{why}: charging is not checked",
                            fields=("alternator.rated", "alternator.label"))
+
+
+def _output_unknown(network: Network, number: int) -> bool | None:
+    """Whether a control unit drives the relay of a circuit by an output without a limit; None where none does."""
+    relay = network.circuits[number].relay
+    return (relay is not None and relay.driver == "ecu" and relay.driver_limit is None) or None
 
 
 def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:

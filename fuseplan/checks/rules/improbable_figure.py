@@ -12,8 +12,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_subject, condition_words, load_path, load_words
-from fuseplan.engine.consumers import STARTER_A
+from fuseplan.checks.subjects import circuit_subject, condition_words, load_of, load_path, load_words
+from fuseplan.engine.consumers import LOAD, STARTER_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
@@ -64,15 +64,18 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
     low, high = (share * network.system_v for share in STATED)
     running = network.state == STATE_INDEX["running"]
-    suspects = (consumers.possible[running].any(axis=0) & (consumers.reference_a > STARTER_A)).tolist()
-    for number, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
+    large = consumers.possible[running].any(axis=0) & (consumers.reference_a > STARTER_A)
+    # What a figure is stated at, if anything, is what its current follows from.
+    odd = (consumers.reference_v < low) | (consumers.reference_v > high)
+    for number in np.flatnonzero((consumers.kind == LOAD) & (large | odd)).tolist():
+        load = load_of(results, number)
         if load.at is not None and not low <= load.at <= high:
             yield rule.finding(
                 results, circuit_subject(results, int(consumers.circuit[number])),
                 f"the figure of {load_words(results, number)} is stated at {writing.stated(float(load.at), 'V')} in a "
                 f"system of {writing.stated(network.system_v, 'V')}", figure=float(load.at), unit="V",
                 fields=(load_path(results, number, "at"), "vehicle.system"))
-        if suspects[number] and network.circuits[int(consumers.circuit[number])].role == "starter":
+        if large[number] and network.circuits[int(consumers.circuit[number])].role == "starter":
             at = int(np.flatnonzero(consumers.possible[:, number] & running)[0])
             yield rule.finding(
                 results, circuit_subject(results, int(consumers.circuit[number])),

@@ -32,6 +32,7 @@ from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import BOUNDS, Solved
 from fuseplan.engine.states import STATE_INDEX
@@ -39,6 +40,7 @@ from fuseplan.formulas.load import lamp_light
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import CircuitInCondition
 from fuseplan.tables.distinct import distinct
+from fuseplan.trace import bare
 
 WITHOUT = "and so the voltage at its lamps with the engine running"
 
@@ -133,8 +135,20 @@ def judged_lamps(results: Results) -> NDArray[np.int64]:
 
 def design_voltages(results: Results, lamps: NDArray[np.int64]) -> Floats:
     """Voltage each lamp is made for (lamps,) [V]."""
-    loads = [load_of(results, index) for index in lamps.tolist()]
-    return np.array([float(load.design_voltage or load.at or results.network.system_v) for load in loads], dtype=float)
+    consumers = results.network.consumers
+    # A lamp's figure is stated at what the plan says, else at the system's voltage.
+    found = np.array(bare(consumers.reference_v)[lamps])
+    noted = of_circuits(results.network, _design_voltages)
+    for place in np.flatnonzero(np.isin(consumers.circuit[lamps], list(noted))).tolist() if noted else ():
+        lamp = lamps[place]
+        found[place] = noted[int(consumers.circuit[lamp])].get(int(consumers.number[lamp]), found[place])
+    return found
+
+
+def _design_voltages(network: Network, number: int) -> dict[int, float] | None:
+    """Design voltages of a circuit's loads, by number, as far as they are stated [V]; None where none is."""
+    return {index: float(load.design_voltage) for index, load in enumerate(network.circuits[number].load)
+            if load.design_voltage} or None
 
 
 def running_volts(network: Network, solution: Solved, drops: Drops, lamps: NDArray[np.int64]) -> Floats:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
 
@@ -17,13 +19,18 @@ FIX = "a relay with a built-in resistor or diode, or one across the coil"
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number in network.marked.get("relay", ()):
-        name, circuit = network.circuit_ids[number], network.circuits[number]
-        if circuit.relay is not None and circuit.out_of_scope is None:
-            yield from _judge(rule, results, "circuit", name, circuit.relay)
+    for number, relay in of_circuits(network, _spiking).items():
+        yield from _judge(rule, results, "circuit", network.circuit_ids[number], relay)
     for name, feed in results.plan.feed.items():
         if feed.relay is not None:
             yield from _judge(rule, results, "feed", name, feed.relay)
+
+
+def _spiking(network: Network, number: int) -> Relay | None:
+    """The relay of a circuit where its coil is not suppressed, or not as it should be; None otherwise."""
+    circuit = network.circuits[number]
+    relay = circuit.relay if circuit.out_of_scope is None else None
+    return None if relay is None or (relay.suppression in ("diode", "resistor") and not _reversed(relay)) else relay
 
 
 def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Relay) -> Iterator[Finding]:

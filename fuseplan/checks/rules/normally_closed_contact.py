@@ -12,6 +12,8 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, owner_words, state_words
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import Flags, rests_closed
 from fuseplan.plan.parts import Relay
@@ -28,12 +30,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         relay = feeds[name].relay
         assert relay is not None
         yield _finding(rule, results, ("feed", name), relay, network.feed_live[name], stops.get(name, []))
-    for number in network.marked.get("relay", ()):
+    for number, relay in of_circuits(network, _resting).items():
         circuit, name = network.circuits[number], network.circuit_ids[number]
-        if circuit.relay is None or circuit.out_of_scope is not None or not rests_closed(circuit.relay):
-            continue
-        yield _finding(rule, results, ("circuit", name), circuit.relay, network.circuit_live[number],
+        yield _finding(rule, results, ("circuit", name), relay, network.circuit_live[number],
                        [name] if must_stop(name, circuit) else [])
+
+
+def _resting(network: Network, number: int) -> Relay | None:
+    """The relay of a circuit that rests closed; None without one."""
+    circuit = network.circuits[number]
+    relay = circuit.relay if circuit.out_of_scope is None else None
+    return relay if relay is not None and rests_closed(relay) else None
 
 
 def _must_stop_behind(results: Results) -> dict[str, list[str]]:

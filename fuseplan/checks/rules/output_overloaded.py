@@ -14,8 +14,11 @@ import numpy as np
 from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged
 from fuseplan.engine.consumers import COIL
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solved
+from fuseplan.plan.parts import Relay
 from fuseplan.plan.ranges import COIL_RESISTANCE
 from fuseplan.quantities import writing
 
@@ -49,16 +52,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def through_outputs(results: Results) -> LimitRows:
     """The current of each coil that a control unit drives, in the condition where it is largest, against what the
     output is rated for."""
-    network, plan = results.network, results.plan
-    driven: dict[int, float] = {}
-    for index in np.flatnonzero(network.consumers.kind == COIL).tolist():
-        kind, name = network.consumers.owner[index]
-        relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
-        if relay is not None and relay.driver == "ecu":
-            driven[index] = math.nan if relay.driver_limit is None else float(relay.driver_limit)
+    network = results.network
+    outputs = {("circuit", network.circuit_ids[number]): most
+               for number, most in of_circuits(network, _output_a).items()}
+    outputs.update({("feed", name): most for name, feed in results.plan.feed.items()
+                    if (most := _rated_a(feed.relay)) is not None})
+    owners = network.consumers.owner
+    driven = {index: outputs[owners[index]] for index in np.flatnonzero(network.consumers.kind == COIL).tolist()
+              if owners[index] in outputs} if outputs else {}
     coils = np.array(list(driven), dtype=np.int64)
     return rows_of(lambda: [network.consumers.owner[index] for index in driven], coils, np.array(list(driven.values())),
                    lambda figures: _largest_a(figures.solution, coils))
+
+
+def _output_a(network: Network, number: int) -> float | None:
+    """What the control unit's output that drives the relay of a circuit is rated for [A], as `_rated_a`."""
+    return _rated_a(network.circuits[number].relay)
+
+
+def _rated_a(relay: Relay | None) -> float | None:
+    """What the control unit's output that drives a relay is rated for, NaN where that is not stated [A]; None where no
+    control unit drives it."""
+    if relay is None or relay.driver != "ecu":
+        return None
+    return math.nan if relay.driver_limit is None else float(relay.driver_limit)
 
 
 def _largest_a(solution: Solved, members: Ints) -> Floats:

@@ -34,7 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     unguarded = exceeds(rating, allowed) & ~results.fusing.short_branches
     if not unguarded.any():
         return
-    before = _before(results)
+    before = network.goes_on_from
     for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
         thick = int(before[index])
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
@@ -76,25 +76,6 @@ def _fix(results: Results, index: int, allowed_a: float) -> str:
     if exceeds(carried, allowed_a):
         return f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it takes"
     return f"{fuse} where it gets thinner, or the same size all the way"
-
-
-def _before(results: Results) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-    """The segment nearer the battery that each supply segment goes on from, -1 for none (S,)."""
-    network, segments = results.network, results.network.segments
-    last = np.full(network.supply.count, -1, dtype=np.int64)
-    before = np.full(segments.count, -1, dtype=np.int64)
-    first: dict[int, int] = {}
-    for index, node in enumerate(segments.branch.tolist()):
-        if not segments.returns[index]:
-            before[index] = last[node]
-            first.setdefault(node, index)
-            last[node] = index
-    for node, index in first.items():
-        above = int(network.supply.parent[node])
-        while node != 0 and last[above] < 0 and above != 0:
-            above = int(network.supply.parent[above])
-        before[index] = last[above] if node != 0 else -1
-    return before
 
 
 RULE = Rule(
