@@ -14,6 +14,7 @@ from fuseplan.tui.screens.diagnosis import DiagnosisScreen
 from fuseplan.tui.screens.ready import ReadyScreen
 from fuseplan.tui.widgets.entry_line import TypedLine
 
+from .bursts import burst, keys
 from .conftest import Driver, opened
 
 
@@ -49,6 +50,16 @@ async def test_number_and_enter_store_a_reading_and_go_on(car: Path) -> None:
         await driver.press("ctrl+z")
         assert driver.session.plan.reading == ()
         assert driver.screen_name == "BenchScreen"
+
+
+@pytest.mark.parametrize("key", ["ctrl+n", "f8", "f7"])
+async def test_whatever_goes_to_another_row_takes_the_next_reading(car: Path, key: str) -> None:
+    """Also with the keyboard on the text of the row, to scroll it."""
+    async with opened(car) as driver:
+        await driver.press("5", "tab", "tab")
+        assert type(driver.app.focused).__name__ == "Words"
+        await burst(driver, *keys("down", key, *"1.5"))
+        assert driver.app.screen.query_one(TypedLine).value == "1.5"
 
 
 async def test_a_fault_is_said_in_words_and_signs(car: Path) -> None:

@@ -18,7 +18,7 @@ from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.layout import GAP
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.form import FormScreen
-from fuseplan.tui.widgets.box import Box, Words
+from fuseplan.tui.widgets.box import Box
 from fuseplan.tui.widgets.circuits_table import fitted_columns
 from fuseplan.tui.widgets.columns_table import fitted_columns as in_columns
 from fuseplan.tui.widgets.field_list import FieldList
@@ -179,8 +179,6 @@ async def test_every_line_that_is_to_be_read_comes_into_sight_by_keyboard(size: 
                     seen = await lines_seen_going(driver, part, way)
                     assert set(range(part.virtual_size.height)) <= seen, f"{place}, {way}"
                 read += part.virtual_size.height
-            for text in driver.app.screen.query(Words):
-                assert text.can_focus or text.max_scroll_y == 0, place
             for text in driver.app.screen.query(VerticalScroll):
                 assert text.focusable or text.max_scroll_y == 0 or place in PAGED, place
     assert read > 20

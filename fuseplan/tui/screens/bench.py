@@ -188,6 +188,7 @@ class BenchScreen(BenchReadings):
         if self._sheet:
             self._section, self._seen = number % len(self._sheet), None
             self._list(0)
+            self.query_one(TypedLine).focus()
 
     def action_sections(self) -> None:
         """Ask for a section."""
@@ -212,6 +213,7 @@ class BenchScreen(BenchReadings):
                 if step:
                     self._section, self._seen = number, None
                 self._list(at)
+                self.query_one(TypedLine).focus()
                 return
         self.say("Every required row has been read")
 

@@ -71,10 +71,13 @@ class Words(VerticalScroll):
         self._content = content
         for text in self.query(Static):
             text.update(content)
-        self.call_after_refresh(self._may_be_scrolled)
+
+    def allow_focus(self) -> bool:
+        """Whether there is anything to scroll, as it stands now: noted after each change it would be late for a key
+        pressed at once."""
+        return self._page or self.max_scroll_y > 0
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self._may_be_scrolled)
-
-    def _may_be_scrolled(self) -> None:
-        self.can_focus = self._page or self.max_scroll_y > 0
+        """A text that is all in sight has no use for the keyboard."""
+        if self.screen.focused is self and not self.allow_focus():
+            self.screen.focus_next()
