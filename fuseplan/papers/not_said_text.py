@@ -80,15 +80,18 @@ def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
 
 
 def not_said_lines(found: Iterable[NotSaid], assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
-    """All questions, each with its parts, why it matters and where it is answered."""
+    """All questions, each with its parts and where it is answered; a reason stands with the first it is of."""
     groups: dict[tuple[str, str, bool], list[NotSaid]] = {}
     for each in found:
         groups.setdefault((each.what, each.why_it_matters, each.safety), []).append(each)
     lines: list[str] = []
+    explained: set[str] = set()
     for (what, why, safety), members in groups.items():
         names = ", ".join(_named(each, assessment) for each in members)
+        reason = "" if why in explained else f"{shown(why)}. "
+        explained.add(why)
         lines += paragraph(f"{names}: {shown(what)}", room, "  ? " if safety else "  · ", "    ")
-        lines += paragraph(f"{shown(why)}. To say it: {', '.join(shown(each.key) for each in members)}", room, "    ")
+        lines += paragraph(f"{reason}To say it: {', '.join(shown(each.key) for each in members)}", room, "    ")
     return [paint(f"{HEADING}: safety rests on those marked ?", "heading"), *lines] if lines else []
 
 
