@@ -6,7 +6,9 @@ from typing import ClassVar
 
 from textual import events
 from textual.binding import Binding, BindingType
+from textual.geometry import Size
 from textual.message import Message
+from textual.reactive import Reactive
 from textual.suggester import Suggester
 from textual.widgets import Input
 from textual.widgets.input import Selection
@@ -34,6 +36,8 @@ class TypedLine(Input):
         self.styles.scrollbar_size_horizontal = 0
 
     KEYS: ClassVar[dict[str, str]] = {**_by_key(Input.BINDINGS), "ctrl+a": "select_all"}
+    virtual_size = Reactive(Size(0, 0))
+    """How long the text is; the base lays the whole screen out again whenever it is another."""
 
     class LinesLeftOut(Message):
         """More lines were pasted than the one there is room for."""

@@ -63,11 +63,17 @@ class FieldList(ScrollView):
 
     def show(self, rows: list[Row], cursor: int) -> None:
         """Show rows, with the cursor on one of them."""
-        changed = rows != self.rows
+        before, stood, lines = self.rows, self.cursor, self._lines
         self.rows, self.cursor = rows, cursor
-        if changed:
+        if rows != before:
             self._lay_out()
-        self.refresh()
+        if len(rows) != len(before) or self._lines != lines:
+            self.refresh()
+            return
+        for number, placed in enumerate(lines):
+            row = placed.row
+            if rows[row] != before[row] or (row in (cursor, stood) and cursor != stood):
+                self.refresh_line(number)
 
     def line_of(self, row: int) -> int:
         """Number of a row's first line, from the top of the form."""
