@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import pytest
 
+from fuseplan.checks import assessment as assessing
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.limits.model import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.planfile import document as documents
 from fuseplan.planfile.document import Snapshot
+from fuseplan.workspace import bench as benches
 from fuseplan.workspace import session as sessions
 
 KEPT = 16
@@ -30,8 +32,8 @@ def _read_once(text: str, file: str) -> Snapshot:
     return found
 
 
-def _judged_once(plan: Plan, by: LimitSet, after: Assessment | None = None) -> Assessment:
-    if after is not None:
+def _judged_once(plan: Plan, by: str | LimitSet | None = None, after: Assessment | None = None) -> Assessment:
+    if after is not None or isinstance(by, str):
         return assess(plan, by, after)
     # What is kept holds plan and limits, so that no other can have their identities.
     found = _judged.pop((id(plan), id(by)), None) or assess(plan, by)
@@ -42,6 +44,7 @@ def _judged_once(plan: Plan, by: LimitSet, after: Assessment | None = None) -> A
 
 
 def open_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let sessions and documents of a test begin with what an earlier test opened."""
+    """Let sessions, commands and documents of a test begin with what an earlier test opened."""
     monkeypatch.setattr(documents, "_snapshot", _read_once)
-    monkeypatch.setattr(sessions, "assess", _judged_once)
+    for module in (assessing, benches, sessions):
+        monkeypatch.setattr(module, "assess", _judged_once)
