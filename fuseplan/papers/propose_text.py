@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
@@ -18,7 +19,7 @@ from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
-    from fuseplan.advice.proposal import Change, Proposal
+    from fuseplan.advice.proposal import Change, Collision, Proposal
     from fuseplan.advice.savings import Fitted, Saving
     from fuseplan.checks.assessment import Assessment
     from fuseplan.plan.model import Plan
@@ -97,12 +98,24 @@ def changed_lines(before: str, after: str) -> list[str]:
     return [shown(line) for line in found]
 
 
-def _led_by_voltage(proposal: Proposal) -> set[int]:
-    """Identities of the findings left that follow from parts of another system's voltage, where that is listed too."""
+def _led_by_voltage(proposal: Proposal) -> tuple[set[int], set[int]]:
+    """Identities of the findings left, and of the collisions, that follow from parts of another system's voltage, where
+    that is listed too."""
     found = proposal.after.findings
     listed = {id(each) for each in proposal.left}
-    return {id(each) for each in proposal.left if each.cause is not None
-            and found[each.cause].check == OTHER_VOLTAGE and id(found[each.cause]) in listed}
+    led = [each for each in found if each.cause is not None and found[each.cause].check == OTHER_VOLTAGE
+           and id(found[each.cause]) in listed]
+    keys = {(each.check, each.subject_kind, each.subject) for each in led}
+    return ({id(each) for each in led if id(each) in listed},
+            {id(each) for each in proposal.collisions if (each.check, each.subject_kind, each.subject) in keys})
+
+
+def collision_groups(collisions: Iterable[Collision]) -> list[list[Collision]]:
+    """Those of one check that one fix removes together, in the order of the first of each."""
+    groups: dict[tuple[str, str], list[Collision]] = {}
+    for each in collisions:
+        groups.setdefault((each.check, each.fix), []).append(each)
+    return list(groups.values())
 
 
 def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, *, full: bool = False) -> str:
@@ -132,24 +145,29 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     if proposal.not_on_file:
         parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
-    if proposal.collisions:
-        lines = [paint(f"{COLLIDE} ({len(proposal.collisions)})", "heading")]
-        for each in proposal.collisions:
+    led, led_collisions = _led_by_voltage(proposal)
+    collisions = [each for each in proposal.collisions if id(each) not in led_collisions]
+    if collisions:
+        lines = [paint(f"{COLLIDE} ({len(collisions)})", "heading")]
+        for each, *others in collision_groups(collisions):
             lines += paragraph(f"{finding_subject(each, before)}: {each.check} against {each.against}. "
                                f"{shown(each.words)}", room, INDENT, INDENT * 2)
+            if others:
+                alike = "; ".join(finding_subject(other, before) for other in others)
+                lines += paragraph(f"The same fault with the same fix: {alike}.", room, INDENT * 2)
             lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.left:
-        lines = [paint(f"{LEFT} ({len(proposal.left)})", "heading")]
-        led = _led_by_voltage(proposal)
+        lines = [paint(f"{LEFT} ({len(proposal.left) + len(led_collisions)})", "heading")]
+        more = len(led) + len(led_collisions)
         for finding in proposal.left:
             if id(finding) in led:
                 continue
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {finding_subject(finding, before)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
-            if finding.check == OTHER_VOLTAGE and led:
-                lines += paragraph(f"{len(led)} more {'finding follows' if len(led) == 1 else 'findings follow'} from "
+            if finding.check == OTHER_VOLTAGE and more:
+                lines += paragraph(f"{more} more {'finding follows' if more == 1 else 'findings follow'} from "
                                    "it: fuseplan check lists them with --full.", room, INDENT * 2)
         parts.append(lines)
     if proposal.not_judged:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
+from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
 from fuseplan.checks.rule import CONSEQUENCES, Finding, all_rules
 from fuseplan.papers.action import action
 from fuseplan.plan.feed_way import way_to
@@ -14,12 +15,10 @@ from fuseplan.plan.model import Plan
 FAR, PAST = 2.0, 1.25
 """A figure so many times its limit is far past it, or well past it. Common practice, no source."""
 
-FIRST = "wrong-system-voltage"
-"""The check that goes before all others: what is found of such parts rests on figures that are not true in the car."""
-
 
 def worst_first(findings: Sequence[Finding], plan: Plan) -> list[Finding]:
-    """Findings of one level, the worst first: by what follows from it, all that burns, injures or leaves a pump running
+    """Findings of one level, the worst first: parts of another system's voltage, as what is found of them rests on
+    figures that are not true in the car; by what follows from it, all that burns, injures or leaves a pump running
     alike; then what lacks something altogether or is far past its limit before what is just past it; then by the number
     of circuits it concerns."""
     return sorted(findings, key=partial(_rank, _reach(plan)))
@@ -42,7 +41,7 @@ def _rank(reach: Callable[[Finding], int], finding: Finding) -> tuple[bool, int,
     follows = 0 if CONSEQUENCES[consequence][0] == "danger" else list(CONSEQUENCES).index(consequence)
     times = _times(finding)
     band = 0 if times >= FAR else 1 if times >= PAST else 2
-    return finding.check != FIRST, follows, band, -reach(finding), -times
+    return finding.check != OTHER_VOLTAGE, follows, band, -reach(finding), -times
 
 
 def _times(finding: Finding) -> float:
