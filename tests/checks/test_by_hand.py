@@ -313,22 +313,23 @@ relay = { contact = "mini_40", coil_feed = "coils", driver = "switch", suppressi
 @pytest.mark.parametrize("limit_set", names())
 def test_every_limit_set_judges_every_example(limit_set: str, in_full: bool) -> None:
     seen = 0
-    # In an ordinary run each plan by one of the sets.
+    # In an ordinary run each plan that fails by one of the sets.
     for name in RULES if in_full else sorted(RULES)[names().index(limit_set)::len(names())]:
-        for text in (passing(name), failing(name)):
+        for text in (failing(name), passing(name)) if in_full else (failing(name),):
             for finding in assess(parse_plan(text), limit_set).findings:
                 seen += 1
                 assert finding.limits == limit_set
                 assert finding.source.strip()
                 assert "nan" not in finding.message.split()
                 assert "None" not in finding.message
-    assert seen > 50
+    assert seen > 25
 
 
-def test_a_drop_over_its_limit_never_reads_as_met() -> None:
+@pytest.mark.share
+def test_a_drop_over_its_limit_never_reads_as_met(in_full: bool) -> None:
     """0.1 V for lamps below 15 W (handbook table): 0.102 V must not print '0.10 V lost, the limit is 0.10 V'."""
     printed = 0
-    for centimetres in range(200, 330, 2):
+    for centimetres in range(200, 330, 2 if in_full else 6):
         found = of(plan('power = "14 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"', size="1 mm2",
                         length=f"{centimetres} cm", more='fuse = { kind = "blade", rating = "5 A" }\n'
                                                          'drop_class = "lamp_small"'), "voltage-drop")

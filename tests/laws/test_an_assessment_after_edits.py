@@ -159,10 +159,10 @@ def _go_through(data: dict[str, Any], seed: int, edits: int, monkeypatch: pytest
 
 
 def test_equals_one_from_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    found = [_go_through(data, seed, 6, monkeypatch)
+    found = [_go_through(data, seed, 4, monkeypatch)
              for seed, data in enumerate((random_plan(1), near_limit_plan(2, 40), large_plan(12)))]
-    assert sum(of for _, of in found) == 18
-    assert sum(kept for kept, _ in found) >= 4
+    assert sum(of for _, of in found) == 12
+    assert sum(kept for kept, _ in found) >= 3
 
 
 @pytest.mark.one_in(9)

@@ -122,11 +122,12 @@ def test_an_unknown_battery_alone_makes_no_failure_of_a_short_certain() -> None:
     assert any(each.measure and "battery.cold_crank" in each.fields for each in silent.values())
 
 
-def test_a_reading_asked_for_while_cranking_is_of_what_lies_on_the_way_of_the_starter() -> None:
+@pytest.mark.share
+def test_a_reading_asked_for_while_cranking_is_of_what_lies_on_the_way_of_the_starter(in_full: bool) -> None:
     """Never of a lamp's fuse elsewhere in the car; the straps of the examples are thinned until their drops fail."""
     asked = []
     for path in EXAMPLES:
-        for size in (None, "50 mm2", "35 mm2"):
+        for size in (None, "50 mm2", "35 mm2") if in_full else ("35 mm2",):
             data = tomllib.loads(path.read_text(encoding="utf-8"))
             for segment in (each for earth in data["earth"].values() for each in earth.get("wire", ())):
                 segment["size"] = size or segment["size"]

@@ -131,8 +131,9 @@ def test_the_working_of_a_fuse_starts_from_its_own_ambient(make: Any) -> None:
     assert seen > 3
 
 
-def test_a_part_without_a_zone_up_to_the_battery_is_said_to_be_judged_at_an_assumed_temperature() -> None:
-    for seed in range(8):
+@pytest.mark.share
+def test_a_part_without_a_zone_up_to_the_battery_is_said_to_be_judged_at_an_assumed_temperature(in_full: bool) -> None:
+    for seed in range(8 if in_full else 3):
         data = random_plan(seed)
         assessment = assess(plan_of(data))
         [finding] = [each for each in assessment.findings if each.check == "zone-not-stated"]
