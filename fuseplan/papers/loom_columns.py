@@ -32,8 +32,8 @@ PIN_COLUMNS: Sequence[Column[PinRow]] = (
     Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function)),
     Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate),
     Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal)),
-    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(" ".join(
-        str(each) for each in (row.pin.size, row.pin.colour) if each))),
+    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(writing.wire_size(" ".join(
+        str(each) for each in (row.pin.size, row.pin.colour) if each)))),
     Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to))),
     Column("known", "Known by", "Known", "left", 5, _known),
 )
@@ -42,8 +42,8 @@ PIN_COLUMNS: Sequence[Column[PinRow]] = (
 LOOSE_COLUMNS: Sequence[Column[LooseWire]] = (
     Column("wire", "Wire", "Wire", "left", 0, lambda row: shown(row.words)),
     Column("what", "What it is", "What", "left", 1, lambda row: _told(row.segment.note or row.segment.label)),
-    Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(" ".join(
-        str(each) for each in (row.segment.size, row.segment.colour) if each))),
+    Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(writing.wire_size(" ".join(
+        str(each) for each in (row.segment.size, row.segment.colour) if each)))),
     Column("ends", "Ends", "Ends", "left", 0, lambda row: shown(" – ".join(row.goes_to))),
     Column("lacks", "Not known", "Not known", "left", 3, lambda row: ", ".join(row.lacks) or writing.NONE),
 )

@@ -122,6 +122,9 @@ class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, O
 
         return super().call_from_thread(still_open)
 
+    _said_of_paste_on: PlanScreen[Any] | None = None
+    """The screen that says that lines were left out of a paste."""
+
     @property
     def plan_screen(self) -> PlanScreen[Any] | None:
         """The topmost screen on the plan, beneath dialogues."""
@@ -138,8 +141,15 @@ class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, O
 
     @on(TypedLine.LinesLeftOut)
     def _lines_left_out(self, event: TypedLine.LinesLeftOut) -> None:
+        self._said_of_paste_on = self.plan_screen
         self.say("Only the first line was pasted: a field holds one. Left out: "
                  f"{event.count} {'line' if event.count == 1 else 'lines'}")
+
+    def input_begins(self) -> None:
+        """That lines were left out goes away with the next key: it is about the key before."""
+        if self._said_of_paste_on is not None:
+            self._said_of_paste_on.hush()
+            self._said_of_paste_on = None
 
     def refresh_plan(self) -> None:
         """Show the plan again after a change; a screen only just opening does so by itself, one that has lost its parts

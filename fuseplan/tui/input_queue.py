@@ -89,6 +89,9 @@ class InputQueue(Base):
             self._queued.pop()
         self._queued.append(event)
 
+    def input_begins(self) -> None:
+        """What is done before a key, a press of a mouse button or a pasted text takes effect; nothing here."""
+
     async def _feed(self) -> None:
         """Hand queued input to the program piece by piece."""
         try:
@@ -100,7 +103,9 @@ class InputQueue(Base):
                     await self._rest(partial(self._is_busy, isinstance(event, events.MouseEvent)))
                 self._waits = False
                 self._queued.popleft()
-                self.inputs += isinstance(event, events.Key | events.MouseDown | events.Paste)
+                if isinstance(event, events.Key | events.MouseDown | events.Paste):
+                    self.inputs += 1
+                    self.input_begins()
                 self._met = self.screen
                 if self._is_seen and not self._is_meant_for_another_screen(event):
                     self._its_turn = event

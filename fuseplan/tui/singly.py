@@ -8,11 +8,16 @@ from textual.dom import DOMNode
 
 from fuseplan.tui.actions import SINGLY
 from fuseplan.tui.input_queue import InputQueue
+from fuseplan.tui.screens.base import PlanScreen
 
 if TYPE_CHECKING:
     Base = InputQueue
 else:
     Base = object
+
+
+def _has_target(namespace: DOMNode) -> bool:
+    return not isinstance(namespace, PlanScreen) or namespace.has_target
 
 
 class Singly(Base):
@@ -22,11 +27,12 @@ class Singly(Base):
     """The action done last, and by which input."""
 
     async def _dispatch_action(self, namespace: DOMNode, action_name: str, params: Any) -> bool:
-        """As the base does it, but an action marked `singly` asks where the input before did the same."""
+        """As the base does it, but an action marked `singly` asks where the input before did the same and there is
+        something left to do it to."""
         if action_name not in SINGLY:
             return await super()._dispatch_action(namespace, action_name, params)
         before, self._done_singly = self._done_singly, (action_name, self.inputs)
-        if before != (action_name, self.inputs - 1):
+        if before != (action_name, self.inputs - 1) or not _has_target(namespace):
             return await super()._dispatch_action(namespace, action_name, params)
         from fuseplan.tui.screens.dialogs import Answer, Choose
 

@@ -43,3 +43,16 @@ async def test_ticks_of_papers_stay_for_the_next_visit(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("6", "a", "space", "escape", "6")
         assert "1 of " in driver.seen()
+
+
+async def test_where_nothing_is_left_nothing_is_asked(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.type("open")
+        await driver.press("enter", "up", *["ctrl+b"] * 3)
+        assert driver.session.plan.reading == ()
+        assert driver.screen_name == "BenchScreen"
+        assert driver.said == "Nothing has been read here yet"
+        await driver.press("escape", "d", "up", "d", "up", *["d"] * 3)
+        assert list(driver.session.plan.circuit) == []
+        assert driver.screen_name == "CircuitsScreen"

@@ -165,6 +165,14 @@ async def test_filter_without_a_match_says_how_to_get_back(car: Path) -> None:
         assert table(driver).row_count == 3
 
 
+async def test_a_filter_taken_back_leaves_the_cursor_where_it_was(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("down", "slash")
+        await driver.type("radio zzz")
+        await driver.press("escape")
+        assert table(driver).circuit == "fan"
+
+
 async def test_a_filter_taken_back_leaves_the_arrow_keys_to_the_table(car: Path) -> None:
     """However long it matched nothing: the screen below is painted as it is typed, or is not."""
     for is_painted in (False, True):

@@ -413,6 +413,8 @@ async def test_lines_left_out_of_a_paste_are_told(car: Path) -> None:
         await driver.settle()
         assert driver.session.plan.circuit["fuel_pump"].note == "first"
         assert "Left out: 2 lines" in driver.said
+        await driver.press("end")
+        assert driver.said == "", "it is about the key before"
 
 
 async def test_runs_take_the_place_of_length_and_zone() -> None:

@@ -15,6 +15,7 @@ from fuseplan.looms.to_do import countdown
 from fuseplan.papers.paper import Table
 from fuseplan.papers.paper_set import papers_of
 from fuseplan.plan.nets import PinId
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.findings import field_of
@@ -181,6 +182,20 @@ async def test_orders_and_filter_keep_the_pin_under_the_cursor() -> None:
         assert driver.app.screen.at == ("sensors", "5")
         await driver.press("g", "x")
         assert driver.app.screen.at == ("ecu", "11")
+        here = driver.app.screen.at
+        await driver.press("slash")
+        await driver.type("nothing of the kind")
+        assert driver.app.screen_stack[-2].query_one(ColumnsTable).keys == []
+        await driver.press("escape")
+        assert driver.app.screen.at == here, "taken back, the cursor is where it was"
+
+
+async def test_at_80_columns_what_a_wire_is_for_and_where_it_goes_can_be_read() -> None:
+    async with opened(shipped_folder("examples") / "coupe_turbo.toml", (80, 24)) as driver:
+        await driver.press("L")
+        shown = driver.seen()
+        for words in ("coolant te…gauge", "Goes to", "0.75 mm² BU", "car_bulkhead 7", "tachometer "):
+            assert words in shown
 
 
 async def test_a_fate_is_decided_with_its_line_in_the_log_in_one_step() -> None:

@@ -74,6 +74,11 @@ class PlanScreen(OnceLeft[Answer]):
         return None
 
     @property
+    def has_target(self) -> bool:
+        """Whether there is something to do what must not be done twice by a held key to; else it is not asked about."""
+        return True
+
+    @property
     def finding_under_cursor(self) -> Finding | None:
         """The finding one is looking at; None without one."""
         return None

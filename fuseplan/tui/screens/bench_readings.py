@@ -26,6 +26,10 @@ class BenchReadings(PlanScreen[None]):
         """The row under the cursor; the screen itself says which."""
         return None
 
+    @property
+    def has_target(self) -> bool:
+        return self.row is not None and self.row.reading is not None
+
     def action_row(self, by: int) -> None:
         """Go up or down some rows; the screen itself does."""
 

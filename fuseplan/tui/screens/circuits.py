@@ -112,6 +112,10 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
     def _selected(self) -> None:
         self.action_edit()
 
+    @property
+    def has_target(self) -> bool:
+        return self.table.circuit is not None
+
     def action_edit(self) -> None:
         if self.table.circuit is not None:
             self.program.open_form(("circuit", self.table.circuit))

@@ -10,6 +10,7 @@ from textual.widgets import DataTable
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.workspace import findings
 
@@ -26,15 +27,21 @@ class CircuitsListing(PlanScreen[None]):
         self.refresh_plan()
 
     def action_filter(self) -> None:
-        before = self.session.listing.text
+        before, table = self.session.listing.text, self.query_one(CircuitsTable)
+        here = table.circuit
 
         def narrow(text: str) -> None:
             self.session.listing.text = text
             self.refresh_plan()
 
+        def answered(text: str | None) -> None:
+            narrow(before if text is None else text)
+            if text is None and here is not None:
+                table.go_to(here)
+
         self.app.push_screen(
             Ask("Filter", before, "Circuits that hold all of these words somewhere: name, feed, load, verdict …",
-                live=narrow), lambda text: narrow(before if text is None else text))
+                live=narrow), answered)
 
     def action_sort(self) -> None:
         answers = [Answer("", "the order of the plan")]

@@ -16,6 +16,7 @@ from fuseplan.looms.to_do import Countdown, Task, countdown
 from fuseplan.papers.loom_columns import LOOM_COLUMNS
 from fuseplan.papers.looms_text import NOTHING_BLOCKS, looms_report, merge_report
 from fuseplan.plan.nets import PinId
+from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
@@ -30,6 +31,9 @@ from fuseplan.workspace.lists import PastedPins
 
 EMPTY = ("No pins yet. a adds a loom and a connector; then paste a table of pins with its headings (connector, pin, "
          "function, signal, size, colour …), or import one with F10.")
+
+LEAST = {"pin": 14, "function": 16, "fate": 9, "wire": 12, "goes_to": 12, "signal": 12}
+"""Widths that still tell one row from another: what a wire is for and where it goes matter more than its signal."""
 
 
 class LoomsScreen(LoomChanges):
@@ -89,6 +93,10 @@ class LoomsScreen(LoomChanges):
         row = self._row
         return ("circuit", row.circuits[0]) if row is not None and row.circuits else None
 
+    @property
+    def has_target(self) -> bool:
+        return self.at is not None or self._wire is not None
+
     def show_plan(self) -> None:
         super().show_plan()
         plan = self.session.plan
@@ -100,7 +108,7 @@ class LoomsScreen(LoomChanges):
         listed: list[PinRow | LooseWire] = [*rows, *loose]
         table.display, empty.display = bool(listed), not listed
         empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
-        table.show(listed, LOOM_COLUMNS, [*self._rows, *self._loose])
+        table.show(listed, LOOM_COLUMNS, [*self._rows, *self._loose], LEAST)
         left = self._left
         ready = ("✓ nothing open here  ", "$text-success") if left.is_ready else (
             "✗ NOT READY FOR POWER  ", "bold $text-error")
@@ -124,8 +132,8 @@ class LoomsScreen(LoomChanges):
                                line((NO_PIN, QUIET_STYLE)), *((line(wire.segment.note),) if wire.segment.note else ())))
         if row is None:
             return
-        facts = "; ".join(each for each in (row.signal, " ".join(str(each) for each in (
-            row.pin.size, row.pin.colour) if each), row.pin.known or "") if each)
+        facts = "; ".join(each for each in (row.signal, writing.wire_size(" ".join(str(each) for each in (
+            row.pin.size, row.pin.colour) if each)), row.pin.known or "") if each)
         texts = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
                 line((f"{facts}. " if facts else "", QUIET_STYLE),
                      f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
@@ -161,18 +169,23 @@ class LoomsScreen(LoomChanges):
         self.refresh_plan()
 
     def action_filter(self) -> None:
-        before = self._filter
+        before, table = self._filter, self.query_one(ColumnsTable)
+        here = table.key
 
         def narrow(text: str) -> None:
-            self._filter, at = text, self.query_one(ColumnsTable).key
+            self._filter, at = text, table.key
             self.refresh_plan()
-            table = self.query_one(ColumnsTable)
             if at not in table.keys and table.keys:
                 table.go_to(table.keys[0])
 
+        def answered(text: str | None) -> None:
+            narrow(before if text is None else text)
+            if text is None and here is not None:
+                table.go_to(here)
+
         self.app.push_screen(
             Ask("Filter", before, "Pins that hold all of these words: connector, function, colour, unknown …",
-                live=narrow), lambda text: narrow(before if text is None else text))
+                live=narrow), answered)
 
     def action_show_all(self) -> None:
         self._filter = ""

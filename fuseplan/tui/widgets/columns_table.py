@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TypeVar
 
 from rich.cells import cell_len
@@ -16,6 +17,7 @@ from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES, shortened
 View = TypeVar("View")
 NARROWEST, NARROWEST_FIRST = 9, 18
 """A column of text is not cut below this; the first one says what a row is about."""
+NO_LEAST: Mapping[str, int] = MappingProxyType({})
 
 
 class ColumnsTable(RowTable):
@@ -36,8 +38,10 @@ class ColumnsTable(RowTable):
         """Key of the row under the cursor."""
         return self.keys[self.cursor_row] if 0 <= self.cursor_row < len(self.keys) else None
 
-    def show(self, views: Sequence[View], columns: Sequence[Column[View]], keys: Sequence[str]) -> None:
-        """Show views in columns; does nothing when all cells are as they were."""
+    def show(self, views: Sequence[View], columns: Sequence[Column[View]], keys: Sequence[str],
+             least: Mapping[str, int] = NO_LEAST) -> None:
+        """Show views in columns; does nothing when all cells are as they were. `least` says below which width the texts
+        of a column are not cut: before that one of higher rank is left out."""
         room = self.app.size.width - 3
         cells = [[column.cell(view) for column in columns] for view in views]
         roles = [[column.role(view) if column.role else "" for column in columns] for view in views]
@@ -46,7 +50,7 @@ class ColumnsTable(RowTable):
             return
         self._shown = now
         here, row = self.key, self.cursor_row
-        widths = fitted_columns(columns, cells, room)
+        widths = fitted_columns(columns, cells, room, least)
         self.clear(columns=True)
         self.keys = list(keys)
         for at, wide in widths.items():
@@ -72,11 +76,13 @@ class ColumnsTable(RowTable):
                         for word in words.split())
 
 
-def fitted_columns(columns: Sequence[Column[View]], cells: list[list[str]], room: int) -> dict[int, int]:
+def fitted_columns(columns: Sequence[Column[View]], cells: list[list[str]], room: int,
+                   least: Mapping[str, int] = NO_LEAST) -> dict[int, int]:
     """Width of each column that is shown, by its place."""
     widest = [max([cell_len(column.short), *(cell_len(line[at]) for line in cells)])
               for at, column in enumerate(columns)]
-    narrowest = [wide if column.align == "right" else min(wide, NARROWEST if at else NARROWEST_FIRST)
+    narrowest = [wide if column.align == "right"
+                 else min(wide, least.get(column.key, NARROWEST if at else NARROWEST_FIRST))
                  for at, (column, wide) in enumerate(zip(columns, widest, strict=True))]
     widths = dict(zip(*fitted(widest, narrowest, [column.rank for column in columns], room - GAP, GAP), strict=True))
     # A column cut off at the edge would be read wrongly.
