@@ -93,7 +93,8 @@ def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) 
     loads = loads[place[consumers.circuit[loads]] >= 0]
     multiple = consumers.inrush_given[loads]
     if usual:
-        multiple = np.where(np.isnan(multiple), _usual(results, loads), multiple)
+        lacking = np.isnan(multiple)
+        multiple[lacking] = _usual(results, loads[lacking])
     current = demands.load[:, FIVE_S, loads] * np.where(np.isnan(multiple), 1.0, multiple)
     found = np.zeros((len(current), len(asked)))
     at, group = place[consumers.circuit[loads]], consumers.group[loads]
@@ -110,9 +111,9 @@ def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) 
 def surge_assumed(results: Results) -> Flags:
     """Circuits of which `surges` takes a usual multiple for one the plan does not give (circuits,)."""
     consumers, loads = results.network.consumers, results.load_consumers
-    taken = np.isnan(consumers.inrush_given[loads]) & ~np.isnan(_usual(results, loads))
+    loads = loads[np.isnan(consumers.inrush_given[loads])]
     found = np.zeros(len(results.network.circuits), dtype=bool)
-    found[consumers.circuit[loads[taken]]] = True
+    found[consumers.circuit[loads[~np.isnan(_usual(results, loads))]]] = True
     return found
 
 

@@ -70,7 +70,11 @@ class LimitRows:
 
     def judged_in(self, figures: CaseFigures) -> Outcome:
         """Every row in two cases, as entered and at the upper bound."""
-        return _outcome(self.figure(figures), self.limit, self.side, self.parts)
+        return self.outcome(self.figure(figures))
+
+    def outcome(self, figure: Floats) -> Outcome:
+        """Every row by its figure (2, n), as entered and at the upper bound."""
+        return _outcome(figure, self.limit, self.side, self.parts)
 
 
 def over_limit(figure: Floats, limit: Floats | float) -> Outcome:

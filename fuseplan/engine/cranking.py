@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import COIL, LOAD, STARTER_A
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.scenario import rows
 from fuseplan.engine.solve import BOUNDS, Solution, solve
 from fuseplan.engine.source import COLD_TEST_C, SCALED, Source, crank_c
@@ -203,9 +204,18 @@ def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, 
 
 
 def _is_solenoid(network: Network, each: int) -> bool:
-    consumers, owner = network.consumers, network.consumers.owner[each]
-    circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
-    return circuit is not None and int(consumers.kind[each]) == LOAD and circuit.drop_class == "starter_control"
+    consumers = network.consumers
+    return int(consumers.kind[each]) == LOAD and int(consumers.circuit[each]) in of_circuits(network, _of_solenoid)
+
+
+def _of_solenoid(network: Network, number: int) -> bool | None:
+    """Whether a circuit is that of a starter's solenoid; None where it is not."""
+    return network.circuits[number].drop_class == "starter_control" or None
+
+
+def _must_crank(network: Network, number: int) -> bool | None:
+    """Whether a circuit must run while cranking; None where it need not."""
+    return "crank" in must_run(network.circuit_ids[number], network.circuits[number]) or None
 
 
 def _by_size(network: Network, source: Source, index: int, limit: Cited[float], nothing: Floats) -> Cranking:
@@ -298,18 +308,19 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
     return tuple(found)
 
 
-def unmeasured_survivors(network: Network) -> tuple[Survivor, ...]:
-    """Who must work while cranking, of voltages not known."""
+def unmeasured_survivors(network: Network, *, limited: bool = False) -> tuple[Survivor, ...]:
+    """Who must work while cranking, of voltages not known; all of them, or those alone that have a limit."""
     index = crank_condition(network)
     if index < 0:
         return ()
     return _survivors(network, np.full((BOUNDS, network.consumers.count), math.nan), None, index,
-                      starter_consumer(network, index))
+                      starter_consumer(network, index), limited=limited)
 
 
 def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index: int,
-               starter: int) -> tuple[Survivor, ...]:
-    consumers = network.consumers
+               starter: int, *, limited: bool = False) -> tuple[Survivor, ...]:
+    consumers, needed = network.consumers, of_circuits(network, _must_crank)
+    solenoids = of_circuits(network, _of_solenoid)
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
     found = []
@@ -317,18 +328,20 @@ def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index:
         owner, kind = consumers.owner[each], int(consumers.kind[each])
         if each == starter or kind not in (LOAD, COIL):
             continue
-        circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
-        must = circuit is not None and "crank" in must_run(owner[1], circuit)
+        number = network.circuit_number[owner[1]] if owner[0] == "circuit" else -1
+        must = number in needed
         words, limit, warn, what = "load", None, None, "relay coil"
         if kind == COIL:
             words, limit = "relay", pull_in
-        elif circuit is not None:
-            load = circuit.load[int(consumers.number[each])]
-            what = load.name or f"load {int(consumers.number[each]) + 1}"
-            if _is_solenoid(network, each):
-                words, limit = "solenoid", solenoid
-            elif load.kind == "electronic" and must:
-                words, limit, warn = "control unit", least, safe
+        elif number in solenoids:
+            words, limit = "solenoid", solenoid
+        elif must and consumers.load_kind[each] == "electronic":
+            words, limit, warn = "control unit", least, safe
+        if limited and limit is None:
+            continue
+        if kind == LOAD:
+            place = int(consumers.number[each])
+            what = network.circuits[number].load[place].name or f"load {place + 1}"
         pulls = words == "solenoid" and not math.isnan(consumers.inrush_given[each])
         first = pulling_v if pulls and pulling_v is not None else volts
         found.append(Survivor(owner, what, words, each, first[:, each], volts[:, each], limit, warn, must))

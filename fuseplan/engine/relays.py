@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -15,6 +15,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.plan.parts import Relay
@@ -138,14 +139,16 @@ def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> 
     return found
 
 
-def fitted_contacts(network: Network) -> dict[int, InPlace]:
+def fitted_contacts(network: Network) -> Mapping[int, InPlace]:
     """The relay contact of each circuit that has one, by the number of the circuit."""
-    found: dict[int, InPlace] = {}
-    for number in network.marked.get("relay", ()):
-        circuit = network.circuits[number]
-        if circuit.relay is not None and circuit.out_of_scope is None:
-            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
-    return found
+    return of_circuits(network, _fitted)
+
+
+def _fitted(network: Network, number: int) -> InPlace | None:
+    circuit = network.circuits[number]
+    if circuit.relay is None or circuit.out_of_scope is not None:
+        return None
+    return contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
 
 
 def kinds_behind(network: Network, node: int) -> frozenset[str | None]:

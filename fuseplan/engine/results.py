@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import cached_property
 from itertools import count
@@ -165,7 +165,7 @@ class Results:
         return inrush_of(self.network, self.surges, self.devices)
 
     @cached_property
-    def fitted_contacts(self) -> dict[int, InPlace]:
+    def fitted_contacts(self) -> Mapping[int, InPlace]:
         """The relay contact of each circuit that has one, by the number of the circuit."""
         return fitted_contacts(self.network)
 

@@ -18,7 +18,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segmen
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.intervals import CONTINUOUS
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_fuses
+from fuseplan.engine.noting import of_circuits, of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -130,15 +130,20 @@ def terminals_on_wires(results: Results) -> list[tuple[int, str, str]]:
              for key, end in (("start", segment.start), ("end", segment.end))
              if end is not None and end.terminal is not None]
     network = results.network
-    circuits = {network.circuit_ids[number]: network.circuits[number] for number in network.marked.get("relay", ())}
-    sockets = {(kind, name): part.relay.socket
-               for kind, parts in (("circuit", circuits), ("feed", results.plan.feed))
-               for name, part in parts.items() if part.relay is not None and part.relay.socket is not None}
+    sockets = {("circuit", network.circuit_ids[number]): name for number, name in of_circuits(network, _socket).items()}
+    sockets.update({("feed", name): feed.relay.socket for name, feed in results.plan.feed.items()
+                    if feed.relay is not None and feed.relay.socket is not None})
     if sockets:
         found += [(index, sockets[owner], f"{owner_path(owner)}.relay.socket")
                   for index, owner in enumerate(segments.owner)
                   if owner in sockets and segments.place[index] == "wire.0"]
     return found
+
+
+def _socket(network: Network, number: int) -> str | None:
+    """What the relay of a circuit sits in; None where the plan does not say, or without one."""
+    relay = network.circuits[number].relay
+    return None if relay is None else relay.socket
 
 
 def _rated(results: Results, index: int, terminal: str) -> Cited[float] | None:

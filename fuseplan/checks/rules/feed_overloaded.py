@@ -26,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from overloaded(rule, results, LASTING, MOMENTARY)
     limits = feed_limits(results)
     rows = _parts(results, limits)
-    figure, judged = rows.figure(results.at_bounds), rows.judged(results)
+    figure = rows.figure(results.at_bounds)
+    judged = rows.outcome(figure)
     failing = {index for index, _ in judged.fails}
     for index, each in enumerate(limits):
         if each.relay is not None and not each.is_printed and index not in failing:

@@ -53,9 +53,10 @@ def _wires(rule: Rule, results: Results) -> Iterator[Finding]:
     those whose wires have more resistance than they."""
     way, highest = _ways(results)
     rows = through_wires(results)
-    asked, place = rows.figure(results.at_bounds), {load: at for at, load in enumerate(rows.parts.tolist())}
-    failed = set()
-    for index, bound in rows.judged(results).fails:
+    asked, failed = rows.figure(results.at_bounds), set()
+    fails = rows.outcome(asked).fails
+    place = {load: at for at, load in enumerate(rows.parts.tolist())} if fails else {}
+    for index, bound in fails:
         failed.add(index)
         power, most = float(asked[bound, place[index]]), float(rows.limit[place[index]])
         yield _finding(rule, results, index, bound, f"no load gets more than {writing.limit(most, 'W')} through it, "

@@ -60,8 +60,8 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
     consumers = network.consumers
     on = consumers.circuit[consumers.on[cranking.condition] & (consumers.circuit >= 0)]
     starts = cranking.starter is not None or not bool(network.current_known[on].all())
-    for each in unmeasured_survivors(network):
-        if each.limit is not None and (starts or each.must_run):
+    for each in unmeasured_survivors(network, limited=True):
+        if starts or each.must_run:
             kind, name = each.owner
             yield rule.unjudged(("feed", name) if kind == "feed" else ("circuit", name), words)
 

@@ -56,9 +56,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
     def held(figures: CaseFigures) -> tuple[Floats, dict[int, tuple[int, int]]]:
         """Voltage at all consumers (2, L), and the worst lamp of each circuit that fails."""
-        found = np.full((BOUNDS, consumers.count), np.nan)
-        found[:, lamps] = rows.figure(figures)
-        return found, worst_by_circuit(results, rows.judged_in(figures).fails, limit - found)
+        found, at_lamps = np.full((BOUNDS, consumers.count), np.nan), rows.figure(figures)
+        found[:, lamps] = at_lamps
+        return found, worst_by_circuit(results, rows.outcome(at_lamps).fails, limit - found)
 
     volts, failing = held(at_bounds)
     if results.regulated is not None:

@@ -28,9 +28,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rows = through_outputs(results)
     if not rows.parts.size:
         return
-    judged = rows.judged(results)
-    place = {coil: number for number, coil in enumerate(rows.parts.tolist())}
     current = rows.figure(results.at_bounds)
+    judged = rows.outcome(current)
+    place = {coil: number for number, coil in enumerate(rows.parts.tolist())} if judged.fails else {}
     for index in judged.unknown:
         kind, name = network.consumers.owner[index]
         yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")

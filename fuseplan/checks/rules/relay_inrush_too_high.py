@@ -24,12 +24,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, found = results.network, results.fitted_contacts
     if not found:
         return
-    running, assumed = keeping_it_running(results), surge_assumed(results)
     rows = with_usual_surge(results)
     surge = rows.figure(results.at_bounds)
+    fails = rows.outcome(surge).fails
+    if not fails:
+        return
+    running, assumed = keeping_it_running(results), surge_assumed(results)
     place = {number: at for at, number in enumerate(rows.parts.tolist())}
     certain = {number for number, bound in made_by_contacts(results).judged(results).fails if not bound}
-    for number, bound in rows.judged(results).fails:
+    for number, bound in fails:
         (entry, _), current, most = found[number], float(surge[bound, place[number]]), found[number].contact.make_a
         usual = bool(assumed[number]) and number not in certain
         name = contact_for_circuit(results, number, network.circuits[number].relay, bound)
@@ -57,10 +60,10 @@ def with_usual_surge(results: Results) -> LimitRows:
 
 def _rows(results: Results, *, usual: bool) -> LimitRows:
     found, known = results.fitted_contacts, current_known(results)
-    parts = np.array([number for number, each in found.items() if known[number] and not np.isnan(each.contact.make_a)],
-                     dtype=np.int64)
-    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
-                   np.array([found[number].contact.make_a for number in parts.tolist()]),
+    parts, make_a = np.array(list(found), dtype=np.int64), np.array([each.contact.make_a for each in found.values()])
+    judged = known[parts] & ~np.isnan(make_a)
+    parts = parts[judged]
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, make_a[judged],
                    lambda figures: surges(results, parts, figures.demands, usual))
 
 

@@ -68,9 +68,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
     found, known = results.fitted_contacts, current_known(results)
-    parts = np.array([number for number in found if known[number]], dtype=np.int64)
-    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
-                   np.array([found[number].carries_a for number in parts.tolist()]),
+    parts, carries_a = np.array(list(found), dtype=np.int64), np.array([each.carries_a for each in found.values()])
+    judged = known[parts]
+    parts = parts[judged]
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, carries_a[judged],
                    lambda figures: contact_a(figures.demands)[:, parts])
 
 

@@ -43,7 +43,10 @@ Floats = NDArray[np.float64]
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     circuit = results.network.consumers.circuit
     for returns, rows in ((False, supply_side(results)), (True, earth_side(results))):
-        share, fails = rows.figure(results.at_bounds), rows.judged(results).fails
+        share = rows.figure(results.at_bounds)
+        fails = rows.outcome(share).fails
+        if not fails:
+            continue
         worst = worst_by_circuit(results, fails, share)
         # Every load of a circuit that fails there has a part in the fix, the worst first.
         all_of = {number: [first, *(each for each in fails if each != first and each[1] == first[1]
