@@ -5,15 +5,20 @@ from __future__ import annotations
 from copy import copy
 from dataclasses import dataclass, field, fields
 
+import numpy as np
+
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.proposal import Change, Collision, Plain
-from fuseplan.advice.sizes import steps_up
+from fuseplan.advice.sizes import steps_up, towards
 from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
 
@@ -34,8 +39,8 @@ class Draft:
 
     trials: Trials
     """The assessments of the plan with changes, those of other drafts of it among them."""
-    scope: str | None
-    """The one circuit whose values may change; None for the whole plan."""
+    scope: frozenset[str] | None
+    """The circuits whose values alone may change; None for the whole plan."""
     changes: dict[Path, Change] = field(default_factory=dict)
     for_fuse: dict[Path, Owner] = field(default_factory=dict)
     """Sizes and feeds for coils that only a fuse's rating asked for, and that go back if the rating is given up."""
@@ -80,7 +85,11 @@ class Draft:
 
     def in_scope(self, path: Path) -> bool:
         """Whether a value may be changed."""
-        return self.scope is None or path[:2] == ("circuit", self.scope)
+        return self.scope is None or (path[0] == "circuit" and path[1] in self.scope)
+
+    def concerns(self, finding: Finding) -> bool:
+        """Whether a finding is about what may be changed."""
+        return self.scope is None or (finding.subject_kind == "circuit" and finding.subject in self.scope)
 
     def put(self, path: Path, old: object, new: Plain, check: str, why: str, cause: Owner | None = None,
             aside: str = "", brief: str = "") -> None:
@@ -113,6 +122,22 @@ class Draft:
             return False
         self.resize(results, index, steps_up(results, index)[0].words, check, why, cause)
         return True
+
+    def grow(self, results: Results, guard: int, rating_a: float) -> None:
+        """Bring the wires a device protects nearer to what a rating of it asks for: the one with the lowest limit, and
+        those whose sizes the plan leaves open by more than a step, as far as one of given size allows."""
+        owner = results.network.fuses[guard].owner
+        binding, guarded = int(results.fusing.binding[guard]), np.flatnonzero(results.network.segment_guard == guard)
+        limits, own = results.largest_fuse_a, results.network.segments.owner
+        free = {index for index in guarded.tolist() if (*segment_key(results, index), "size") in self.free}
+        least = min((float(limits[index]) for index in guarded.tolist() if index not in free), default=rating_a)
+        for index in sorted({binding, *(each for each in free if own[each] == owner)}):
+            if index != binding and (at_most(rating_a, float(limits[index])) or not self.may_grow(results, index)):
+                continue
+            size = towards(results, index, min(rating_a, least)) if index in free else steps_up(results, index)[0]
+            self.resize(results, index, size.words, "fuse-exceeds-wire",
+                        f"a {writing.rating(rating_a)} fuse needs a wire rated for it; {segment_words(results, index)} "
+                        f"is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
 
     def withdraw(self, owner: Owner) -> None:
         """Take back what only this device's rating asked for."""

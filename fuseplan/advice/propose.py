@@ -55,8 +55,19 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and
         none to be measured first that one cures without another finding.
     """
-    draft = Draft(Trials(plan, limit_set), circuit_id)
+    draft = Draft(Trials(plan, limit_set), None if circuit_id is None else frozenset((circuit_id,)))
     before = draft.assess()
+    draft, after = _fitted(draft, progress)
+    look = Look(draft, after)
+    left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
+    found = Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
+    if not look_for_savings:
+        return found
+    return replace(found, savings=savings(found, lambda plan, names: _fitted_alone(plan, limit_set, names, progress)))
+
+
+def _fitted(draft: Draft, progress: Callable[[int, int], None] | None) -> tuple[Draft, Assessment]:
+    """The draft with all found that it can be given, and its assessment."""
     _fill(draft)
     rounds = itertools.count(1)
     after = _settle(draft, rounds, progress)
@@ -69,12 +80,14 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     for finding in _open(draft, after):
         if is_curable(look, finding):
             draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
-    left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
-    found = Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
-    if not look_for_savings:
-        return found
-    return replace(found, savings=savings(found, lambda other: propose(other, limit_set, circuit_id, progress,
-                                                                       look_for_savings=False)))
+    return draft, after
+
+
+def _fitted_alone(plan: Plan, limit_set: LimitSet, names: frozenset[str],
+                  progress: Callable[[int, int], None] | None) -> tuple[Assessment, tuple[Collision, ...]]:
+    """The plan with what these circuits alone can be given, and what collides in them."""
+    draft, after = _fitted(Draft(Trials(plan, limit_set), names), progress)
+    return after, _standing(draft, after)
 
 
 def _without_trials(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None
@@ -144,7 +157,7 @@ def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[
     where they are to be fixed for the worst case."""
     return [finding for finding in assessment.findings
             if (key_of(finding) in draft.for_worst_case if asks(finding) else finding.level != "advice")
-            and (draft.scope is None or (finding.subject_kind, finding.subject) == ("circuit", draft.scope))
+            and draft.concerns(finding)
             and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
 
 

@@ -115,9 +115,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
             or _circuit_fuse(draft, results, binding, owner, chosen)):
         pass
     elif can_grow:
-        draft.step(results, binding, "fuse-exceeds-wire",
-                   f"a {writing.rating(chosen)} fuse needs a wire rated for it; {segment_words(results, binding)} is "
-                   f"rated for {writing.LARGEST_FUSE(high)}", owner)
+        draft.grow(results, index, chosen)
     else:
         _collide(draft, results, index, floor_finding if sets != "fuse-too-small" else None, least, high)
         return

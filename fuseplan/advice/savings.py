@@ -10,7 +10,7 @@ from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Load, Wire
 
 if TYPE_CHECKING:
-    from fuseplan.advice.proposal import Proposal
+    from fuseplan.advice.proposal import Collision, Proposal
     from fuseplan.checks.assessment import Assessment
 
 LEAST_SPREAD = 1.15
@@ -37,16 +37,18 @@ class Saving(NamedTuple):
     measured: Fitted
 
 
-def savings(proposal: Proposal, propose: Callable[[Plan], Proposal]) -> tuple[Saving, ...]:
+def savings(proposal: Proposal, fitted: Callable[[Plan, frozenset[str]], tuple[Assessment, tuple[Collision, ...]]]
+            ) -> tuple[Saving, ...]:
     """What measuring would save in the circuits a proposal changes.
 
     Parameters
     ----------
     proposal : Proposal
-    propose : callable
-        Proposes for a plan by the same limits. It is asked twice, with the wires and fuses of these circuits to be
-        chosen anew: for the currents as they are known, and for the same currents measured. Only what differs between
-        the two is saved by a reading; a wire thicker than either asks for has other reasons.
+    fitted : callable (plan, circuits)
+        Assesses the plan with what these circuits alone can be given, by the same limits, and says what collides in
+        them. It is asked twice for the plan as proposed, with the wires and fuses of these circuits to be chosen
+        anew: for the currents as they are known, and for the same currents measured. Only what differs between the two
+        is saved by a reading; a wire thicker than either asks for has other reasons.
 
     Returns
     -------
@@ -58,17 +60,17 @@ def savings(proposal: Proposal, propose: Callable[[Plan], Proposal]) -> tuple[Sa
              if _is_uncertain(after, name) and not _peaks_decide(plan.circuit[name])]
     if not names:
         return ()
-    base, other = (propose(plan.model_copy(update={"circuit": {
-        name: _anew(circuit, measured) if name in names else circuit for name, circuit in plan.circuit.items()}}))
-        for measured in (False, True))
-    had = {(finding.check, finding.subject) for finding in after.findings}
-    unmet = {each.subject for each in other.collisions} | {
-        finding.subject for finding in other.after.findings
-        if (finding.level != "advice" or finding.measure) and (finding.check, finding.subject) not in had}
+    (base, unmet_known), (other, unmet_measured) = (fitted(after.plan.model_copy(update={"circuit": {
+        name: _anew(plan.circuit[name], circuit, measured) if name in names else circuit
+        for name, circuit in after.plan.circuit.items()}}), frozenset(names)) for measured in (False, True))
+    falls_short = [_unmet(after, fitted_so, collisions) for fitted_so, collisions in (
+        (base, unmet_known), (other, unmet_measured))]
     found = []
     for name in names:
-        proposed, known, measured = (_fitted(each, name) for each in (after, base.after, other.after))
-        if proposed is None or known is None or measured is None or name in unmet:
+        # What is left undone with the currents as they are known says nothing of what they ask for.
+        proposed, known, measured = (_fitted(each, name) for each in (
+            after, after if name in falls_short[0] else base, other))
+        if proposed is None or known is None or measured is None or name in falls_short[1]:
             continue
         if _thickest(measured) >= min(_thickest(known), _thickest(proposed)):
             measured = measured._replace(sizes=proposed.sizes)
@@ -79,6 +81,14 @@ def savings(proposal: Proposal, propose: Callable[[Plan], Proposal]) -> tuple[Sa
                                 max(float(fusing.short_a[0, index]), float(fusing.continuous_a[0, index])),
                                 proposed, measured))
     return tuple(sorted(found, key=lambda each: each.measured.rating_a - each.proposed.rating_a))
+
+
+def _unmet(proposed: Assessment, found: Assessment, collisions: tuple[Collision, ...]) -> set[str]:
+    """The circuits with something wrong or to be measured that is not so as proposed, or with limits that collide."""
+    had = {(finding.check, finding.subject) for finding in proposed.findings}
+    return {each.subject for each in collisions} | {
+        finding.subject for finding in found.findings
+        if (finding.level != "advice" or finding.measure) and (finding.check, finding.subject) not in had}
 
 
 def _peaks_decide(circuit: Circuit) -> bool:
@@ -94,14 +104,16 @@ def _is_uncertain(assessment: Assessment, name: str) -> bool:
     return upper > LEAST_SPREAD * low > 0
 
 
-def _anew(circuit: Circuit, measured: bool) -> Circuit:
-    """A circuit whose fuse and wires are to be chosen anew; with `measured` its currents are, as they are entered."""
+def _anew(entered: Circuit, proposed: Circuit, measured: bool) -> Circuit:
+    """A circuit as it is proposed, whose fuse and wires are to be chosen anew, its fuse beginning with the type that is
+    entered; with `measured` its currents are, as they are entered."""
     known = {"evidence": "measured", "range": None, "tolerance": None} if measured else {}
     loads = tuple(load.model_copy(update={**known, "wire": _open(load.wire), "earth_wire": _open(load.earth_wire)})
-                  for load in circuit.load)
-    fuse = None if circuit.fuse is None else circuit.fuse.model_copy(update={"rating": None})
-    return circuit.model_copy(update={"load": loads, "fuse": fuse, "wire": _open(circuit.wire),
-                                      "earth_wire": _open(circuit.earth_wire)})
+                  for load in proposed.load)
+    fuse = entered.fuse or proposed.fuse
+    return proposed.model_copy(update={
+        "load": loads, "wire": _open(proposed.wire), "earth_wire": _open(proposed.earth_wire),
+        "fuse": None if fuse is None else fuse.model_copy(update={"rating": None})})
 
 
 def _open(wire: Wire) -> Wire:

@@ -9,7 +9,9 @@ from heapq import heappop, heappush
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.subjects import segments_on
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.drops import WorstDrop
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import AtHand, Size
@@ -39,6 +41,15 @@ def steps_up(results: Results, index: int) -> tuple[Size, ...]:
                            segments.insulation[index])
     except TableError:
         return ()
+
+
+def towards(results: Results, index: int, rating_a: float) -> Size:
+    """The next size of a segment, or a thicker one where a fuse of a rating asks for more than that: the last before
+    the one that by the look of it is rated for it, as what lies around it may change yet."""
+    steps = steps_up(results, index)
+    enough = next((place for place, step in enumerate(steps)
+                   if at_most(rating_a, largest_fuse_a(results, index, WireSize.read(step.words)))), 0)
+    return steps[max(enough - 1, 0)]
 
 
 def few_above(results: Results, index: int, area_mm2: float, steps: int) -> float:

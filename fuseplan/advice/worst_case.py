@@ -35,7 +35,7 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
     together = [*dict.fromkeys(
         key_of(each) for each in after.findings
         if asks(each) and is_curable(each) and key_of(each) not in draft.given_up
-        and (draft.scope is None or (each.subject_kind, each.subject) == ("circuit", draft.scope)))]
+        and draft.concerns(each))]
     while together:
         trial, found = _tried(draft, together, settle)
         if _is_better(draft, after, trial, found, together):
