@@ -41,7 +41,7 @@ def test_the_cable_is_fused_where_it_starts(data: dict[str, Any]) -> None:
 def test_the_check_names_that_fuse_first(data: dict[str, Any]) -> None:
     finding, = (each for each in assess(plan_of(data)).findings if each.check == "fuse-exceeds-wire")
     assert finding.fix.startswith("a fuse of at most")
-    assert "alternator cable 1" in finding.fix
+    assert "alternator cable (35 mm²)" in finding.fix
     assert finding.fields[0] == "alternator.fuse"
 
 
