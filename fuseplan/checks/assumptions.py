@@ -76,9 +76,9 @@ def assumptions(results: Results) -> tuple[Assumption, ...]:
 
 def _found(results: Results) -> Iterator[Assumption]:
     yield from _supply(results)
-    plan = results.plan
+    plan, system_v = results.plan, results.network.system_v
     for name, feed in plan.feed.items():
-        yield from _contact("feed", name, feed.relay, feed.switch)
+        yield from _contact("feed", name, feed.relay, feed.switch, system_v)
         shunt = ammeter_taken(feed.ammeter)
         if shunt is not None:
             yield _taken("feed", name, "ammeter.drop", "resistance of its ammeter", shunt, Errs.EITHER)
@@ -86,13 +86,13 @@ def _found(results: Results) -> Iterator[Assumption]:
         if feed.upstream is not None and not feed.wire:
             yield _taken("feed", name, "wire", "no wire to it: bolted to the feed it comes from", STUD, Errs.EITHER)
     for name, earth in plan.earth.items():
-        yield from _contact("earth", name, None, earth.switch)
+        yield from _contact("earth", name, None, earth.switch, system_v)
         yield from _joints("earth", name, "wire", earth.wire)
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is not None:
             continue
         yield from _drop_class(results, name, circuit)
-        yield from _contact("circuit", name, circuit.relay, circuit.switch)
+        yield from _contact("circuit", name, circuit.relay, circuit.switch, system_v)
         yield from _joints("circuit", name, "wire", circuit.wire)
         yield from _joints("circuit", name, "earth_wire", circuit.earth_wire)
         for number, load in enumerate(circuit.load):
@@ -174,7 +174,7 @@ def _drop_class(results: Results, name: str, circuit: Circuit) -> Iterator[Assum
                          found.source.line())
 
 
-def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None) -> Iterator[Assumption]:
+def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None, system_v: float) -> Iterator[Assumption]:
     taken = contact_taken(relay, switch)
     if taken is not None:
         key, what = ("switch.resistance", "resistance of its switch") if relay is None else \
@@ -184,8 +184,9 @@ def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None) -
         yield Assumption("circuit", name, f"circuit.{name}.switch.rating",
                          "current its switch carries, whatever the load", ADVISED_A, "A", Errs.DANGER, COMMON)
     if relay is not None and relay.coil is None and not coil_printed(relay.contact):
-        yield Assumption(_kind(kind), name, f"{kind}.{name}.relay.coil", "coil of its relay, on 12 V",
-                         coil_resistance(relay.contact), "ohm", Errs.EITHER, f"that of a mini relay; {COMMON}")
+        yield Assumption(_kind(kind), name, f"{kind}.{name}.relay.coil", "coil of its relay",
+                         coil_resistance(relay.contact, system_v), "ohm", Errs.EITHER,
+                         f"that of a mini relay; {COMMON}")
 
 
 def _joints(kind: str, name: str, key: str, wire: Wire) -> Iterator[Assumption]:

@@ -58,7 +58,7 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
     found = []
     for name, entry in relay_tables.CONTACTS.items():
         printed = contact(name, ambient_c)
-        coil_ohm = coil_resistance(name) * (network.system_v / 12.0) ** 2
+        coil_ohm = coil_resistance(name, network.system_v)
         if entry.contact == "NO" and printed.is_printed and at_most(need_a, printed.carries_a(kinds)) \
                 and at_most(surge_a, printed.make_a) and at_most(highest_v / coil_ohm, coil_a):
             found.append((printed.carries_a(kinds), name))

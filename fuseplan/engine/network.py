@@ -323,21 +323,21 @@ class Network:
 
 
 @lru_cache(maxsize=256)
-def coil_resistance(contact: str) -> float:
-    """Coil resistance in ohm of a contact type at 12 V."""
+def coil_resistance(contact: str, system_v: float) -> float:
+    """Coil resistance in ohm of a contact type on the plan's voltage: that on file is for 12 V, on another voltage the
+    coil takes the same power."""
     try:
-        return relay_tables.relay_contact(contact).coil_ohm
+        on_12_v = relay_tables.relay_contact(contact).coil_ohm
     except TableError:
-        return DEFAULT_COIL_OHM
+        on_12_v = DEFAULT_COIL_OHM
+    return on_12_v * (system_v / 12.0) ** 2
 
 
 def coil_ohm(relay: Relay, system_v: float, who: str = "") -> float:
-    """Coil resistance of a relay in ohm: as entered, else that of its contact type, scaled from 12 V so that it takes
-    the same power."""
+    """Coil resistance of a relay in ohm: as entered, else that of its contact type."""
     if relay.coil is not None:
         return given(float(relay.coil), "R", "ohm", lambda: f"resistance of the {who}", "the plan, its relay.coil")
-    scale = system_v / 12.0
-    return given(coil_resistance(relay.contact) * (scale * scale), "R", "ohm",
+    return given(coil_resistance(relay.contact, system_v), "R", "ohm",
                  lambda: f"resistance of the {who}, a {relay.contact} relay, at the same power as on 12 V",
                  lambda: coil_source(relay.contact))
 

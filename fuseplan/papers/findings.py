@@ -28,10 +28,9 @@ def finding_level(finding: Finding) -> Literal[Level, "measure"]:
 
 def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
-    kind = finding.subject_kind.replace("_", " ")
+    kind, name = finding.subject_kind.replace("_", " "), _name_given(finding, assessment)
     if finding.subject in (finding.subject_kind, ""):
-        return kind
-    name = _name_given(finding, assessment)
+        return name or kind
     where = f"{kind} {finding.subject}"
     return shown(f"{name} ({where})" if name else where)
 
@@ -43,7 +42,10 @@ def subject_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) 
 
 
 def _name_given(finding: Finding | NotSaid | Unjudged | Collision, assessment: Assessment) -> str | None:
-    """The name the plan gives to what a finding is about."""
+    """The name the plan gives to what a finding is about; what is fitted as alternator may be a dynamo."""
+    if finding.subject_kind == "alternator":
+        fitted = assessment.plan.alternator
+        return None if fitted is None else fitted.machine
     part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
             "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
     return getattr(part, "name", None)

@@ -265,7 +265,8 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
         lines += paragraph(_named(unknown, 4), room, f"Not known ({sum(1 for _ in _reasons(assessment))}): ", INDENT)
     silent = list(not_checked(assessment))
     if silent:
-        lines += paragraph("; ".join(by_reason(silent)), room, f"{NOT_CHECKED} ({len(silent)}): ", INDENT)
+        names = dict.fromkeys(name for name, _ in silent)
+        lines += paragraph(f"{_named(list(names), 3)}: --full", room, f"{NOT_CHECKED} ({len(silent)}): ", INDENT)
     if assessment.assumptions:
         what = dict.fromkeys(each.what for each in assessment.assumptions)
         lines += paragraph(_named(list(what), 3), room, f"Assumed ({len(assessment.assumptions)}): ", INDENT)

@@ -42,8 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(rotor, 'r/min')}: the battery discharges at "
             f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", measure=bool(bound),
-            fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, or raise the idle speed, or fit "
-                   f"{fit}; the power report computes each",
+            fix=f"switch off {writing.burden(demand - gives, 'A')} in {condition_words(results, index)}, or raise the "
+                f"idle speed, or fit {fit}; the power report computes each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
 
