@@ -9,6 +9,7 @@ import numpy as np
 from fuseplan.checks.fixes import (
     another_insulation,
     insulation_first,
+    largest_fuse_a,
     past_the_tables_fix,
     size_that_carries,
     wire_field,
@@ -27,6 +28,7 @@ from fuseplan.engine.segments import Segments
 from fuseplan.formulas.adiabatic import adiabatic_k
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
 
 MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
                     "60364-4-43 table 43A)")
@@ -115,10 +117,23 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _fix(size: str | None) -> str:
+def _fix(results: Results, index: int, current_a: float) -> tuple[str, str | None]:
+    """What to fit in the place of a wire that carries too much, and that size: one that the fuse before it protects,
+    too, where a wire that only carries the current would burn behind that."""
+    size = size_that_carries(results, index, current_a)
     if size is None:
-        return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
-    return f"fit {writing.wire_size(size)} in its place"
+        return "share the current between two wires, each with its own fuse, or move the wire to a cooler place", None
+    guard = int(results.network.segment_guard[index])
+    if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index] \
+            or not exceeds(results.fusing.rating_a[guard], largest_fuse_a(results, index, WireSize.read(size))):
+        return f"fit {writing.wire_size(size)} in its place", size
+    rating = float(results.fusing.rating_a[guard])
+    protected = size_that_carries(results, index, rating, fuse=True)
+    if protected is None:
+        return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
+                f"{writing.rating(rating)} fuse protects no wire on file there", None)
+    return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
+            protected)
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:
@@ -145,7 +160,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index, bound in judged.fails:
         failed.add(index)
         current, most = float(demands.lasting[bound, index]), float(limit[index])
-        size = size_that_carries(results, index, current)
+        words, size = _fix(results, index, current)
+        fix = insulation_first(results, index, current, words)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
@@ -153,7 +169,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
-            fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
+            fix=fix, fields=(wire_field(results, index),),
+            values=((segment_path(results, index, "size"), size),) if size is not None and fix == words else (),
         )
     for index, bound in momentary(results).judged(results).fails:
         if index in failed:

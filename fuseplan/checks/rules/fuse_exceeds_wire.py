@@ -18,6 +18,7 @@ from fuseplan.checks.fixes import (
     fitting,
     insulation_first,
     past_the_tables_fix,
+    size_that_carries,
     smaller_fuse,
     suiting,
     wire_field,
@@ -190,7 +191,17 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     binding = segment_words(results, int(results.fusing.binding[index]))
     if _is_bare_branch(results, index):
         return f"a fuse of at most {writing.LARGEST_FUSE(high_a)} where {binding} starts, or a thicker wire there"
-    return f"a thicker wire in place of {binding}, or a fuse where it starts{needs}"
+    size = _protected_size(results, index, low_a)
+    thicker = "a thicker wire" if size is None else f"fit {results.network.stock.wire_words(size)}"
+    return f"{thicker} in place of {binding}, or a fuse where it starts{needs}"
+
+
+def _protected_size(results: Results, index: int, low_a: float) -> str | None:
+    """The thinnest size for the wire that sets the limit that a fuse of its rating protects, and one that carries the
+    load where that is larger; None where none is on file."""
+    rating = float(results.fusing.rating_a[index])
+    return size_that_carries(results, int(results.fusing.binding[index]),
+                             rating if math.isnan(low_a) else max(rating, low_a), fuse=True)
 
 
 RULE = Rule(
