@@ -11,13 +11,13 @@ import gzip
 import os
 from collections import Counter, defaultdict
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lxml import etree
 
 from fuseplan.build.wires import pieces
 from fuseplan.checks.assessment import assess
@@ -32,9 +32,11 @@ from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.tables.insulations import INSULATIONS
+from tests.lazily import Lazily
+
+etree = Lazily("lxml.etree")
 
 FOLDER = Path(__file__).parent / "schemas"
-SCHEMAS = [etree.XMLSchema(etree.parse(str(FOLDER / name))) for name in ("KBL25_SR1.xsd", "KBL25_SR1-strict.xsd")]
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SAMPLES = os.environ.get("FUSEPLAN_KBL_SAMPLES")
 
@@ -54,9 +56,14 @@ SMALL = Harness(
     ({"date": "2026-03-01", "what": "injector plug turned", "why": "too short", "who": "somebody"},))
 
 
+@cache
+def schemas() -> list[Any]:
+    return [etree.XMLSchema(etree.parse(str(FOLDER / name))) for name in ("KBL25_SR1.xsd", "KBL25_SR1-strict.xsd")]
+
+
 def assert_valid(data: bytes) -> None:
     document = etree.fromstring(data)
-    for schema in SCHEMAS:
+    for schema in schemas():
         assert schema.validate(document), schema.error_log
 
 

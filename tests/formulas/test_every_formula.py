@@ -6,6 +6,7 @@ import doctest
 import importlib
 import inspect
 import math
+from functools import cache
 
 import numpy as np
 import pint
@@ -15,9 +16,15 @@ import tests.formulas.cross_checks  # noqa: F401 - registers them
 from fuseplan.formulas import registry
 from fuseplan.formulas.registry import SYMBOL, Formula, describe, load_all, substitute
 
-UREG = pint.UnitRegistry()
 FORMULAS = load_all()
 MODULES = sorted({entry.function.__module__ for entry in FORMULAS.values()})
+
+
+@cache
+def units() -> pint.UnitRegistry[float]:
+    """Those of pint alone, made by the first test that calculates with them."""
+    return pint.UnitRegistry()
+
 
 # Ranges that keep every root and logarithm real; any argument not named here is drawn from 1.1 to 2.
 RANGES = {
@@ -82,10 +89,10 @@ def test_symbols_of_equation_and_docstring_agree(name: str) -> None:
 def test_quantities_give_the_declared_dimension_and_the_same_figure(name: str) -> None:
     entry = FORMULAS[name]
     inputs = drawn(entry, 7)
-    quantities = {term.name: UREG.Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
+    quantities = {term.name: units().Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
     expected = float(entry.function(**inputs))
     for given in (quantities, {key: value.to_base_units() for key, value in quantities.items()}):
-        result = UREG.Quantity(entry.function(**given))
+        result = units().Quantity(entry.function(**given))
         assert result.to(entry.result.pint_unit).magnitude == pytest.approx(expected, rel=1e-9)
 
 
@@ -93,11 +100,11 @@ def test_quantities_give_the_declared_dimension_and_the_same_figure(name: str) -
 def test_a_wrong_dimension_cannot_pass(name: str) -> None:
     entry = FORMULAS[name]
     inputs = drawn(entry, 7)
-    quantities = {term.name: UREG.Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
+    quantities = {term.name: units().Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
     for term in entry.parameters:
-        spoilt = quantities | {term.name: quantities[term.name] * UREG.candela}
+        spoilt = quantities | {term.name: quantities[term.name] * units().candela}
         with pytest.raises(pint.DimensionalityError):
-            UREG.Quantity(entry.function(**spoilt)).to(entry.result.pint_unit)
+            units().Quantity(entry.function(**spoilt)).to(entry.result.pint_unit)
 
 
 @pytest.mark.parametrize("name", FORMULAS)
