@@ -102,7 +102,7 @@ def _outcome(figure: Floats, limit: Floats | float, side: Side, parts: Ints | No
     if passes.all():
         return Outcome([], [])
     rows = np.flatnonzero(~passes.all(axis=0))
-    figure, limit = figure[:, rows], np.broadcast_to(limit, figure.shape[1:])[rows]
+    figure, limit = figure[:, rows], limit[rows] if isinstance(limit, np.ndarray) else limit
     fails = (exceeds if side == "burden" else falls_short)(figure, limit)
     failing, members = fails.any(axis=0), rows if parts is None else parts[rows]
     return Outcome([*zip(members[failing].tolist(), np.where(fails[0, failing], 0, 1).tolist(), strict=True)],

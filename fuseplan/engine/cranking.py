@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,6 +95,7 @@ class Cranking:
         return bool(np.isfinite(self.battery_v).all())
 
 
+@lru_cache(maxsize=64)
 def voltage_limit(name: str, system_v: float) -> Cited[float]:
     """Least voltage while cranking by its row, scaled from 12 V."""
     printed = table("cranking_voltage_limits")

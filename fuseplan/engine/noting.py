@@ -12,25 +12,28 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 Note = Callable[["Network", int], T | None]
 """What is noted of the circuit, or protective device, of a number; None for nothing. It reads that circuit's own
-entries (the owner's of the device) and what is no circuit: never another circuit, a current, or what depends on it."""
+entries (the owner's of the device) and what is no circuit: never another circuit, another note, a current, or what
+depends on it."""
 Notes = dict[tuple[str, Note[Any]], dict[int, Any]]
 """What was noted so far: by whether it is of circuits or fuses, and by what notes it."""
 
 
-def of_circuits(network: Network, note: Note[T]) -> Mapping[int, T]:
-    """What is noted of the circuits, by number upwards; those of which it is nothing are left out."""
-    return _noted(network, "circuits", len(network.circuits), note)
+def of_circuits(network: Network, note: Note[T], marked: str | None = None) -> Mapping[int, T]:
+    """What is noted of the circuits, by number upwards; those of which it is nothing are left out. It is asked of those
+    alone that have what is `marked` (`marking`), where it can be noted of no other."""
+    return _noted(network, "circuits", note, range(len(network.circuits)) if marked is None else
+                  network.marked.get(marked, ()))
 
 
 def of_fuses(network: Network, note: Note[T]) -> Mapping[int, T]:
     """The same of the protective devices."""
-    return _noted(network, "fuses", len(network.fuses), note)
+    return _noted(network, "fuses", note, range(len(network.fuses)))
 
 
-def _noted(network: Network, what: str, count: int, note: Note[T]) -> dict[int, T]:
+def _noted(network: Network, what: str, note: Note[T], numbers: Iterable[int]) -> dict[int, T]:
     found = network.notes.get((what, note))
     if found is None:
-        found = network.notes[what, note] = _of(network, range(count), note)
+        found = network.notes[what, note] = _of(network, numbers, note)
     return found
 
 

@@ -141,10 +141,21 @@ def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> 
 
 def fitted_contacts(network: Network) -> Mapping[int, InPlace]:
     """The relay contact of each circuit that has one, by the number of the circuit."""
-    return of_circuits(network, _fitted)
+    return of_circuits(network, fitted_contact, "relay")
 
 
-def _fitted(network: Network, number: int) -> InPlace | None:
+def carried_a(network: Network) -> Mapping[int, float]:
+    """What each of them carries in its place [A], as `InPlace.carries_a`."""
+    return of_circuits(network, _carried_a, "relay")
+
+
+def _carried_a(network: Network, number: int) -> float | None:
+    fitted = fitted_contact(network, number)
+    return None if fitted is None else fitted.carries_a
+
+
+def fitted_contact(network: Network, number: int) -> InPlace | None:
+    """The relay contact of a circuit; None of one without, or out of scope."""
     circuit = network.circuits[number]
     if circuit.relay is None or circuit.out_of_scope is not None:
         return None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
 from fuseplan.tables.drops import BETWEEN_12_AND_24_V
@@ -122,6 +124,7 @@ def switch_factor(load_kind: str, system_v: float) -> Cited[float]:
     return found
 
 
+@lru_cache(maxsize=64)
 def short_time_multiple(duration_s: float) -> Cited[float]:
     """Multiple of its rating a contact bears for a time, next longer row; 1 beyond 1800 s."""
     printed = table("relay_short_time")

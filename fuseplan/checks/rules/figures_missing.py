@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                                                            f"{kind_words(row.fuse.kind)}: none is "
                                                            f"proposed",
                                fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
-    for number in of_circuits(network, _output_unknown):
+    for number in of_circuits(network, _output_unknown, "relay"):
         name = network.circuit_ids[number]
         yield rule.finding(results, ("circuit", name), "missing: current limit of the control unit's output",
                            fix="look it up in the control unit's data sheet",

@@ -19,7 +19,7 @@ FIX = "a relay with a built-in resistor or diode, or one across the coil"
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number, relay in of_circuits(network, _spiking).items():
+    for number, relay in of_circuits(network, _spiking, "relay").items():
         yield from _judge(rule, results, "circuit", network.circuit_ids[number], relay)
     for name, feed in results.plan.feed.items():
         if feed.relay is not None:

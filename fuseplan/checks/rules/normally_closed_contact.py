@@ -30,7 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         relay = feeds[name].relay
         assert relay is not None
         yield _finding(rule, results, ("feed", name), relay, network.feed_live[name], stops.get(name, []))
-    for number, relay in of_circuits(network, _resting).items():
+    for number, relay in of_circuits(network, _resting, "relay").items():
         circuit, name = network.circuits[number], network.circuit_ids[number]
         yield _finding(rule, results, ("circuit", name), relay, network.circuit_live[number],
                        [name] if must_stop(name, circuit) else [])

@@ -54,7 +54,7 @@ def through_outputs(results: Results) -> LimitRows:
     output is rated for."""
     network = results.network
     outputs = {("circuit", network.circuit_ids[number]): most
-               for number, most in of_circuits(network, _output_a).items()}
+               for number, most in of_circuits(network, _output_a, "relay").items()}
     outputs.update({("feed", name): most for name, feed in results.plan.feed.items()
                     if (most := _rated_a(feed.relay)) is not None})
     owners = network.consumers.owner

@@ -16,7 +16,9 @@ from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
-from fuseplan.engine.relays import contact_a
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
+from fuseplan.engine.relays import carried_a, contact_a, fitted_contact
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -28,8 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, found = results.network, results.fitted_contacts
     if not found:
         return
-    known = current_known(results)
-    demand = results.demands.circuit
+    known, demand = current_known(results), results.demands.circuit
     lasting = results.demands.lasting_at(network.circuit_node)
     short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S)
     asked = contact_a(results.demands)
@@ -53,8 +54,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=results.network.stock.relay_words(better) + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))
-    for number, (entry, _) in found.items():
-        if not entry.is_printed and number not in failed and known[number]:
+    for number in of_circuits(network, _unprinted, "relay"):
+        if number not in failed and known[number]:
+            entry = found[number].contact
             relay = network.circuits[number].relay
             fix = unprinted_fix(results, (contact_for_circuit(results, number, relay, bound) for bound in (1, 0)))
             yield rule.unjudged(circuit_subject(results, number), f"rating of its relay contact at "
@@ -67,12 +69,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
-    found, known = results.fitted_contacts, current_known(results)
-    parts, carries_a = np.array(list(found), dtype=np.int64), np.array([each.carries_a for each in found.values()])
+    carried, known = carried_a(results.network), current_known(results)
+    parts, carries_a = np.array(list(carried), dtype=np.int64), np.array(list(carried.values()), dtype=float)
     judged = known[parts]
     parts = parts[judged]
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, carries_a[judged],
                    lambda figures: contact_a(figures.demands)[:, parts])
+
+
+def _unprinted(network: Network, number: int) -> bool | None:
+    """Whether no rating is printed for the contact of a circuit's relay in its place; None where one is."""
+    fitted = fitted_contact(network, number)
+    return (fitted is not None and not fitted.contact.is_printed) or None
 
 
 RULE = Rule(
