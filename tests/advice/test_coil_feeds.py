@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
-from fuseplan.planfile.read import read_plan
 from fuseplan.workspace.proposals import with_needed
+from tests.advice.worlds import example
 from tests.checks.check_plans import BASE
 from tests.laws.test_coil_wires import PUMP, THIN, data
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 CHECKS = ("fuse-exceeds-wire", "thinner-wire-unprotected", "no-trip-far-end", "no-fuse")
 
 
 def proposed(plan: dict[str, Any], circuit: str | None = None) -> Proposal:
     found = Plan.model_validate(plan)
-    return propose(found, assess(found).limit_set, circuit)
+    return propose(found, limit_set(found.vehicle.limits), circuit, look_for_savings=False)
 
 
 def about_coils(proposal: Proposal) -> list[str]:
@@ -82,8 +81,7 @@ def test_a_proposal_for_one_circuit_adds_no_feed() -> None:
 def test_no_coil_gets_another_feed_for_a_rating_that_is_given_up() -> None:
     """The fuse of the light switch would have to be larger to be selective, and its existing wire does not allow that:
     at the rating that stays its coil wires are protected as they are."""
-    plan = read_plan(EXAMPLES / "coupe_turbo.toml")
-    proposal = propose(plan, assess(plan).limit_set, look_for_savings=False)
+    proposal = example("coupe_turbo")
     assert ("not-selective", "light_switch") in {(each.check, each.subject) for each in proposal.collisions}
     assert not [each.path for each in proposal.changes if each.path[0] == "feed"]
 

@@ -4,7 +4,6 @@ shares; and where nothing may grow, the proposal says where the volts are lost."
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 
@@ -13,8 +12,7 @@ from fuseplan.checks.assessment import assess
 from fuseplan.checks.drop_fixes import LARGEST_TIMES
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.planfile.read import read_plan
-from tests.advice.worlds import around, one
+from tests.advice.worlds import around, example, one
 from tests.plans import cabin_wire, circuit_text, fuse, load
 
 ROAD = limit_set("road")
@@ -62,8 +60,7 @@ def test_a_kept_bus_does_not_thicken_the_branches_without_end_and_is_named() -> 
 
 
 def test_every_collision_of_the_example_names_what_stands_against_it() -> None:
-    plan = read_plan(Path(__file__).parents[2] / "examples" / "coupe_turbo.toml")
-    proposal = propose(plan, ROAD)
+    proposal = example("coupe_turbo")
     assert proposal.collisions
     for each in proposal.collisions:
         assert re.search("existing wire|joints, contacts|no larger rating is sold", each.words), each.words

@@ -18,10 +18,10 @@ from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set, names
 from fuseplan.plan.model import Battery
 from fuseplan.planfile.library import definitions
-from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.tables import conductors
-from tests.advice.worlds import gappy_plan
+from tests.advice.worlds import example, gappy_plan
 from tests.plans import plan_of, random_plan
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -81,7 +81,7 @@ CASES = [pytest.param(path, name, id=f"{path.stem}-{name}",
 @pytest.mark.one_in(4, first=1)
 @pytest.mark.parametrize(("path", "name"), CASES)
 def test_the_laws_hold_on_the_examples(path: Path, name: str) -> None:
-    check_laws(propose(read_plan(path), limit_set(name), look_for_savings=False))
+    check_laws(example(path.stem, name))
 
 
 @settings(max_examples=25, deadline=None)
@@ -90,13 +90,14 @@ def test_the_laws_hold_on_generated_plans(circuits: int, seed: int, name: str) -
     check_laws(propose(gappy_plan(circuits, seed), limit_set(name), look_for_savings=False))
 
 
-def test_the_laws_hold_on_a_plan_of_library_circuits() -> None:
-    """Everything the library has, in one new plan, with a battery whose shorts are known."""
-    text = starter_plan("new", list(definitions()))
-    plan = parse_plan(text)
+@pytest.mark.parametrize("taken", [
+    pytest.param(slice(0, None, 3), id="each_third"), pytest.param(slice(None), id="all", marks=pytest.mark.rest)])
+def test_the_laws_hold_on_a_plan_of_library_circuits(taken: slice) -> None:
+    """What the library has, in one new plan, with a battery whose shorts are known."""
+    plan = parse_plan(starter_plan("new", list(definitions())[taken]))
     battery = Battery.model_validate({"capacity": "70 Ah", "cold_crank": "640 A"})
     proposal = propose(plan.model_copy(update={"battery": battery}), limit_set("road"), look_for_savings=False)
-    assert len(proposal.changes) > 50
+    assert len(proposal.changes) > 0.5 * len(plan.circuit)
     check_laws(proposal)
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import random
+from functools import cache
 from typing import Any
 
+from fuseplan.advice import Proposal, propose
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan, read_plan
 from tests.plans import large_plan, plan_of
 
 BASE = """
@@ -63,6 +67,13 @@ when = ["engine"]
 inrush = 1
 {load}
 """)
+
+
+@cache
+def example(name: str, by: str = "road") -> Proposal:
+    """The proposal for a shipped example by a set of limits, without what measuring saves; for tests that only read
+    it."""
+    return propose(read_plan(shipped_folder("examples") / f"{name}.toml"), limit_set(by), look_for_savings=False)
 
 
 def gappy(circuits: int, seed: int) -> dict[str, Any]:
