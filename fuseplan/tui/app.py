@@ -35,7 +35,7 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 from fuseplan.tui.singly import Singly
-from fuseplan.tui.stylesheet import OnceParsed
+from fuseplan.tui.stylesheet import OnceParsed, Styled
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
@@ -49,7 +49,7 @@ GUIDE = "first_steps"
 keep_numbers_whole()
 
 
-class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, App[int]):
+class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, Styled, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from textual.css.stylesheet import Stylesheet
+from textual.dom import DOMNode
+from textual.screen import Screen
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    Base = App[int]
+else:
+    Base = object
 
 
 class OnceParsed(Stylesheet):
@@ -17,3 +28,28 @@ class OnceParsed(Stylesheet):
     def reparse(self) -> None:
         """Parse what is new; as before where it cannot be parsed."""
         self.parse()
+
+    only_for: DOMNode | None = None
+    """The screen whose own sheet is being added."""
+
+    def update(self, root: DOMNode, animate: bool = False) -> None:
+        """Give a part and all within it their looks; where a screen's own sheet is added, that screen alone, as it says
+        nothing of any other, and the screen is empty yet."""
+        if self.only_for is None:
+            super().update(root, animate)
+        else:
+            self.apply(self.only_for)
+
+
+class Styled(Base):
+    """The part of the program that has style sheets."""
+
+    stylesheet: OnceParsed
+
+    def _load_screen_css(self, screen: Screen[Any]) -> None:
+        """As the base does it, which would give the screen that is open its looks once more."""
+        self.stylesheet.only_for = screen
+        try:
+            super()._load_screen_css(screen)
+        finally:
+            self.stylesheet.only_for = None

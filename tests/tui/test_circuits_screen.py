@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+from textual.widgets import Input
+
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.library import LibraryScreen
+from fuseplan.tui.screens.working import WorkingScreen
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.workspace.session import Session
@@ -315,6 +320,25 @@ async def test_a_plan_without_circuits_says_what_to_do() -> None:
         assert "No fuse" not in driver.seen()
         await driver.press("enter", "c", "delete", "n", "g", "shift+up")
         assert isinstance(driver.app.screen, CircuitsScreen)
+
+
+@pytest.mark.parametrize(("key", "screen"), [("a", LibraryScreen), ("w", WorkingScreen)])
+async def test_letters_that_arrive_together_are_looked_for_in_one_go(
+        car: Path, monkeypatch: pytest.MonkeyPatch, key: str, screen: type[PlanScreen[object]]) -> None:
+    async with opened(car) as driver:
+        await driver.press(key)
+        looked_for: list[str] = []
+        listed = screen._list
+
+        def list_again(own: PlanScreen[object], *typed: str) -> None:
+            looked_for.append(own.query_one(Input).value)
+            listed(own, *typed)
+
+        monkeypatch.setattr(screen, "_list", list_again)
+        await driver.type("fuse")
+        assert looked_for == ["fuse"]
+        await driver.press("backspace", "backspace")
+        assert looked_for == ["fuse", "fus", "fu"]
 
 
 async def test_the_library_begins_at_what_is_most_likely_meant(car: Path) -> None:

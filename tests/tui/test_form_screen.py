@@ -17,7 +17,7 @@ from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.form import Form
 
-from .bursts import burst, keys, paste
+from .bursts import burst, key, keys, paste
 from .conftest import Driver, opened
 
 EXAMPLES = shipped_folder("examples")
@@ -292,11 +292,8 @@ async def test_wide_screens_show_all_findings_beside_the_form(car: Path) -> None
 async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("down", "enter")
-        keys = ["ctrl+u", *"Big", "space", *"fam", "backspace", "n", "down", "up", "down", "ctrl+u", *"main", "enter",
-                "escape", "c"]
-        for key in keys:
-            driver.app.post_message(events.Key(key, {"space": " "}.get(key, key if len(key) == 1 else None)))
-        await driver.settle()
+        await burst(driver, *keys("ctrl+u", *"Big", "space", *"fam", "backspace", "n", "down", "up", "down", "ctrl+u",
+                                  *"main", "enter", "escape", "c"))
         fan = driver.session.plan.circuit["fan"]
         assert (fan.name, fan.feed) == ("Big fan", "main_bus")
         assert driver.screen_name == "CircuitsScreen"
@@ -566,9 +563,9 @@ async def test_where_there_is_no_list_of_choices_it_is_said_what_to_do(car: Path
         await driver.press("enter")
         for index, row in enumerate(list(form(driver).query_one(FieldList).rows)):
             form(driver).go_to_row(index)
-            await driver.press("f4")
+            await burst(driver, key("f4"))
             if not isinstance(driver.app.screen, FormScreen):
-                await driver.press("escape")
+                await burst(driver, key("escape"))
                 continue
             kinds.add(row.kind)
             wanted = {"add_part": "Enter adds", "add_item": "Enter adds", "more": "Enter shows", "heading": "F6",

@@ -17,6 +17,7 @@ from fuseplan.tui.screens.summary import SummaryScreen
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.summary import SummaryRow, summary_rows
 
+from .bursts import burst, key, keys
 from .conftest import Driver, opened
 
 COUPE = shipped_folder("examples") / "coupe_turbo.toml"
@@ -66,11 +67,11 @@ async def test_the_verdict_is_first_and_lines_lead_to_their_place(car: Path, siz
 
 async def test_from_every_numbered_screen_s_leads_to_it_and_1_back(car: Path) -> None:
     async with opened(car) as driver:
-        for key in ("2", "3", "4", "6", "7", "8", "9", "L"):
-            await driver.press(key, "s")
-            assert driver.screen_name == "SummaryScreen", key
-            await driver.press("1")
-            assert driver.screen_name == "CircuitsScreen", key
+        for place in ("2", "3", "4", "6", "7", "8", "9", "L"):
+            await burst(driver, *keys(place, "s"))
+            assert driver.screen_name == "SummaryScreen", place
+            await burst(driver, key("1"))
+            assert driver.screen_name == "CircuitsScreen", place
 
 
 async def test_the_program_opens_a_plan_with_it(car: Path) -> None:

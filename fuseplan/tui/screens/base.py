@@ -49,6 +49,7 @@ class PlanScreen(OnceLeft[Answer]):
     """
     WHERE: ClassVar[Where] = "everywhere"
     _fault_at = -1
+    _shown_at = -1
     fault = ""
     """Why not everything shown here can be worked out; empty where it can."""
     GO: ClassVar[str] = ""
@@ -101,6 +102,7 @@ class PlanScreen(OnceLeft[Answer]):
         if not self.is_left:
             if self._fault_at != self.session.revision:
                 self.fault = ""
+            self._shown_at = self.session.revision
             self.work_out(self.show_plan)
 
     def show_plan(self) -> None:
@@ -158,11 +160,20 @@ class PlanScreen(OnceLeft[Answer]):
         for bar in self.query(KeyBar):
             bar.quiet()
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
+        """Show the plan for the first time; subclasses add what else is done as they open.
+
+        Textual calls `on_mount` of every class a screen derives from: called by one of them as well, it would show the
+        plan twice.
+        """
         self.refresh_plan()
 
+    def on_mount(self) -> None:
+        self.begin()
+
     def on_screen_resume(self) -> None:
-        self.refresh_plan()
+        if self.times_in_front > 1 or self._shown_at != self.session.revision:
+            self.refresh_plan()
 
     def on_resize(self) -> None:
         self.fit()

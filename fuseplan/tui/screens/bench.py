@@ -66,8 +66,8 @@ class BenchScreen(BenchReadings):
             yield TypedLine(placeholder="reading, Enter", select=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(TypedLine).focus()
 
     # --- where one is ------------------------------------------------------------------------------------------

@@ -48,8 +48,8 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         yield FindingsList()
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(CircuitsTable).focus()
 
     @property

@@ -50,8 +50,8 @@ class DevicesScreen(PlanScreen[None]):
         yield FindingsList()
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         table = self.query_one(ColumnsTable)
         table.focus()
         if self._wanted is not None:

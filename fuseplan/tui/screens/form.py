@@ -90,11 +90,11 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         yield Static("", id="help", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
         if self._field is not None:
             self.form.reveal(self._field)
         self._cursor = self.start_row()
-        super().on_mount()
+        super().begin()
         if self._said:
             self.say(self._said)
         self.query_one(FieldList).watch(self.query_one(FieldList), "scroll_y", self._place_line, init=False)
@@ -171,7 +171,6 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
                 listed.go_to(found[at])
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self.show_line)
 
     @on(FieldList.Clicked)

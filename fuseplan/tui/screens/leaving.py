@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from textual import messages
+from textual import events, messages
 from textual.await_complete import AwaitComplete
 from textual.layout import Layout
 from textual.message import Message
@@ -19,6 +19,8 @@ class OnceLeft(Screen[Answer]):
     """A screen whose first answer counts: left a second time, it does nothing, and takes no other screen with it."""
 
     is_left = False
+    times_in_front = 0
+    """How often it came to the front: 1 from when it is opened on."""
     _answer: Answer | None = None
 
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
@@ -45,6 +47,10 @@ class OnceLeft(Screen[Answer]):
     async def _on_message(self, message: Message) -> None:
         """As the base does it; what its parts report after it was left is meant for nobody, Textual's own messages are
         what takes it apart."""
+        if isinstance(message, events.ScreenResume):
+            self.times_in_front += 1
+            # Its parts took their looks as they came into it: all of them once more takes a tenth of its opening.
+            message.refresh_styles = message.refresh_styles and self.times_in_front > 1
         if not self.is_left or type(message).__module__ == messages.__name__:
             await super()._on_message(message)
 

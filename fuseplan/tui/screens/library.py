@@ -53,6 +53,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self._all: list[Definition] = []
         self._listed: list[Definition | None] = []
         self._problems: tuple[object, ...] = ()
+        self._looked_for = ""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -69,8 +70,8 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.set_class(self.app.size.width < NARROW, "-narrow")
         self.call_after_refresh(self._fit)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(Input).focus()
         self._read()
 
@@ -88,6 +89,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     def _list(self, typed: str) -> None:
         """The definitions that fit, the best first; under the heads of their groups where nothing is typed."""
+        self._looked_for = typed
         found = search(self._all, typed)
         options: list[Option] = []
         self._listed = []
@@ -144,8 +146,12 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         return lines(*parts)
 
     @on(Input.Changed)
-    def _typed(self, event: Input.Changed) -> None:
-        self._list(event.value)
+    async def _typed(self) -> None:
+        """Look for what stands in the line by now: letters that arrive together are looked for in one go."""
+        if not self.is_left:
+            await self.program.letters_are_in(self.query_one(TypedLine))
+        if not self.is_left and (typed := self.query_one(Input).value) != self._looked_for:
+            self._list(typed)
 
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:

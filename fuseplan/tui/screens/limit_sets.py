@@ -65,8 +65,8 @@ class LimitSetsScreen(PlanScreen[None]):
             yield Static("", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(ColumnsTable).focus()
 
     def show_plan(self) -> None:

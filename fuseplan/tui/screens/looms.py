@@ -67,8 +67,8 @@ class LoomsScreen(LoomChanges):
         yield Words(own_id="pin")
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(ColumnsTable).focus()
 
     @property

@@ -69,8 +69,8 @@ class MeasureScreen(PlanScreen[None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), CAUTION), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(OptionList).focus()
 
     @property

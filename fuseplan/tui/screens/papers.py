@@ -81,13 +81,13 @@ class PapersScreen(PlanScreen[None]):
                 yield Static("", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
         if self.program.papers_chosen is not None:
             self._ticked = self.program.papers_chosen
         self._list()
         self.query_one(OptionList).highlighted = 0
         self.query_one(OptionList).focus()
-        super().on_mount()
+        super().begin()
 
     @property
     def name_here(self) -> str:

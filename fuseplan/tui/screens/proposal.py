@@ -63,8 +63,8 @@ class ProposalScreen(PlanScreen[None]):
         yield Words(own_id="foot")
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(OptionList).focus()
         self.action_again()
 

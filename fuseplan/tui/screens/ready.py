@@ -50,8 +50,8 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), NO_CLAIM), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(OptionList).focus()
 
     @property

@@ -59,8 +59,8 @@ class ReportScreen(PlanScreen[None]):
                 yield Static("Working it out …", id="report", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(VerticalScroll).focus()
 
     def subject(self) -> str:

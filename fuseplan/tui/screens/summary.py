@@ -57,8 +57,8 @@ class SummaryScreen(PlanScreen[None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), short_notice()), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(OptionList).focus()
 
     @property

@@ -57,8 +57,8 @@ class SupplyScreen(PlanScreen[None]):
                 yield Static("", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(OptionList).focus()
 
     @property

@@ -62,6 +62,7 @@ class WorkingScreen(PlanScreen[None]):
         self._assessment: Assessment | None = None
         self._gathered_of: Assessment | None = None
         self._address = ""
+        self._looked_for = ""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -73,8 +74,8 @@ class WorkingScreen(PlanScreen[None]):
                 yield Static("Gathering the figures …", markup=False)
         yield KeyBar(self.WHERE)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.query_one(Input).focus()
 
     def show_plan(self) -> None:
@@ -105,7 +106,8 @@ class WorkingScreen(PlanScreen[None]):
         self._list()
 
     def _list(self) -> None:
-        words = self.query_one(Input).value.casefold().split()
+        self._looked_for = self.query_one(Input).value
+        words = self._looked_for.casefold().split()
         options: list[Option] = []
         self._listed = []
         for title, members in self._groups:
@@ -148,8 +150,12 @@ class WorkingScreen(PlanScreen[None]):
         pane.query_one(Static).update(line(f"✗ {self.fault}") if text is None else painted(text))
 
     @on(Input.Changed)
-    def _typed(self) -> None:
-        self._list()
+    async def _typed(self) -> None:
+        """Look for what stands in the line by now: letters that arrive together are looked for in one go."""
+        if not self.is_left:
+            await self.program.letters_are_in(self.query_one(TypedLine))
+        if not self.is_left and self.query_one(Input).value != self._looked_for:
+            self._list()
 
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:
