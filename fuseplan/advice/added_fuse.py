@@ -6,6 +6,7 @@ from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
+from fuseplan.plan.model import Circuit, Feed
 
 LEAST_BRANCH = 0.75
 """A branch gets a fuse of its own where what it carries is at most this share of the fuse before it, or of its load: a
@@ -16,16 +17,25 @@ _FITTED = ("blade", "mini", "maxi", "midi")
 """Types of a fuse that is added, where that wanted is not at hand."""
 
 
-def is_branch(draft: Draft, results: Results, number: int) -> bool:
-    """Whether a circuit without a fuse of its own is so small a part of the load of the fuse before it that one of its
-    own can be smaller, and one may be added."""
+def is_branch(draft: Draft, results: Results, owner: Owner) -> bool:
+    """Whether a circuit or feed without a fuse of its own is so small a part of the load of the fuse before it that one
+    of its own can be smaller, and one may be added."""
     network, demands = results.network, results.demands
-    circuit, guard = network.circuits[number], int(network.guard[network.circuit_node[number]])
-    if circuit.fuse is not None or circuit.out_of_scope is not None or guard < 0 \
-            or not draft.in_scope(("circuit", network.circuit_ids[number])):
+    kind, name = owner
+    if kind == "circuit":
+        number = network.circuit_ids.index(name)
+        part: Circuit | Feed = network.circuits[number]
+        node, own_a = int(network.circuit_node[number]), demands.circuit[0, :, number]
+        if network.circuits[number].out_of_scope is not None:
+            return False
+    else:
+        part, node = network.plan.feed[name], network.feed_node[name]
+        own_a = demands.supply[0, :, node]
+    guard = int(network.guard[node])
+    if part.fuse is not None or guard < 0 or not draft.in_scope(owner):
         return False
     before_a = float(demands.supply[0, :, network.fuse_node[guard]].max())
-    return at_most(float(demands.circuit[0, :, number].max()), LEAST_BRANCH * before_a)
+    return at_most(float(own_a.max()), LEAST_BRANCH * before_a)
 
 
 def fit_fuse(draft: Draft, results: Results, owner: Owner, check: str, why: str) -> None:

@@ -45,8 +45,12 @@ def guard(look: Look, finding: Finding) -> None:
 
 def shrinks(look: Look, finding: Finding) -> None:
     """A fuse of its own for a coil wire; else another rating where a fuse stands before it, else the size of the wire
-    before it."""
-    (guard if feeds_coil(finding) or finding.fields[0] in look.fuse_at else size)(look, finding)
+    before it: not of one that gets a fuse first."""
+    if feeds_coil(finding) or any(each in look.fuse_at for each in finding.fields[:2]):
+        guard(look, finding)
+    elif not finding.fields[0].endswith(".fuse.rating") or \
+            ("no-fuse", finding.subject_kind, finding.subject) in look.draft.given_up:
+        size(look, finding)
 
 
 def part(look: Look, finding: Finding) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from fuseplan.advice.added_fuse import fit_fuse, is_branch
 from fuseplan.advice.coil_feed import own_feed
-from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
+from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
@@ -235,25 +235,25 @@ def fuse(look: Look, finding: Finding) -> None:
 
 
 def asks_own_fuse(look: Look, finding: Finding) -> bool:
-    """Whether a finding is fixed first of all by a fuse of its own for a circuit that has none."""
+    """Whether a finding is fixed first of all by a fuse of its own for a circuit or feed that has none."""
     return own_fuse_of(look, finding) is not None
 
 
-def own_fuse_of(look: Look, finding: Finding) -> str | None:
-    """The circuit that gets a fuse of its own; None where the finding asks for none, or where the circuit is most of
-    the load of the fuse before it: another would then do no more."""
+def own_fuse_of(look: Look, finding: Finding) -> Owner | None:
+    """The circuit or feed that gets a fuse of its own; None where the finding asks for none, or where it is most of the
+    load of the fuse before it: another would then do no more."""
     place = finding.fields[0].split(".") if finding.fields else []
-    if place[:1] != ["circuit"] or place[2:] != ["fuse", "rating"]:
+    if place[:1] not in (["circuit"], ["feed"]) or place[2:] != ["fuse", "rating"]:
         return None
-    number = look.results.network.circuit_ids.index(place[1])
-    return place[1] if is_branch(look.draft, look.results, number) else None
+    owner = (place[0], place[1])
+    return owner if is_branch(look.draft, look.results, owner) else None
 
 
 def own_fuse(look: Look, finding: Finding) -> None:
-    """The same for the circuit the finding names first, which need not be its subject."""
-    name = own_fuse_of(look, finding)
-    if name is not None:
-        fit_fuse(look.draft, look.results, ("circuit", name), finding.check, finding.message)
+    """The same for the part the finding names first, which need not be its subject."""
+    owner = own_fuse_of(look, finding)
+    if owner is not None:
+        fit_fuse(look.draft, look.results, owner, finding.check, finding.message)
 
 
 def feeds_coil(finding: Finding) -> bool:

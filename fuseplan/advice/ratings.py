@@ -112,7 +112,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
                      f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the fuse of its "
                      f"feed is {writing.rating(chosen)}", owner)
             or _alternator_fuse(draft, results, binding, owner, chosen)
-            or _circuit_fuse(draft, results, binding, owner, chosen)):
+            or _branch_fuse(draft, results, binding, owner, chosen)):
         pass
     elif can_grow:
         draft.grow(results, index, chosen)
@@ -125,14 +125,12 @@ def fit(draft: Draft, results: Results, index: int) -> None:
               _why(results, index, reason, held_up), aside=_derated_words(results, index, chosen))
 
 
-def _circuit_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:
-    """Fit a fuse where a circuit starts that has none of its own and would have to be as thick as the fuse before it
-    asks; its rating is chosen as that of any other. False where it is another wire, or has one."""
+def _branch_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:
+    """Fit a fuse where a circuit, or the wire to a further feed, starts that has none of its own and would have to be
+    as thick as the fuse before it asks; its rating is chosen as that of any other. False where it is another wire, or
+    has one."""
     branch = results.network.segments.owner[binding]
-    if branch[0] != "circuit" or branch == owner:
-        return False
-    number = results.network.circuit_ids.index(branch[1])
-    if not is_branch(draft, results, number):
+    if branch[0] not in ("circuit", "feed") or branch == owner or not is_branch(draft, results, branch):
         return False
     fit_fuse(draft, results, branch, "fuse-exceeds-wire",
              f"{segment_words(results, binding)} is rated for "

@@ -35,7 +35,7 @@ LEAST_GAIN = 0.01
 def size(look: Look, finding: Finding) -> None:
     """The next size for the wire the finding names first, or another insulation, where it names that."""
     draft, results = look.draft, look.results
-    first = finding.fields[0] if finding.fields else ""
+    first = next((each for each in finding.fields if each in look.segment_at), "")
     index = look.segment_at.get(first)
     if index is None or first.endswith(".insulation"):
         insulation(look, finding)

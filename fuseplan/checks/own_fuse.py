@@ -1,5 +1,5 @@
-"""What to do about a circuit without a fuse of its own that the fuse of its feed does not protect: said alike by all
-checks that find it."""
+"""What to do about a circuit, or the wire to a further feed, without a fuse of its own that the fuse of its feed does
+not protect: said alike by all checks that find it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,10 @@ from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
+from fuseplan.plan.feed_way import way_to
 from fuseplan.quantities import writing
+
+Owner = tuple[str, str]
 
 
 class FuseFix(NamedTuple):
@@ -25,18 +28,20 @@ class FuseFix(NamedTuple):
 
 
 def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix | None:
-    """A smaller fuse of the feed where that carries its load and protects the whole circuit, else one of the circuit's
-    own; None for a wire of another kind of part or of a relay coil, of a circuit that has its own, and where the wire's
-    insulation is to be changed first."""
+    """A smaller fuse of the feed where that carries its load and protects the whole circuit, or the wire to a further
+    feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
+    feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first."""
     network, segments = results.network, results.network.segments
     if device < 0 or segment < 0 or is_coil_wire(segments.place[segment]):
         return None
     kind, name = owner = segments.owner[segment]
     row = network.fuses[device]
-    if kind != "circuit" or row.owner == owner or another_insulation(results, segment) is not None:
+    if kind not in ("circuit", "feed") or row.owner == owner or another_insulation(results, segment) is not None:
         return None
-    own = [index for index, (each, place) in enumerate(zip(segments.owner, segments.place, strict=True))
-           if each == owner and not is_coil_wire(place) and int(network.segment_guard[index]) == device]
+    start = _starts_at(results, device, owner)
+    if start is None:
+        return None
+    own = _behind(results, device, start)
     allowed_a = float(np.nanmin(results.largest_fuse_a[own], initial=np.inf))
     fits = fitting(results, device, float(results.fusing.low_a[0, device]),
                    min(allowed_a, float(results.fusing.high_a[device])))
@@ -44,9 +49,41 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
         return FuseFix(smaller_fuse(results, device, suiting(results, device, fits), f" at "
             f"{owner_words(results, row.owner)}"),
                        fuse_path(row, "rating"))
-    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire of "
-                   f"{owner_words(results, owner)} starts, "
-                   "or a thicker wire there and back", f"circuit.{name}.fuse.rating")
+    kind, name = start
+    where, back = ("to", "") if kind == "feed" else ("of", " and back")
+    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire {where} "
+                   f"{owner_words(results, start)} starts, or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
+
+
+def _starts_at(results: Results, device: int, owner: Owner) -> Owner | None:
+    """Where one fuse protects a circuit or feed and what else has none there: the part nearest the device on the way to
+    it whose own wire that does not protect, and whose load a fuse for all behind it carries; a circuit itself at last,
+    None for a feed of which that does not hold."""
+    kind, name = owner
+    plan, network = results.plan, results.network
+    before = list(way_to(plan, plan.circuit[name].feed if kind == "circuit" else name))[::-1]
+    for feed in (each for each in before if plan.feed[each].fuse is None):
+        wires = [index for index in _behind(results, device, ("feed", feed))
+                 if network.segments.owner[index] == ("feed", feed)]
+        if not wires or not exceeds(results.fusing.rating_a[device], results.largest_fuse_a[wires]).any():
+            continue
+        most = float(np.nanmin(results.largest_fuse_a[_behind(results, device, ("feed", feed))]))
+        if not exceeds(float(results.demands.segment[0][:, wires].max()), most):
+            return "feed", feed
+    return owner if kind == "circuit" else None
+
+
+def _behind(results: Results, device: int, start: Owner) -> list[int]:
+    """The wires a device protects from a circuit or the wire to a feed on, those of relay coils left out."""
+    network, plan = results.network, results.plan
+    found = []
+    for index in np.flatnonzero(network.segment_guard == device).tolist():
+        kind, name = network.segments.owner[index]
+        feed = plan.circuit[name].feed if kind == "circuit" else name if kind == "feed" else None
+        if not is_coil_wire(network.segments.place[index]) and (
+                (kind, name) == start or (start[0] == "feed" and start[1] in way_to(plan, feed))):
+            found.append(index)
+    return found
 
 
 def slow_circuit(results: Results, device: int) -> FuseFix | None:

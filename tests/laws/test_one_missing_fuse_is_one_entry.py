@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.causes import remedied_at
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.plain import with_value, without
 from tests.laws.test_silence_never_helps import GOOD
@@ -85,3 +87,27 @@ def test_a_feed_without_a_fuse_whose_wire_gets_thinner_is_one_entry() -> None:
              and each.check in ("no-fuse", "thinner-wire-unprotected")]
     assert {each.check for each in about} == {"no-fuse", "thinner-wire-unprotected"}
     assert len([each for each in entries(data, {"bus"}) if each.check in ("no-fuse", "thinner-wire-unprotected")]) == 1
+
+
+def test_a_feed_without_a_fuse_behind_one_too_large_for_its_wire_is_one_entry_mended_by_a_fuse_of_its_own() -> None:
+    data: Any = tomllib.loads(GOOD)
+    data["feed"]["stud"] = {"from": "post", "zone": "bay", "wire": [
+        {"size": "70 mm2", "length": "1 m", "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}], "fuse": {
+            "kind": "mega", "rating": "200 A", "blows_at": 3.5, "distance": "100 mm"}}
+    data = without(with_value(data, ("feed", "bus", "from"), "stud"), ("feed", "bus", "fuse"))
+    about = [each for each in assess(Plan.model_validate(data)).findings
+             if each.subject in ("stud", "bus") and each.level == "danger"]
+    assert len(about) > 1
+    leading, = (each for each in about if each.cause is None)
+    assert remedied_at(leading) == "feed.bus.fuse.rating"
+    most = re.search(r"a fuse of its own of at most ([\d.]+) A where the wire to bus starts", leading.fix)
+    assert most is not None
+    assert 50.0 <= float(most[1]) <= 70.0, "every wire behind it"
+    mended = with_value(data, ("feed", "bus", "fuse"), {"kind": "maxi", "rating": "50 A", "distance": "100 mm"})
+    assert not [each for each in assess(Plan.model_validate(mended)).findings
+                if (each.check, each.subject) in {(other.check, other.subject) for other in about}]
+    proposal = propose(Plan.model_validate(data), limit_set("road"), look_for_savings=False)
+    fed = [change.path for change in proposal.changes if change.path[:2] in (("feed", "bus"), ("feed", "ignition"))]
+    assert [path for path in fed if path[2:] == ("fuse",)]
+    assert not [path for path in fed if path[-1] in ("size", "insulation")]
+    assert not [each for each in proposal.after.findings if each.subject in ("stud", "bus") and each.level == "danger"]
