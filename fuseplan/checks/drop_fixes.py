@@ -159,9 +159,9 @@ def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: floa
     thin = min(wire.segments, key=lambda index: float(area[index]))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in
                  sorted(sizes.items(), key=lambda each: each[0] != thin))
-    at = f"{results.network.stock.wire_words(sizes[thin])} in place of {segment_words(results, thin)}"
-    words = f"fit {at}" if len(wire.segments) == 1 else \
-        f"{writing.burden(times, 'factor')} times the copper: {at} and the other segments alike"
+    at = f"fit {results.network.stock.wire_words(sizes[thin])} in place of {segment_words(results, thin)}"
+    words = at if len(wire.segments) == 1 else \
+        f"{at} and the other segments alike ({writing.burden(times, 'factor')} times the copper)"
     return words, (keys[0][0],), keys
 
 
@@ -269,8 +269,8 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}
     lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
-    closer = "shorten the run, or move the supply point closer, as by a relay near the load on a thick wire" \
-        if lack.supply else \
+    closer = "shorten the run, or move the supply point closer, such as with a relay near the load, fed by a " \
+             "thick wire" if lack.supply else \
         "clean the joints, or choose an earth point nearer the battery"
     if own is None and not shared:
         return DropFix(f"{closer}: the drop is not in a wire", ())

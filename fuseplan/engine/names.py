@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
-from fuseplan.plan.part_names import in_words, load_in_words
+from fuseplan.plan.part_names import in_words, load_in_words, title_of
 from fuseplan.trace import Who
 
 if TYPE_CHECKING:
@@ -32,9 +32,9 @@ class Names:
         if kind == ALTERNATOR:
             return "the alternator"
         if kind == COIL:
-            return f"relay coil of {owner_kind} {owner}"
+            return f"relay coil of {owner_kind} {in_words(network.plan, owner_kind, owner)}"
         if kind == UNSTATED:
-            return f"what {owner} may draw beyond what is stated"
+            return f"what {in_words(network.plan, owner_kind, owner)} may draw beyond what is stated"
         load = network.circuits[int(consumers.circuit[number])].load[int(consumers.number[number])]
         words = load.name or (owner if len(network.plan.circuit[owner].load) == 1
                               else f"load {int(consumers.number[number]) + 1} of {owner}")
@@ -63,8 +63,8 @@ class Names:
         return part_address(segments.owner[number], segments.place[number])
 
     def condition(self, number: int) -> str:
-        """A condition in the middle of a sentence."""
-        return f"in '{self._network.condition_ids[number]}'"
+        """A condition in the middle of a sentence: ``in 'Idle, hot day'``."""
+        return f"in '{title_of(self._network.plan, 'condition', self._network.condition_ids[number])}'"
 
     def row(self, number: int) -> str:
         """A row of a solution: its condition, and at which end of what is known of the currents."""
@@ -75,17 +75,20 @@ class Names:
     def _supply_branches(self) -> dict[int, str]:
         network = self._network
         words = self._own(network.consumers.supply_node.tolist())
-        words |= {int(node): f"circuit {name}" for name, node in
+        words |= {int(node): f"circuit {in_words(network.plan, 'circuit', name)}" for name, node in
                   zip(network.circuit_ids, network.circuit_node, strict=True)}
-        return words | {node: f"feed {name or 'root'}" for name, node in network.feed_node.items()}
+        return words | {node: f"feed {self._point('feed', name)}" for name, node in network.feed_node.items()}
 
     @cached_property
     def _return_branches(self) -> dict[int, str]:
         network = self._network
         words = self._own(network.consumers.return_node.tolist())
-        words |= {node: f"earth wire of {network.circuit_ids[number]}" for number, node in
-                  network.return_node_of.items()}
-        return words | {node: f"earth {name or 'root'}" for name, node in network.earth_node.items()}
+        words |= {node: f"earth wire of {in_words(network.plan, 'circuit', network.circuit_ids[number])}"
+                  for number, node in network.return_node_of.items()}
+        return words | {node: f"earth {self._point('earth', name)}" for name, node in network.earth_node.items()}
+
+    def _point(self, kind: str, name: str) -> str:
+        return in_words(self._network.plan, kind, name) if name else "root"
 
     def _own(self, nodes: list[int]) -> dict[int, str]:
         words: dict[int, str] = {}

@@ -10,6 +10,7 @@ from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph
+from fuseplan.plan.part_names import given_name
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
@@ -28,7 +29,8 @@ def finding_level(finding: Finding) -> Literal[Level, "measure"]:
 
 def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
-    kind, name = finding.subject_kind.replace("_", " "), _name_given(finding, assessment)
+    kind = finding.subject_kind.replace("_", " ")
+    name = given_name(assessment.plan, finding.subject_kind, finding.subject)
     if finding.subject in (finding.subject_kind, ""):
         return name or kind
     where = f"{kind} {finding.subject}"
@@ -37,18 +39,9 @@ def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment
 
 def subject_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
     """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
-    name = _name_given(finding, assessment) or finding.subject or finding.subject_kind
+    name = given_name(assessment.plan, finding.subject_kind, finding.subject) or finding.subject or \
+        finding.subject_kind
     return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
-
-
-def _name_given(finding: Finding | NotSaid | Unjudged | Collision, assessment: Assessment) -> str | None:
-    """The name the plan gives to what a finding is about; what is fitted as alternator may be a dynamo."""
-    if finding.subject_kind == "alternator":
-        fitted = assessment.plan.alternator
-        return None if fitted is None else fitted.machine
-    part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
-            "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
-    return getattr(part, "name", None)
 
 
 def short_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:

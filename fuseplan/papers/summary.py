@@ -90,7 +90,7 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
     if asked:
         return "warning", f"NOT READY: {_count(asked, 'answer')} that safety rests on not said; {counts}."
     if warnings:
-        return "warning", f"No danger found, but something will not work or will be damaged: {counts}."
+        return "warning", f"Something will not work or will be damaged: {counts}."
     if say_first(assessment):
         return "measure", f"No fault found as entered, but the car as a whole is not judged: {counts}."
     if doubtful:

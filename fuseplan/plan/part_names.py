@@ -16,34 +16,35 @@ if TYPE_CHECKING:
 def title_of(plan: Plan, kind: str, name: str) -> str:
     """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none, and
     for what there is only one of, such as the alternator."""
-    return _given(plan, kind, name) or name
+    return given_name(plan, kind, name) or name
 
 
 def part_name(plan: Plan, owner: tuple[str, str]) -> str:
     """What a circuit, feed, earth point or the alternator is called: its name, else its id with spaces for underscores;
     of what there is only one of, its kind."""
     kind, name = owner
-    title = title_of(plan, kind, name) if name else kind
+    title = title_of(plan, kind, name or kind)
     return title.replace("_", " ") if title == name else title
 
 
 def in_words(plan: Plan, kind: str, name: str) -> str:
     """A part in the middle of a sentence: ``'Rear fog lamp'``, its name in quotes; its id where it has no name;
-    ``the alternator`` of what there is only one of.
+    ``the alternator``, ``the dynamo`` of what there is only one of.
 
     The one way findings, fixes and proposals name a part. Names are the user's own words, and may hold commas: only the
     quotes show where one ends.
     """
+    given = given_name(plan, kind, name)
     if name in ("", kind):
-        return f"the {kind}"
-    given = _given(plan, kind, name)
+        return f"the {given or kind}"
     return name if given is None else f"'{given}'"
 
 
 def to_enter(plan: Plan, kind: str, names: Iterable[str]) -> str:
-    """Parts to choose from, with the ids that are to be entered: ``'Ignition bus' (ignition_bus), spare_bus``."""
-    return ", ".join(name if _given(plan, kind, name) is None else f"{in_words(plan, kind, name)} ({name})"
-                     for name in names)
+    """Parts to choose from, with the ids that are to be entered: ``'Ignition bus' (ignition_bus) or spare_bus``."""
+    *most, last = (name if given_name(plan, kind, name) is None else f"{in_words(plan, kind, name)} ({name})"
+                   for name in names)
+    return f"{', '.join(most)} or {last}" if most else last
 
 
 def load_in_words(circuit: Circuit, number: int) -> str:
@@ -55,7 +56,7 @@ def load_in_words(circuit: Circuit, number: int) -> str:
 def pin_words(plan: Plan, at: PinId) -> str:
     """A pin in the middle of a sentence: ``pin 7 of 'Bulkhead plug'``; ``ecu pin 7`` where its connector has no
     name."""
-    return at.words if _given(plan, "connector", at.connector) is None else \
+    return at.words if given_name(plan, "connector", at.connector) is None else \
         f"pin {at.pin} of {in_words(plan, 'connector', at.connector)}"
 
 
@@ -68,8 +69,10 @@ def names_masked(text: str) -> str:
 _QUOTED = re.compile(r"(?<!\w)'.*?'(?!\w)")
 
 
-def _given(plan: Plan, kind: str, name: str) -> str | None:
-    """The name the plan gives a part; None where it gives none."""
+def given_name(plan: Plan, kind: str, name: str) -> str | None:
+    """The name the plan gives a part; ``dynamo`` or ``alternator`` for the machine; None where it gives none."""
+    if kind == "alternator":
+        return None if plan.alternator is None else plan.alternator.machine
     named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
     part = named.get(name) if isinstance(named, dict) else None
     return getattr(part, "name", None) or None

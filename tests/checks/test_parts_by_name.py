@@ -78,7 +78,7 @@ def test_a_name_is_quoted_and_an_id_stands_where_there_is_none() -> None:
     assert in_words(plan, "feed", "bus_1") == "'Cabin fuses: left, right'"
     assert in_words(plan, "feed", "bus_2") == "bus_2"
     assert in_words(plan, "alternator", "") == in_words(plan, "alternator", "alternator") == "the alternator"
-    assert to_enter(plan, "feed", ["bus_1", "bus_2"]) == "'Cabin fuses: left, right' (bus_1), bus_2"
+    assert to_enter(plan, "feed", ["bus_1", "bus_2"]) == "'Cabin fuses: left, right' (bus_1) or bus_2"
 
 
 def test_names_are_masked_and_apostrophes_are_no_quotes() -> None:

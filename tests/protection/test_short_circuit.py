@@ -117,7 +117,7 @@ def test_a_blade_fuse_beside_the_battery_cannot_break_its_short_and_is_told_once
     assert finding.figure == pytest.approx(12.6 / 0.0064, rel=0.01)
     assert finding.limit == 1000.0
     assert finding.subject == "box"
-    assert "1 more after it" in finding.message
+    assert "1 more fuse behind it" in finding.message
 
 
 def test_voltage_rating_against_the_highest_system_voltage():

@@ -34,8 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         results, ("alternator", "alternator"),
         f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} with all loads of "
         f"{condition_words(results, worst)} on, momentary ones left out, is "
-        f"{writing.burden(current / source.rated_a, 'share')} of {writing.rating(source.rated_a)} rated; "
-        f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
+        f"{writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is rated for; "
+        f"the limit is {writing.stated(share, 'share')}, {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(bound),
         source=results.limit_set.alternator.peak_source,
         fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator(results)])]),

@@ -35,7 +35,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         results, ("alternator", "alternator"),
         f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} continuous in "
         f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
-        f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
+        f"the {writing.rating(source.rated_a)} it is rated for; the limit is {writing.stated(share, 'share')}, "
+        f"{writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(bound), source=results.limit_set.alternator.continuous_source,
         fix="; or ".join([*filter(None, [larger_alternator(results)]), "fewer loads on at a time"]),

@@ -34,7 +34,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
         states = state_words(dict.fromkeys(join.state for join in joins))
         own, at = owner_words(results, ("circuit", circuit)), owner_words(results, ("feed", dead))
-        source = "the turning alternator" if worst.source == MACHINE else owner_words(results, worst.source)
+        source = owner_words(results, worst.source)
+        if worst.source == MACHINE:
+            source = source.replace("the ", "the turning ", 1)
         stays = f"; {_held_words(results, alive)} may stay on" if alive else \
             f", too little to hold a relay in ({writing.limit(least_v, 'V')})" if worst.holds else \
             ", and no load there works on so little"

@@ -121,14 +121,15 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
     heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
     if _by_chart(kind, rating_a, through_a, length_s):
         return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
-                                      f"{writing.rating(rating_a)} withstands {writing.limit(allowed, 'A²s')} "
+                                      f"its {writing.rating(rating_a)} fuse withstands {writing.limit(allowed, 'A²s')} "
                                       f"{writing.whole(PULSES)} times")
     least = float(least_time_s(kind, rating_a, np.array(through_a)))
     if np.isnan(least):
         opens = least_heat_a2s(kind, rating_a)
         return heat, opens, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
-                                    f"{writing.rating(rating_a)} may blow on {writing.limit(opens, 'A²s')}")
-    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may blow after "
+                                    f"its {writing.rating(rating_a)} fuse may blow at {writing.limit(opens, 'A²s')}")
+    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; its {writing.rating(rating_a)} fuse may blow "
+                                  f"after "
                                   f"{writing.limit(least, 's')} at that current")
 
 

@@ -79,7 +79,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         row = network.fuses[top]
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
-        others = f"; the same for {len(members) - 1} more after it" if len(members) > 1 else ""
+        others = f"; the same for {len(members) - 1} more {'fuse' if len(members) == 2 else 'fuses'} behind it" \
+            if len(members) > 1 else ""
         yield rule.finding(
             results, fuse_subject(row),
             f"the prospective short-circuit current is {writing.burden(prospective[top], 'A')}, more than the breaking "

@@ -38,7 +38,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
             f"{proposed_words(network.circuit_ids[number], circuit, dead)}",
-            fix=f"take it from a feed that is live in all of them: {to_enter(plan, 'feed', feeds[:4])}" if feeds else
+            fix=f"take it from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
+            if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
 

@@ -37,13 +37,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if bound else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
-            f"on average, the {machine} delivers {writing.limit(gives, 'A')} at a rotor speed of "
-            f"{writing.limit(rotor, 'r/min')}: the battery discharges at "
+            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the loads draw "
+            f"{writing.burden(demand, 'A')} on average, the {machine} delivers {writing.limit(gives, 'A')} at a "
+            f"rotor speed of "
+            f"{writing.limit(rotor, 'r/min')}; the battery discharges at "
             f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", measure=bool(bound),
             fix=f"switch off {writing.burden(demand - gives, 'A')} in {condition_words(results, index)}, or raise the "
-                f"idle speed, or fit {fit}; the power report computes each",
+                f"idle speed, or fit {fit}; `fuseplan power` works out each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
 
@@ -79,7 +80,8 @@ def _lasting(results: Results, index: int, bound: int) -> str:
     flat, no_start = power.flat_s(index, bound), power.no_start_s(index, bound)
     if results.plan.battery is None or not math.isfinite(flat) or not math.isfinite(no_start):
         return ""
-    return f", for {writing.lasting(no_start)} until the car no longer starts, {writing.lasting(flat)} until it is flat"
+    return f": the car no longer starts after {writing.lasting(no_start)}, the battery is flat after " \
+           f"{writing.lasting(flat)}"
 
 
 RULE = Rule(

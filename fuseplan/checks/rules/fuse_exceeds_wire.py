@@ -149,8 +149,9 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_short else None,
             fix=coil or (feeds.words if feeds else "") or
-            f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where {words} starts, or a thicker wire "
-            "there",
+            f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where "
+            f"{'its supply wire' if results.network.segments.returns[segment] else words} starts, or a thicker wire in "
+            f"place of {words}",
             fields=(first, own) if feeds or (first != own and _fits(results, index, low, allowed)) else (own,),
         )
 
@@ -193,7 +194,10 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
         return f"a fuse of at most {writing.LARGEST_FUSE(high_a)} where {binding} starts, or a thicker wire there"
     size = _protected_size(results, index, low_a)
     thicker = "a thicker wire" if size is None else f"fit {results.network.stock.wire_words(size)}"
-    return f"{thicker} in place of {binding}, or a fuse where it starts{needs}"
+    # No fuse goes into an earth: with it blown the load is live and looks dead.
+    is_earth = results.network.segments.returns[int(results.fusing.binding[index])]
+    or_fuse = "" if is_earth else ", or a fuse where it starts"
+    return f"{thicker} in place of {binding}{or_fuse}{needs}"
 
 
 def _protected_size(results: Results, index: int, low_a: float) -> str | None:

@@ -44,12 +44,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k
         used, may_use = writing.against(share, allowed, "share")
-        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous is {used} of "
-                   f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
+        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous is {used} of its "
+                   f"{writing.rating(rating)} fuse; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
                    f"{may_use}")
         if at_most(share, allowed):
             message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes is more than "
-                       f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
+                       f"its {writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         binding = int(fusing.binding[index])
         capped = maker_words(results, index)

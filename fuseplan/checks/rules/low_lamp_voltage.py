@@ -77,8 +77,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if bound else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
-            f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
-            f"{writing.burden(least, 'V')}. Light output: {writing.limit(light, 'share')}",
+            f"engine running; it needs {writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its "
+            f"{writing.stated(design[index], 'V')}. Light output: {writing.limit(light, 'share')}",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(bound),
             fix=fix.words, values=fix.values, fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
                              load_path(results, index, "design_voltage")))

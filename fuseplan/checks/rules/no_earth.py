@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         points = to_enter(results.plan, "earth", list(known)[:6])
         yield rule.finding(
             results, circuit_subject(results, number), message,
-            fix=f"name one of {points}, or add a point" if known else "add an earth point and name it",
+            fix=f"name {points}, or add a point" if known else "add an earth point and name it",
             fields=(circuit_path(results, number, "earth"),))
 
 

@@ -84,8 +84,8 @@ def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None
     side = "" if lack.returns else "supply-side "
     where = f"from {owner_words(results, ('feed', start))}, which feeds its switch, " if start is not None else ""
     return (f"{side}voltage drop {writing.burden(lack.lost_v, 'V')} {where}to {load_words(results, index)} in "
-            f"{condition_words(results, lack.row % len(network.conditions))}; the limit for "
-            f"{DROP_CLASSES.get(kind, kind)} is {writing.limit(lack.most_v, 'V')}",
+            f"{condition_words(results, lack.row % len(network.conditions))}; the limit is "
+            f"{writing.limit(lack.most_v, 'V')} ({DROP_CLASSES.get(kind, kind)})",
             None if entry is None else entry.source.line())
 
 

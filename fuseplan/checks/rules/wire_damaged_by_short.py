@@ -42,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, segment_subject(results, index),
             f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
             f"from {writing.burden(faults.start_c[index], '°C')} to {writing.burden(end_c, '°C')} before "
-            f"{writing.rating(results.fusing.rating_a[guard])} has cleared it; its insulation withstands "
+            f"the {writing.rating(results.fusing.rating_a[guard])} fuse has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source,
             fix=feeds.words if feeds else _fix(results, guard),
