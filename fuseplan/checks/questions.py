@@ -30,6 +30,7 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
+from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
@@ -217,6 +218,25 @@ def sense_asked(results: Results) -> Iterator[NotSaid]:
         what = "where its regulator senses the voltage: at its own terminal, or by a lead at the battery (sense)"
         why = "sensed at its own terminal, all that the cable drops is missing at the battery"
         yield NotSaid("alternator", "alternator", what, why, "sense", "alternator.sense", False)
+    elif alternator is not None and alternator.sense == "battery":
+        yield from _sense_lead_asked(results, alternator)
+
+
+def _sense_lead_asked(results: Results, alternator: Alternator) -> Iterator[NotSaid]:
+    """The fuse and the wire of a sense lead; safety rests on them where no fuse protects the feed it ends on."""
+    plan, network = results.plan, results.network
+    sensed = alternator.sense_feed or next((name for name, feed in plan.feed.items() if feed.upstream is None), None)
+    lead = plan.circuit.get(alternator.sense_lead or "")
+    if lead is None:
+        bare = sensed not in network.feed_node or int(network.guard[network.feed_node[sensed]]) < 0
+        what = "the circuit of its sense lead, with its fuse at the battery end and its wire (sense_lead)"
+        why = "the lead is thin and always live: without a fuse a short in it burns until the battery is flat"
+        yield NotSaid("alternator", "alternator", what, why, "sense lead", "alternator.sense_lead", bare)
+    elif sensed is not None and lead.feed != sensed:
+        what = (f"where its sense lead ends: on {in_words(plan, 'feed', sensed)}, where it is stated to sense "
+                f"(sense_feed), or on {in_words(plan, 'feed', lead.feed or '')}, where its circuit is taken from")
+        why = "the regulator makes up for what is lost on the way to the point it senses, and for no more"
+        yield NotSaid("alternator", "alternator", what, why, "sense lead", "alternator.sense_feed", False)
 
 
 def _plugs_in(results: Results, end: End) -> bool:

@@ -91,6 +91,9 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     if "sense_feed" in part and part.get("sense") != "battery":
         yield "sense_feed", ("`sense_feed` is where a sense lead ends, but `sense` states none; accepted is `sense` as "
                              "battery beside it")
+    if "sense_lead" in part and part.get("sense") != "battery":
+        yield "sense_lead", ("`sense_lead` is a sense lead's circuit, but `sense` states none; accepted is `sense` as "
+                             "battery beside it")
     yield from _dynamo(part)
 
 

@@ -127,6 +127,8 @@ class Alternator(Part):
                                 "by a lead of its own: it then makes up for what the cable drops")
     sense_feed: Name | None = Field(None, description="feed the sense lead ends on, with `sense` as battery; left out: "
                                     "the battery's own post")
+    sense_lead: Name | None = Field(None, description="circuit that is its sense lead, with its fuse, its wire and "
+                                    "what it draws, with `sense` as battery")
     self_exciting: bool | None = Field(None, strict=True, description="it starts to charge without an exciter wire")
 
 

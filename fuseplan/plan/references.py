@@ -21,6 +21,7 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("alternator", "earth"): "earth",
     ("alternator", "exciter"): "circuit",
     ("alternator", "sense_feed"): "feed",
+    ("alternator", "sense_lead"): "circuit",
     ("run", "zone"): "zone",
     ("feed", "from"): "feed",
     ("feed", "zone"): "zone",
