@@ -122,7 +122,8 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, str | Non
     too, where a wire that only carries the current would burn behind that."""
     size = size_that_carries(results, index, current_a)
     if size is None:
-        return "share the current between two wires, each with its own fuse, or move the wire to a cooler place", None
+        fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
+        return f"share the current between two wires{fuses}, or move the wire to a cooler place", None
     guard = int(results.network.segment_guard[index])
     if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index] \
             or not exceeds(results.fusing.rating_a[guard], largest_fuse_a(results, index, WireSize.read(size))):

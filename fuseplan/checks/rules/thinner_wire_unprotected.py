@@ -70,7 +70,9 @@ def _no_fuse(results: Results, index: int) -> tuple[str, ...]:
 
 
 def _fix(results: Results, index: int, allowed_a: float) -> str:
-    """A fuse for the thinner wire, but for one that would not carry what flows there."""
+    """A fuse for the thinner wire, but for an earth wire and for one that would not carry what flows there."""
+    if results.network.segments.returns[index]:
+        return "the same size all the way"
     carried = _carried_a(results, index)
     fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
     if exceeds(carried, allowed_a):
