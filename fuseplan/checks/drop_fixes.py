@@ -32,9 +32,8 @@ MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
 Common practice, no source."""
 LARGEST_TIMES = 6.0
-"""No wire is proposed with more copper than this many times for a drop, 4 mm² for 0.75, nor named by a check that needs
-more, of which it names the next size up: its contacts take no more, and the run is too long, or the supply point too
-far. Common practice, no source."""
+"""No wire is proposed with more copper than this many times for a drop, 4 mm² for 0.75, nor named by a check: its
+contacts take no more, and the run is too long, or the supply point too far. Common practice, no source."""
 MOST_STEPS = 2
 """A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
 source."""
@@ -147,9 +146,13 @@ def _times(lack: Lack, way: _Way, volts: float) -> float:
 
 
 def _sized(results: Results, wire: _Wire, times: float) -> dict[int, str] | None:
-    """The size of each segment with so many times the copper; None where one of them is not sold."""
+    """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
+    be fitted."""
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
-    return None if None in found.values() else {index: size for index, size in found.items() if size is not None}
+    area = results.network.segments.area_mm2
+    sizes = {index: size for index, size in found.items()
+             if size is not None and copper_mm2(size) <= LARGEST_TIMES * float(area[index]) * 1.0001}
+    return sizes if len(sizes) == len(found) else None
 
 
 def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: float
@@ -207,6 +210,9 @@ def _own_wire(results: Results, lack: Lack, way: _Way) -> DropFix | None:
         return None
     times = _times(lack, way, own.volts)
     sizes = _sized(results, own, times) if times <= (MOST_TIMES if shared else LARGEST_TIMES) else None
+    if sizes is None and not shared:
+        # Nothing else is on its way, so that no neighbour draws more through it.
+        sizes = _sized(results, own, times / MARGIN)
     if sizes is None:
         return None
     return DropFix(*_change(results, own, sizes, times))
@@ -268,7 +274,8 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
     """The fix where no wire alone is enough: the shared one that loses most, and the circuit's own for the rest."""
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}
-    lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
+    if shared:
+        lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
     closer = "shorten the run, or move the supply point closer, such as with a relay near the load, fed by a " \
              "thick wire" if lack.supply else \
         "clean the joints, or choose an earth point nearer the battery"
@@ -296,6 +303,6 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
         if alone is not None and (is_cause or _few(results, alone)):
             return DropFix(*_change(results, own, alone, times))
         if math.isfinite(times) and not shared:
-            return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, more than is sold: "
-                           f"{closer}", (field,))
+            return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, and no size that its "
+                           f"contacts take has as much: {closer}", (field,))
     return DropFix(f"{closer}: {writing.burden(wires, 'V')} of the drop is in the wires on its way", (field,))
