@@ -110,7 +110,9 @@ def _first(above: list[int], capacity: list[float], prospective: list[float], ov
                 break
             upper, at = above[upper], upper
     for at, upper in reversed(way):
-        seen[at] = upper if seen[upper] < 0 else seen[upper]
+        # What breaks the current at the upper one breaks that at this one, unless another source adds to it.
+        is_broken = seen[upper] < 0 and at_most(prospective[at], prospective[upper])
+        seen[at] = seen[upper] if seen[upper] >= 0 or is_broken else upper
     return seen[index]
 
 
