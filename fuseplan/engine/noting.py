@@ -1,5 +1,5 @@
-"""What checks read of each circuit or device from the plan alone: worked out once, and after an edit only again of what
-it touched."""
+"""What checks read of circuits, devices and the rest from the plan alone: worked out once, and after an edit only again
+of what it touched."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ Note = Callable[["Network", int], T | None]
 """What is noted of the circuit, or protective device, of a number; None for nothing. It reads that circuit's own
 entries (the owner's of the device) and what is no circuit: never another circuit, another note, a current, or what
 depends on it."""
-Notes = dict[tuple[str, Note[Any]], dict[int, Any]]
-"""What was noted so far: by whether it is of circuits or fuses, and by what notes it."""
+Notes = dict[tuple[str, Callable[..., Any]], dict[int, Any]]
+"""What was noted so far: by whether it is of circuits, fuses or the rest, which has the number 0, and what notes it."""
 
 
 def of_circuits(network: Network, note: Note[T], marked: str | None = None) -> Mapping[int, T]:
@@ -28,6 +28,15 @@ def of_circuits(network: Network, note: Note[T], marked: str | None = None) -> M
 def of_fuses(network: Network, note: Note[T]) -> Mapping[int, T]:
     """The same of the protective devices."""
     return _noted(network, "fuses", note, range(len(network.fuses)))
+
+
+def of_the_rest(network: Network, note: Callable[[Network], T]) -> T:
+    """What is noted of all that is no circuit: it stands as long as circuits alone are edited."""
+    found = network.notes.get(("rest", note))
+    if found is None:
+        found = network.notes["rest", note] = {0: note(network)}
+    each: T = found[0]
+    return each
 
 
 def _noted(network: Network, what: str, note: Note[T], numbers: Iterable[int]) -> dict[int, T]:
@@ -44,7 +53,8 @@ def _of(network: Network, numbers: Iterable[int], note: Note[T]) -> dict[int, T]
 def carried_over(before: Notes, network: Network, touched: Mapping[str, Iterable[int]]) -> Notes:
     """The notes on a network from those on the one before an edit, which touched the circuits and fuses of these
     numbers."""
-    return {(what, note): _renewed(found, touched[what], network, note) for (what, note), found in before.items()}
+    return {(what, note): found if what == "rest" else _renewed(found, touched[what], network, note)
+            for (what, note), found in before.items()}
 
 
 def _renewed(found: dict[int, Any], touched: Iterable[int], network: Network, note: Note[Any]) -> dict[int, Any]:

@@ -15,7 +15,7 @@ from fuseplan.checks.rule import all_rules
 from fuseplan.engine import compiling
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits, of_fuses
+from fuseplan.engine.noting import of_circuits, of_fuses, of_the_rest
 from fuseplan.engine.patching import OF_THE_SHAPE, OF_THE_STARTS, equal, patched
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.limits import limit_set
@@ -118,7 +118,8 @@ def _same_worked_out(first: Network, second: Network) -> None:
     assert equal(first.allowed.of, second.allowed.of)
     assert vars(first.stock) == vars(second.stock)
     for (what, note), found in first.notes.items():
-        anew = (of_circuits if what == "circuits" else of_fuses)(second, note)
+        anew = of_circuits(second, note) if what == "circuits" else of_fuses(second, note) if what == "fuses" else {
+            0: of_the_rest(second, note)}
         assert list(found.items()) == list(anew.items()), note
     for (kind, owner, _), contact in first.contacts_seen.items():
         parts: Any = second.plan.circuit if kind == "circuit" else second.plan.feed

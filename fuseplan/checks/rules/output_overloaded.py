@@ -15,7 +15,7 @@ from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
+from fuseplan.engine.noting import of_circuits, of_the_rest
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solved
 from fuseplan.plan.parts import Relay
@@ -55,8 +55,7 @@ def through_outputs(results: Results) -> LimitRows:
     network = results.network
     outputs = {("circuit", network.circuit_ids[number]): most
                for number, most in of_circuits(network, _output_a, "relay").items()}
-    outputs.update({("feed", name): most for name, feed in results.plan.feed.items()
-                    if (most := _rated_a(feed.relay)) is not None})
+    outputs.update(of_the_rest(network, _outputs_of_feeds))
     owners = network.consumers.owner
     driven = {index: outputs[owners[index]] for index in np.flatnonzero(network.consumers.kind == COIL).tolist()
               if owners[index] in outputs} if outputs else {}
@@ -68,6 +67,12 @@ def through_outputs(results: Results) -> LimitRows:
 def _output_a(network: Network, number: int) -> float | None:
     """What the control unit's output that drives the relay of a circuit is rated for [A], as `_rated_a`."""
     return _rated_a(network.circuits[number].relay)
+
+
+def _outputs_of_feeds(network: Network) -> dict[tuple[str, str], float]:
+    """The same of feeds, as far as a control unit drives their relay."""
+    return {("feed", name): most for name, feed in network.plan.feed.items()
+            if (most := _rated_a(feed.relay)) is not None}
 
 
 def _rated_a(relay: Relay | None) -> float | None:

@@ -18,6 +18,8 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking import voltage_limit
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_the_rest
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX, rests_closed
@@ -29,9 +31,9 @@ from fuseplan.quantities import writing
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     feeds = results.plan.feed
     reported: set[str] = set()
-    circling = _circling(feeds)
-    for name, feed in feeds.items():
-        if feed.relay is None or name in reported or name not in circling:
+    circling = of_the_rest(results.network, _feeds_in_a_circle)
+    for name in [each for each in feeds if each in circling] if circling else ():
+        if feeds[name].relay is None or name in reported:
             continue
         ring = _ring(feeds, name)
         if not ring:
@@ -96,6 +98,10 @@ def _chatters(feeds: Mapping[str, Feed], coils: list[str]) -> bool:
 def _needs(feeds: Mapping[str, Feed], name: str) -> list[str]:
     """What a feed waits for: the feed it comes from, and its coil's."""
     return [each for each in (feeds[name].upstream, _coil_feed(feeds, name)) if each is not None and each in feeds]
+
+
+def _feeds_in_a_circle(network: Network) -> set[str]:
+    return _circling(network.plan.feed)
 
 
 def _circling(feeds: Mapping[str, Feed]) -> set[str]:

@@ -12,7 +12,10 @@ from typing import cast
 from fuseplan.checks.pins import connector_subject, pin_path, wires_in
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import owner_path, owner_words
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_the_rest
 from fuseplan.engine.results import Results
+from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import CircuitEnd, circuit_ends, pins_of, wires_of
 from fuseplan.plan.part_names import pin_words
 
@@ -36,14 +39,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
     """The same for connectors that only the ends of wires name. What starts there is taken to be in the other half of
     the connector than what ends there."""
-    plan, network = results.plan, results.network
+    network = results.network
     named = [network.circuit_ids[number] for number in network.marked.get("end", ())]
+    on_pins = _named_ends(results.plan, named) if named else of_the_rest(network, _ends_of_the_rest)
     found: dict[tuple[str, str, str], list[CircuitEnd]] = defaultdict(list)
-    for owner, place, wire in wires_of(plan, named):
-        for number, segment in enumerate(wire):
-            for side, end in (("start", segment.start), ("end", segment.end)):
-                if end is not None and end.connector and end.pin and end.connector not in plan.connector:
-                    found[end.connector, end.pin, side].append(CircuitEnd(owner, place, number, side, segment))
+    for (connector, pin, side), end in on_pins:
+        found[connector, pin, side].append(end)
     for (connector, pin, _), listed in found.items():
         ends = wires_in(listed)
         if len(ends) > 1:
@@ -58,6 +59,19 @@ def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _owners(results: Results, ends: list[CircuitEnd]) -> str:
     return ", ".join(dict.fromkeys(owner_words(results, end.owner) for end in ends))
+
+
+def _named_ends(plan: Plan, circuits: list[str]) -> list[tuple[tuple[str, str, str], CircuitEnd]]:
+    """The ends of wires, of all parts and these circuits, on pins of connectors that the plan does not have: connector,
+    pin and side of each."""
+    return [((end.connector, end.pin, side), CircuitEnd(owner, place, number, side, segment))
+            for owner, place, wire in wires_of(plan, circuits) for number, segment in enumerate(wire)
+            for side, end in (("start", segment.start), ("end", segment.end))
+            if end is not None and end.connector and end.pin and end.connector not in plan.connector]
+
+
+def _ends_of_the_rest(network: Network) -> list[tuple[tuple[str, str, str], CircuitEnd]]:
+    return _named_ends(network.plan, [])
 
 
 RULE = Rule(
