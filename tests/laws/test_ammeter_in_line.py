@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
@@ -73,3 +75,15 @@ def test_a_drop_that_is_not_given_is_told_and_counts_as_nothing_in_the_most_a_sh
 def test_two_thirds_of_its_scale_is_the_most_it_carries(scale: float, wrong: bool) -> None:
     checks = [each.check for each in _assessed(f'ammeter = {{ scale = "{scale} A" }}').findings]
     assert ("feed-overloaded" in checks) is wrong
+
+
+def test_the_scale_named_for_a_small_ammeter_is_one_that_carries_the_load() -> None:
+    def overloaded(scale: float) -> list[str]:
+        return [each.fix for each in _assessed(f'ammeter = {{ scale = "{scale} A", drop = "75 mV" }}').findings
+                if (each.check, each.subject) == ("feed-overloaded", "bus")]
+
+    fix, = overloaded(30.0)
+    told = re.match(r"an ammeter or shunt for ([\d.]+) A or more at full scale or a voltmeter in its place", fix)
+    assert told is not None
+    assert overloaded(float(told[1]) * 0.95)
+    assert not overloaded(float(told[1]))

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.contacts import contact_for_feed, unprinted_fix, unprinted_words
-from fuseplan.checks.feed_limits import FeedLimit, feed_limits
+from fuseplan.checks.feed_limits import SHUNT_SHARE, FeedLimit, feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -48,13 +48,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')} together; {each.words} "
             f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[bound, index]), limit=each.limit_a,
             unit="A", measure=bool(bound), source=each.source,
-            fix=f"{f'{stock.relay_words(better)}, or ' if better else ''}a second feed for part of its circuits",
+            fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
+                "a second feed for part of its circuits",
             fields=(each.path,))
 
 
 def parts_of_feeds(results: Results) -> LimitRows:
     """What lasts on each feed, against the limits of its parts, in the order of `feed_limits`."""
     return _parts(results, feed_limits(results))
+
+
+def _larger(limit: FeedLimit, current_a: float) -> str:
+    """What else can go in the place of an ammeter or a switch, for the worst-case current, before an alternative."""
+    if limit.path.endswith(".ammeter.scale"):
+        scale = writing.burden(current_a / SHUNT_SHARE, "A")
+        return f"an ammeter or shunt for {scale} or more at full scale or a voltmeter in its place, or "
+    if limit.path.endswith(".switch.rating"):
+        rating = writing.burden(current_a, "A")
+        return f"a relay in its place whose coil the switch feeds or a switch rated {rating} or more, or "
+    return ""
 
 
 def _parts(results: Results, limits: list[FeedLimit]) -> LimitRows:
