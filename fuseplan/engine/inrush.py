@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, smallest_heat_a2s
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
-from fuseplan.engine.surges import Surges
+from fuseplan.engine.surges import Starts, Surges
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.distinct import distinct
@@ -92,7 +92,7 @@ def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartS
     """Of the starts behind each fuse of a feed the worst that its fuse may not withstand, else none."""
     starts, found = surges.starts, dict[int, StartSurge]()
     for place in np.flatnonzero((rides == DOES_NOT).any(axis=0)).tolist():
-        members = starts.load[starts.first[place]:place + 1]
+        members = _members(network, starts, place)
         through = starts.through_a[:, place]
         surge = StartSurge(int(starts.device[place]), members, (float(through[0]), float(through[1])),
                            float(starts.length_s[place]), bool(network.consumers.inrush_assumed[members].any()),
@@ -101,6 +101,16 @@ def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartS
         if held is None or _gravity(surge) > _gravity(held):
             found[surge.device] = surge
     return tuple(found.values())
+
+
+def _members(network: Network, starts: Starts, place: int) -> Ints:
+    """The loads that start, of each `either` group the one with the largest surge."""
+    rows = np.arange(starts.first[place], place + 1)
+    rows = rows[starts.adds[rows]]
+    groups = network.consumers.group[starts.load[rows]].tolist()
+    last = {group: number for number, group in enumerate(groups)}
+    kept = [number for number, group in enumerate(groups) if group < 0 or last[group] == number]
+    return np.asarray(starts.load[rows[kept]], dtype=np.int64)
 
 
 def _gravity(surge: StartSurge) -> tuple[bool, bool, float]:

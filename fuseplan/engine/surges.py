@@ -25,6 +25,7 @@ from fuseplan.trace import bare
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 DECAYS_ABOVE = 3.0
 """A lamp's surge of at least this multiple falls to twice the running current in its length; a pulse of its peak with
@@ -43,6 +44,8 @@ class Starts(NamedTuple):
     through_a: Floats
     """With everything else on behind that fuse (cases, n)."""
     length_s: Floats
+    adds: Flags
+    """Whether its surge adds to those before it: of an `either` group a larger one does, in place of theirs."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,8 @@ def _overlapping(network: Network, surge_a: Floats, running_a: Floats) -> Floats
     first, second = network.overlaps
     if first.size:
         longer = network.consumers.inrush_s[second] >= network.consumers.inrush_s[first]
-        more = np.maximum(surge_a - running_a, 0.0)[:, second[longer]]
+        more = _one_of_each_group(network, np.maximum(surge_a - running_a, 0.0)[:, second[longer]], second[longer],
+                                  first[longer])
         for case, each in zip(found, more, strict=True):
             np.add.at(case, first[longer], each)
     return found
@@ -106,10 +110,25 @@ def _starts(network: Network, running_a: Floats, supply_a: Floats, peak_a: Float
     loads, number = starts.load[order], starts.start[order]
     first = np.searchsorted(number, number)
     # Surges that last as long as the one looked at, or longer: the sum from the longest of its start down to it.
-    summed = np.cumsum(np.maximum(peak_a - running_a, 0.0)[:, loads], axis=1)
+    added = _one_of_each_group(network, np.maximum(peak_a - running_a, 0.0)[:, loads], loads, number)
+    summed = np.cumsum(added, axis=1)
     before = np.where(first > 0, summed[:, first - 1], 0.0) if first.size else summed
     device = starts.device[number]
-    return Starts(loads, first, device, summed - before + supply_a[:, network.fuse_node[device]], length_s[loads])
+    return Starts(loads, first, device, summed - before + supply_a[:, network.fuse_node[device]], length_s[loads],
+                  (network.consumers.group[loads] < 0) | (added > 0).any(axis=0))
+
+
+def _one_of_each_group(network: Network, more_a: Floats, loads: Ints, start: Ints) -> Floats:
+    """What each load of a start adds to those before it in the same start (cases, n) [A]: of an `either` group one is
+    on at a time, so that it adds only by what its surge exceeds theirs."""
+    group = network.consumers.group[loads]
+    largest: dict[tuple[int, int], Floats] = {}
+    for place in np.flatnonzero(group >= 0).tolist():
+        key, own = (int(start[place]), int(group[place])), more_a[:, place].copy()
+        held = largest.get(key, np.zeros_like(own))
+        more_a[:, place] = np.maximum(own - held, 0.0)
+        largest[key] = np.maximum(held, own)
+    return more_a
 
 
 def _peaks(network: Network, running_a: Floats) -> Floats:

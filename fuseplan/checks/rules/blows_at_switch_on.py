@@ -80,6 +80,9 @@ def inrush_with(results: Results, consumer: int) -> str:
     first, second = results.network.overlaps
     lengths = results.network.consumers.inrush_s
     others = [load for load in second[first == consumer].tolist() if lengths[load] >= lengths[consumer]]
+    group, surge_a = results.network.consumers.group.tolist(), results.inrush.peak_a
+    largest = {group[load]: load for load in sorted(others, key=lambda load: float(surge_a[load]))}
+    others = [load for load in others if group[load] < 0 or largest[group[load]] == load]
     return f" together with {_named(results, others)}" if others else ""
 
 
@@ -93,7 +96,7 @@ NAMED = 3
 
 
 def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
-    """Several circuits that come on together, and the fuse of the feed they share."""
+    """Several circuits that come on together, or one of a group that does, and the fuse of the feed they share."""
     row, rating = results.network.fuses[start.device], float(results.fusing.rating_a[start.device])
     certain = start.rides[0] == DOES_NOT
     through = start.through_a[0 if certain else 1]
@@ -101,8 +104,9 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     printed = limits(row.fuse.kind, rating)
     return rule.finding(
         results, fuse_subject(row),
-        f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}starting "
-        f"{_named(results, start.loads.tolist())} together draws {writing.burden(through, 'A')} for {words}",
+        f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}"
+        f"{'starting' if start.loads.size > 1 else 'switching on'} {_named(results, start.loads.tolist())}"
+        f"{' together' if start.loads.size > 1 else ''} draws {writing.burden(through, 'A')} for {words}",
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
