@@ -70,7 +70,7 @@ def test_a_stated_limit_below_it_counts_and_may_be_exceeded() -> None:
 
 
 def test_a_wire_nothing_is_on_file_for_leaves_the_headroom_unknown() -> None:
-    found = assessed(size="299 mm2")
+    found = assessed(size="0.05 mm2")
     feed = next(view for view in found.feeds if view.id == "bus")
     row = next(row for row in feed_headroom(found, feed) if row.condition == "idle_wet_night")
     assert row.limit_a is None
