@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.subjects import current_known
-from fuseplan.engine.consumers import COIL, LOAD
+from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
@@ -30,15 +30,22 @@ class SharedSwitch:
     ----------
     kind, name : the feed or earth point
     rating_a : its rating [A]; None where not stated
-    asked_a : array (cases,), rating it needs [A]; NaN where a current is not stated
+    known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
     carried_a : array (cases,), what it carries then [A]
+    is_known : whether those are all loads behind it
     """
 
     kind: Literal["feed", "earth"]
     name: str
     rating_a: float | None
-    asked_a: Floats
+    known_a: Floats
     carried_a: Floats
+    is_known: bool
+
+    @property
+    def asked_a(self) -> Floats:
+        """Rating it needs (cases,) [A]; NaN where a current or a kind of load behind it is not stated."""
+        return self.known_a if self.is_known else np.full(len(self.known_a), np.nan)
 
 
 def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
@@ -61,8 +68,9 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     starters = np.zeros(len(network.circuits) + 1, dtype=bool)
     starters[[number for number in network.marked.get("role starter", ())
               if network.circuits[number].role == "starter"]] = True
-    not_known = np.append(~current_known(results), False)[consumers.circuit]
-    switched = ((consumers.kind == LOAD) | coils) & ~starters[consumers.circuit]
+    unstated = consumers.kind == UNSTATED
+    not_known = np.append(~current_known(results), False)[consumers.circuit] | unstated
+    switched = ((consumers.kind == LOAD) | coils | unstated) & ~starters[consumers.circuit]
     behind = (results, current, current * times, switched, not_known)
     return [*(SharedSwitch("feed", name, _rated(switch), *_asked(network.supply, network.feed_node[name], *behind))
               for name, switch in fitted),
@@ -75,11 +83,13 @@ def _rated(switch: Switch) -> float | None:
 
 
 def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: Floats, switched: Flags,
-           not_known: Flags) -> tuple[Floats, Floats]:
-    """The rating the switch before a node of a tree needs, and what it carries then, each (cases,) [A]."""
+           not_known: Flags) -> tuple[Floats, Floats, bool]:
+    """The rating that what is known behind the switch before a node of a tree needs, what it carries then, each
+    (cases,) [A], and whether that is all."""
     consumers = results.network.consumers
     behind = tree.order[tree.start[node]:tree.end[node]]
-    members = behind[switched[behind]]
+    behind = behind[switched[behind]]
+    members = behind[~(not_known[behind] | np.isnan(weighted[:, behind]).any(axis=0))]
     bounds = np.arange(len(current))
     asked, carried = np.zeros(len(current)), np.zeros(len(current))
     for on in (consumers.on, *consumers.instead):
@@ -89,6 +99,4 @@ def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: F
         more = sums[bounds, worst] > asked
         asked = np.where(more, sums[bounds, worst], asked)
         carried = np.where(more, plain[bounds, worst], carried)
-    if not_known[members].any():
-        asked = np.full(len(current), np.nan)
-    return asked, carried
+    return asked, carried, len(members) == len(behind)

@@ -176,3 +176,30 @@ def test_no_current_and_no_temperature_is_shown_of_a_wire_of_which_the_current_i
         for each in circuit.segments:
             shown = (each.current_a, each.temperature_c, each.table_temperature_c)
             assert [figure is not None for figure in shown] == [known] * 3
+
+
+@pytest.mark.parametrize("left_out", ["kind", "current", "load"])
+def test_a_switch_that_many_share_fails_by_what_is_known_behind_it_or_is_not_known(left_out: str) -> None:
+    """What is left out behind it neither clears a switch that the others overload, nor passes as nothing."""
+    wire = [{"size": "4 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}]
+    for rating, fails in (("11 A", True), ("200 A", False)):
+        data = extra({"kind": "motor", "current": "3 A", "at": "13.5 V", "when": ["rain"]},
+                     {"kind": "blade", "rating": "10 A"})
+        data["feed"]["behind"] = {"from": "bus", "wire": wire, "switch": {"rating": rating}}
+        data["circuit"]["other"] = copy.deepcopy(data["circuit"]["new"])
+        data["circuit"]["other"]["load"][0]["current"] = "6 A"
+        for name in ("new", "other"):
+            data["circuit"][name]["feed"] = "behind"
+        assert reads_of_switch(judged(data)) == (fails, False)
+        if left_out == "load":
+            del data["circuit"]["new"]["load"]
+        else:
+            del data["circuit"]["new"]["load"][0][left_out]
+        assert reads_of_switch(judged(data)) == (fails, not fails)
+
+
+def reads_of_switch(assessment: Assessment) -> tuple[bool, bool]:
+    """Whether the switch of the feed fails, and whether it is not known."""
+    found = [each for each in (*assessment.findings, *assessment.unjudged)
+             if each.check == "switch-overloaded" and each.subject == "behind"]
+    return any(each in assessment.findings for each in found), any(each in assessment.unjudged for each in found)

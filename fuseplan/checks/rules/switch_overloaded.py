@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import exceeds
@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     switching = results.switching
     rating, _ = switches(results)
     for number, bound in rated_switches(results).judged(results).fails:
@@ -55,17 +55,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
 
 
-def _shared(rule: Rule, results: Results) -> Iterator[Finding]:
+def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     """Switches in feeds and earth leads that are not rated for the kinds of load behind them."""
     fitted = shared_switches(results, results.demands)
-    for number, bound in switches_of_many(results).judged(results).fails:
+    judged = switches_of_many(results).judged(results)
+    for number in judged.unknown:
+        if not fitted[number].is_known:
+            yield rule.unjudged((fitted[number].kind, fitted[number].name), "the rating its switch needs: a current or "
+                                "a kind of load behind it is not stated")
+    for number, bound in judged.fails:
         each = fitted[number]
-        asked, most, path = float(each.asked_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
+        asked, most, path = float(each.known_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
         larger = f"a switch of {writing.burden(asked, 'A')} or more"
         yield rule.finding(
             results, (each.kind, each.name),
-            f"{MEASURE_WORDS if bound else ''}the loads behind it need a switch rated "
-            f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(most)}",
+            f"{MEASURE_WORDS if bound else ''}the loads behind it{'' if each.is_known else ' that are known'} need a "
+            f"switch rated {writing.burden(asked, 'A')}, this one is rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
             consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
@@ -102,7 +107,10 @@ def switches_of_many(results: Results) -> LimitRows:
 
     def asked(figures: CaseFigures) -> Floats:
         found = shared_switches(results, figures.demands)
-        needed = np.stack([found[number].asked_a for number in parts.tolist()], axis=1)
+        least = np.stack([found[number].known_a for number in parts.tolist()], axis=1)
+        is_known = np.array([found[number].is_known for number in parts.tolist()])
+        # What is known may exceed the rating by itself, whatever else there is; that it does not says nothing.
+        needed = np.where(is_known | exceeds(least, limit), least, np.nan)
         needed[:, feeds] = np.where(exceeds(figures.demands.lasting_at(nodes), limit[feeds]), np.nan, needed[:, feeds])
         return needed
 
