@@ -1,12 +1,15 @@
-"""A plan that many tests open is read and assessed by the first of them in each process.
+"""A plan that many tests open is read, assessed and given proposals by the first of them in each process.
 
 What a test changes is read and assessed as ever, by the program's own functions.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 
+from fuseplan.advice import Proposal, propose
 from fuseplan.checks import assessment as assessing
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.limits.model import LimitSet
@@ -14,6 +17,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile import document as documents
 from fuseplan.planfile.document import Snapshot
 from fuseplan.workspace import bench as benches
+from fuseplan.workspace import proposals
 from fuseplan.workspace import session as sessions
 
 KEPT = 16
@@ -21,6 +25,7 @@ KEPT = 16
 
 _read: dict[str, Snapshot] = {}
 _judged: dict[tuple[int, int], Assessment] = {}
+_proposed: dict[tuple[Assessment, str | None, bool], Proposal] = {}
 _read_anew = documents._snapshot
 
 
@@ -43,8 +48,21 @@ def _judged_once(plan: Plan, by: str | LimitSet | None = None, after: Assessment
     return found
 
 
+def _proposed_once(plan: Plan, limit_set: LimitSet, circuit: str | None = None,
+                   progress: Callable[[int, int], None] | None = None, *, look_for_savings: bool = True) -> Proposal:
+    if (id(plan), id(limit_set)) not in _judged:
+        return propose(plan, limit_set, circuit, progress, look_for_savings=look_for_savings)
+    key = (_judged[id(plan), id(limit_set)], circuit, look_for_savings)
+    found = _proposed.pop(key, None) or propose(plan, limit_set, circuit, progress, look_for_savings=look_for_savings)
+    _proposed[key] = found
+    if len(_proposed) > KEPT:
+        del _proposed[next(iter(_proposed))]
+    return found
+
+
 def open_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let sessions, commands and documents of a test begin with what an earlier test opened."""
     monkeypatch.setattr(documents, "_snapshot", _read_once)
     for module in (assessing, benches, sessions):
         monkeypatch.setattr(module, "assess", _judged_once)
+    monkeypatch.setattr(proposals, "propose", _proposed_once)

@@ -7,7 +7,6 @@ import contextlib
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable, Hashable, Iterator
 from contextlib import asynccontextmanager
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -19,13 +18,7 @@ from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled, WorkerFailed
 
-from fuseplan.checks.assessment import Assessment
-from fuseplan.errors import PlanError
-from fuseplan.limits import LimitSet
-from fuseplan.plan.model import Plan
-from fuseplan.planfile import document
 from fuseplan.tui.app import FuseplanApp
-from fuseplan.workspace import session
 from fuseplan.workspace.session import Session
 from tests.opened_once import open_once
 
@@ -33,19 +26,6 @@ from .bursts import arrive, key, keys
 
 CAR = Path(__file__).with_name("car.toml")
 WAIT_S = 60.0
-
-
-class _Same:
-    """Something by which it is, not by what it says."""
-
-    def __init__(self, it: Any) -> None:
-        self.it = it
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.it is other.it
-
-    def __hash__(self) -> int:
-        return id(self.it)
 
 
 _parse = Stylesheet.parse
@@ -74,37 +54,6 @@ def _parse_once(sheet: Stylesheet) -> None:
 
 Stylesheet._parse_rules = _parse_rules_once
 Stylesheet.parse = _parse_once
-
-_read = document._snapshot
-_assess = session.assess
-
-
-@lru_cache(16)
-def _snapshot_of(text: str) -> document.Snapshot:
-    return _read(text, "")
-
-
-def _read_once(text: str, file: str) -> document.Snapshot:
-    """A text always is the same plan, which cannot be changed; what is wrong with one names its file."""
-    try:
-        return _snapshot_of(text)
-    except PlanError:
-        return _read(text, file)
-
-
-@lru_cache(16)
-def _assessed(plan: _Same, by: _Same) -> Assessment:
-    return _assess(plan.it, by.it)
-
-
-def _assess_once(plan: Plan, by: LimitSet, after: Assessment | None = None) -> Assessment:
-    """A plan just opened has the same assessment by the same limits in every test; an edit is assessed anew."""
-    return _assessed(_Same(plan), _Same(by)) if after is None else _assess(plan, by, after)
-
-
-document._snapshot = _read_once
-session.assess = _assess_once
-
 
 _paint = Compositor.render_update
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.advice import propose
 from fuseplan.tui.screens.proposal import ProposalScreen
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.workspace import proposals
@@ -25,7 +24,7 @@ def screen(driver: Driver) -> ProposalScreen:
 async def test_all_changes_of_the_plan_in_one_step(car: Path) -> None:
     async with opened(car) as driver:
         before = driver.session.document.text
-        expected = propose(driver.session.plan, driver.session.assessment.limit_set)
+        expected = proposals.propose_for(driver.session.assessment, None)
         assert len(expected.changes) > 1
         await driver.press("P")
         assert f"Changes: {len(expected.changes)} to apply" in driver.seen()
@@ -116,7 +115,7 @@ async def test_proposing_can_be_stopped(car: Path, monkeypatch: pytest.MonkeyPat
 
 async def test_the_field_takes_what_is_proposed(car: Path) -> None:
     async with opened(car) as driver:
-        expected = propose(driver.session.plan, driver.session.assessment.limit_set, "fan")
+        expected = proposals.propose_for(driver.session.assessment, "fan")
         change = expected.changes[0]
         driver.app.open_field(("circuit", "fan"), change.path)
         await driver.settle()
@@ -132,7 +131,7 @@ async def test_the_field_takes_what_is_proposed(car: Path) -> None:
 
 async def test_a_field_elsewhere_offers_what_the_part_needs(car: Path) -> None:
     async with opened(car) as driver:
-        expected = propose(driver.session.plan, driver.session.assessment.limit_set, "fan")
+        expected = proposals.propose_for(driver.session.assessment, "fan")
         await driver.press("down", "enter", "ctrl+t")
         assert "Nothing is proposed for the field under the cursor" in driver.seen()
         await driver.press("enter")
