@@ -90,11 +90,14 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     _mark_the_rest(items)
     if config.getoption("--long"):
         return
-    left_out = [item for item in items if _is_left_out(item)]
+    kept: list[pytest.Item] = []
+    left_out: list[pytest.Item] = []
+    for item in items:
+        (left_out if _is_left_out(item) else kept).append(item)
     if left_out:
         # Skipped ones would each be handed to a worker and reported by it.
         config.hook.pytest_deselected(items=left_out)
-        items[:] = [item for item in items if not _is_left_out(item)]
+        items[:] = kept
     # A test with several cases is one function: its examples are cut once.
     functions = {item.function for item in items if isinstance(item, pytest.Function)}
     for law in filter(is_hypothesis_test, functions):
