@@ -13,7 +13,7 @@ import re
 import signal
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
@@ -59,6 +59,28 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "rest: one of many cases of its kind; left out unless --long is given")
     config.addinivalue_line("markers", "share: looks at a share of its cases; at all of them with --long")
     config.addinivalue_line("markers", "one_in(n, first=0): each n-th of its cases from this one on; others `rest`")
+
+
+COLLECTED = "fuseplan/collected"
+"""Noted in pytest's cache once the tests were collected here."""
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection(session: pytest.Session) -> Generator[None, object, object]:
+    """In a fresh checkout one worker collects before the others: at the same time each would compile every file and
+    have Hypothesis read it."""
+    cache = getattr(session.config, "cache", None)
+    if cache is None or not hasattr(session.config, "workerinput") or cache.get(COLLECTED, False):
+        return (yield)
+    import fcntl
+
+    with (cache.mkdir("fuseplan") / "turn").open("w") as turn:
+        fcntl.flock(turn, fcntl.LOCK_EX)
+        if not cache.get(COLLECTED, False):
+            found = yield
+            cache.set(COLLECTED, True)
+            return found
+    return (yield)
 
 
 ORDINARY_SHARE = 4
