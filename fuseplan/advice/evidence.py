@@ -86,7 +86,7 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     while done < count and not (cancelled is not None and cancelled()):
         rows = min(verdicts.at_once, count - done)
         current = random.uniform(consumers.least_a, consumers.most_a, (rows, consumers.count))
-        fails = verdicts.of(current).fails
+        fails = verdicts.fails(current)
         failed += fails.sum(axis=0)
         for name, places in circuits.items():
             by_circuit[name] += int(fails[:, places].any(axis=1).sum())

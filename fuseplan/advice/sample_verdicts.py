@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,13 +61,27 @@ class SampleVerdicts:
         reference_a : array (n, L)
             Reference current of every consumer [A].
         """
-        if not self.judged:
-            return Verdicts(np.zeros((len(reference_a), 0), dtype=bool), np.zeros((len(reference_a), 0)))
+        figures = self._figures(reference_a)
+        times = [rows.times_limit(figure) for rows, figure in figures]
+        nothing = np.zeros((len(reference_a), 0))
+        return Verdicts(self._failing(figures, len(reference_a)), self._worst(
+            np.maximum, [nothing, *(np.where(np.isnan(each), -np.inf, each) for each in times)]))
+
+    def fails(self, reference_a: Floats) -> Flags:
+        """Where the checks fail in samples, as `of` has it, which asks for more and takes longer."""
+        return self._failing(self._figures(reference_a), len(reference_a))
+
+    def _figures(self, reference_a: Floats) -> list[tuple[LimitRows, Floats]]:
+        if not self._rows:
+            return []
         sampled = self._sampler.of(reference_a)
-        figures = [rows.figure(sampled) for rows in self._rows]
-        fails = np.concatenate([rows.fails(figure) for rows, figure in zip(self._rows, figures, strict=True)], axis=1)
-        times = np.concatenate([rows.times_limit(figure) for rows, figure in zip(self._rows, figures, strict=True)],
-                               axis=1)
-        times = np.where(np.isnan(times), -np.inf, times)
-        return Verdicts(np.asarray(np.logical_or.reduceat(fails[:, self._order], self._first, axis=1)),
-                        np.asarray(np.maximum.reduceat(times[:, self._order], self._first, axis=1)))
+        return [(rows, rows.figure(sampled)) for rows in self._rows]
+
+    def _failing(self, figures: list[tuple[LimitRows, Floats]], count: int) -> Flags:
+        nothing = np.zeros((count, 0), dtype=bool)
+        return np.asarray(self._worst(np.logical_or, [nothing, *(rows.fails(figure) for rows, figure in figures)]))
+
+    def _worst(self, worst: np.ufunc, values: list[Any]) -> Any:
+        """The worst of the rows of each verdict (n, V), from values (n, rows) of each limit."""
+        rows = np.concatenate([each.T for each in values]).take(self._order, axis=0)
+        return worst.reduceat(rows, self._first, axis=0).T
