@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
+
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
+from fuseplan.checks.boxes import Way, ways
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.model import Plan
 
+LEAST_POSITION_A = 5.0
+"""A position that takes no fuse as large as this is not proposed for coils: smaller blades are seldom at hand. Common
+practice, no source."""
 HOLDERS = {"blade": "blade_in_line", "mini": "mini_in_line"}
 """Types a fuse for coils may have, with the holder for a single one."""
 DECIDE = f"{WITHIN}; your decision: this holder, or a free position of the fuse box in place of holder and distance"
-"""What is left to the user: no plan says which positions of a fuse box are free."""
+"""What is left to the user where the plan has no free position of a fuse box on the feed."""
 
 
 def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str, cause: Owner | None = None) -> bool:
@@ -33,19 +39,39 @@ def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str,
         zone = draft.plan.feed[feed].zone
         place = {"from": feed} if zone is None else {"from": feed, "zone": zone}
         draft.put(("feed", name), None, place, check, why, cause)
-        draft.put(("feed", name, "fuse"), None, _fuse(draft.plan, results, feed), check, why, cause, DECIDE)
+        way = _free_position(draft, results, feed)
+        kind = _kind(draft.plan, results, feed, None if way is None else way.part.kind)
+        if way is None:
+            fuse, aside = {"kind": kind, "holder": HOLDERS[kind], "distance": DISTANCE}, DECIDE
+        else:
+            box = results.plan.fuse_box[way.box].name or way.box
+            fuse, aside = {"kind": kind, "position": way.position}, f"position {way.position} of {box} is free"
+        draft.put(("feed", name, "fuse"), None, fuse, check, why, cause, aside)
         draft.managed.add(("feed", name))
     draft.put(path, feed, name, check, why, cause)
     return True
 
 
-def _fuse(plan: Plan, results: Results, feed: str) -> dict[str, str]:
-    """The fuse of a feed for coils but for its rating: of the type most used behind the feed they were on, else in the
-    plan, one at hand before any other."""
+def _free_position(draft: Draft, results: Results, feed: str) -> Way | None:
+    """A position of a fuse box on a feed that no fuse is in, nor one that this proposal adds, and that takes one for
+    coils, the smallest first; None where there is none."""
+    taken = {change.new["position"] for change in draft.changes.values()
+             if not isinstance(change.new, str) and "position" in change.new}
+    free = [way for box in results.plan.fuse_box for way in ways(results, box)
+            if way.is_free and way.feed == feed and way.position not in taken
+            and (way.part.kind is None or way.part.kind in HOLDERS)
+            and (way.part.largest is None or float(way.part.largest) >= LEAST_POSITION_A)]
+    return min(free, key=lambda way: math.inf if way.part.largest is None else float(way.part.largest), default=None)
+
+
+def _kind(plan: Plan, results: Results, feed: str, taken: str | None) -> str:
+    """The type of fuse of a feed for coils: the one its position takes, else the one most used behind the feed they
+    were on, else in the plan, one at hand before any other."""
+    if taken is not None:
+        return taken
     used: list[str] = [fuse.kind for source, fuse in (*((each.feed, each.fuse) for each in plan.circuit.values()),
                                            *((each.upstream, each.fuse) for each in plan.feed.values()))
             if fuse is not None and source == feed]
     anywhere: list[str] = [each.fuse.kind for each in plan.circuit.values() if each.fuse is not None]
     stock = results.network.stock
-    kind = max(HOLDERS, key=lambda each: (bool(stock.ratings(each)), used.count(each), anywhere.count(each)))
-    return {"kind": kind, "holder": HOLDERS[kind], "distance": DISTANCE}
+    return max(HOLDERS, key=lambda each: (bool(stock.ratings(each)), used.count(each), anywhere.count(each)))

@@ -59,6 +59,30 @@ def test_a_proposal_that_is_written_opens_no_question() -> None:
         assert not [each for each in opened if each.kind != "clearing" or not each.detail.startswith("mega")]
 
 
+def test_the_fuse_of_coils_takes_a_free_position_where_the_plan_has_one() -> None:
+    """On the bus of their own feed, of a type for coils, with nothing in it; the smallest first."""
+    plan = data(wire_86=[THIN])
+    plan["fuse_box"] = {
+        "elsewhere": {"feed": "bus", "position": {"E1": {"largest": "10 A"}}},
+        "relays": {"feed": "thick", "name": "Relay box", "position": {
+            "1": {"largest": "20 A"}, "10": {"largest": "5 A"}, "11": {"largest": "3 A"}, "12": {"kind": "maxi"},
+            "13": {"largest": "15 A"}, "14": {"largest": "10 A", "kind": "mini"}}}}
+    found = proposed(plan)
+    assert found.plan.feed["thick_coils"].fuse is not None
+    assert found.plan.feed["thick_coils"].fuse.position == "14"
+    assert found.plan.feed["thick_coils"].fuse.kind == "mini"
+    (fuse,) = [each for each in found.changes if each.path == ("feed", "thick_coils", "fuse")]
+    assert "position 14 of Relay box is free" in fuse.why
+    assert about_coils(found) == []
+    assert not [each for each in found.after.findings if each.check == "wrong-fuse-position"
+                and each.subject == "thick_coils"]
+    for position in plan["fuse_box"]["relays"]["position"].values():
+        position["kind"] = "maxi"
+    held = proposed(plan).plan.feed["thick_coils"].fuse
+    assert held is not None
+    assert (held.position, held.holder is None) == (None, False)
+
+
 def test_coil_wires_without_a_size_get_one_and_share_the_fuse_of_their_feed() -> None:
     bare = {key: value for key, value in THIN.items() if key != "size"}
     plan = data(wire_86=[bare], wire_85=[THIN])
