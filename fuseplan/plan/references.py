@@ -157,11 +157,12 @@ def parts(data: Mapping[str, Any]) -> Iterator[Part]:
 def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:
     yield kind, path, value
     for key in _WIRES:
-        for index, segment in enumerate(as_list(value.get(key))):
-            if isinstance(segment, dict):
-                yield "segment", (*path, key, index), segment
+        if key in value:
+            for index, segment in enumerate(as_list(value[key])):
+                if isinstance(segment, dict):
+                    yield "segment", (*path, key, index), segment
     for key in ("fuse", "relay", "second_battery"):
-        if isinstance(value.get(key), dict):
+        if key in value and isinstance(value[key], dict):
             yield from _inside(key, (*path, key), value[key])
     if kind == "connector":
         for name, pin in as_table(value.get("pin")).items():
