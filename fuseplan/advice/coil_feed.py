@@ -15,6 +15,8 @@ LEAST_POSITION_A = 5.0
 practice, no source."""
 HOLDERS = {"blade": "blade_in_line", "mini": "mini_in_line"}
 """Types a fuse for coils may have, with the holder for a single one."""
+MOST_COILS_A = 10.0
+"""A feed with a fuse up to this rating is one that thin coil wires may be taken from. Common practice, no source."""
 DECIDE = f"{WITHIN}; your decision: this holder, or a free position of the fuse box in place of holder and distance"
 """What is left to the user where the plan has no free position of a fuse box on the feed."""
 
@@ -50,6 +52,16 @@ def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str,
         draft.managed.add(("feed", name))
     draft.put(path, feed, name, check, why, cause)
     return True
+
+
+def feed_of_coils(plan: Plan, feed: str) -> str:
+    """Where the coil of a relay that is added is fed from: a feed right behind that of its load that is live with it
+    and has a fuse for coils, the smallest of them; else the load's own."""
+    found = [(float(each.fuse.rating), name) for name, each in plan.feed.items()
+             if each.upstream == feed and not each.wire and each.relay is None and each.switch is None
+             and each.fuse is not None and each.fuse.rating is not None and float(each.fuse.rating) <= MOST_COILS_A
+             and (each.live is None or each.live == plan.feed[feed].live)]
+    return min(found, default=(0.0, feed))[1]
 
 
 def _free_position(draft: Draft, results: Results, feed: str) -> Way | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.advice.added_fuse import fit_fuse, is_branch
-from fuseplan.advice.coil_feed import own_feed
+from fuseplan.advice.coil_feed import feed_of_coils, own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
@@ -212,7 +212,7 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:
         # A resistor quenches the coil whichever way round it is wired; a diode would not.
-        relay = {"contact": found, "coil_feed": source, "driver": "switch",
+        relay = {"contact": found, "coil_feed": feed_of_coils(draft.plan, source), "driver": "switch",
                  "suppression": "resistor"}
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 

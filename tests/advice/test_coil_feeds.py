@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from typing import Any
+
+import pytest
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
@@ -13,6 +16,7 @@ from fuseplan.workspace.proposals import with_needed
 from tests.advice.worlds import example
 from tests.checks.check_plans import BASE
 from tests.laws.test_coil_wires import PUMP, THIN, data
+from tests.laws.test_silence_never_helps import GOOD
 
 CHECKS = ("fuse-exceeds-wire", "thinner-wire-unprotected", "no-trip-far-end", "no-fuse")
 
@@ -123,3 +127,18 @@ def test_a_new_feed_is_written_with_the_coil_that_needs_it() -> None:
     relay = document.plan.circuit["pump"].relay
     assert relay is not None
     assert relay.coil_feed == "thick_coils"
+
+
+@pytest.mark.parametrize(("coils", "taken"), [
+    ({"rating": "5 A"}, True), ({"rating": "40 A"}, False), ({"rating": "5 A", "live": ["running"]}, False)])
+def test_the_coil_of_an_added_relay_is_fed_from_the_coils_of_its_feed(coils: dict[str, Any], taken: bool) -> None:
+    """Where one is live with the load and has a fuse for coils; else from where the load is."""
+    plan: Any = tomllib.loads(GOOD)
+    plan["feed"]["coils"] = {"from": "bus", "zone": "cabin", "fuse": {
+        "kind": "blade", "rating": coils["rating"], "distance": "100 mm"}} | ({"live": coils["live"]} if "live" in coils
+                                                                              else {})
+    del plan["circuit"]["fan"]["relay"]
+    plan["circuit"]["fan"]["switch"] = {"rating": "5 A"}
+    added, = (each.new for each in proposed(plan).changes if each.path == ("circuit", "fan", "relay"))
+    assert isinstance(added, dict)
+    assert added["coil_feed"] == ("coils" if taken else "bus")
