@@ -325,3 +325,19 @@ def test_a_fusible_link_at_the_second_battery_is_not_asked_for_a_multiple_of_its
         assert not [each for each in assessment.not_said if each.kind == "far_clearing"]
         assert any("fusible link at the second battery" in each.words for each in assessment.unjudged)
         assert assessment.verdict("link") == "unknown"
+
+
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_a_wire_without_a_limit_on_file_does_not_hide_a_weaker_one_on_the_way_back(order: tuple[int, int]) -> None:
+    """Of a wire of no size nothing is known; 1 mm² beside it is too thin for the fuse all the same. Of 0.35 mm² no
+    limit is on file, but 0.5 mm² has one."""
+    for thin in ("1 mm2", "0.35 mm2"):
+        data = linked()
+        way = data["circuit"]["link"]["feed"]
+        here = {"zone": "cabin", "length": "0.5 m", "insulation": "pvc105"}
+        wires = [here, here | {"size": thin}]
+        data["feed"]["between"] = {"from": way, "zone": "cabin", "wire": [wires[number] for number in order],
+                                   "fuse": {"kind": "midi", "rating": "100 A", "blows_at": 2.0, "distance": "50 mm"}}
+        data["circuit"]["link"]["feed"] = "between"
+        assert [each.level for each in judged(data).findings if each.check == CHECK
+                and "feeds a short in" in each.message] == ["danger"], thin
