@@ -67,7 +67,7 @@ def countdown(plan: Plan) -> Countdown:
     cavities = sum(max(len(each.pin), each.cavities or 0) or 1 for each in plan.connector.values()
                    if each.out_of_scope is None)
     unknown = sum(each.unknown.cavities for each in found)
-    tasks = [Task("unknown", each.unknown.at, each.unknown.words(plan), each.how) for each in found]
+    tasks = [Task("unknown", each.unknown.at, each.unknown.words, each.how) for each in found]
     tasks += [*_mating(plan), *_ends(plan), *_marks(plan), *_log(plan)]
     return Countdown(cavities, cavities - unknown, tuple(tasks), tuple(found))
 

@@ -49,10 +49,10 @@ def looms_report(assessment: Assessment, connector: str | None = None, by: By = 
     else:
         left = countdown(plan)
         if connector is None:
-            parts += [summary_lines(plan, left, room, paint), _probes(plan, left, None, room, paint),
+            parts += [summary_lines(plan, left, room, paint), _probes(left, None, room, paint),
                       _tasks(left, room, paint)]
         else:
-            parts += [_connector(plan, connector, room, paint), _probes(plan, left, connector, room, paint)]
+            parts += [_connector(plan, connector, room, paint), _probes(left, connector, room, paint)]
         rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
         parts.append(section(f"Pins by {by}", rows, PIN_COLUMNS, room, paint, ALSO) or ["No pin is entered yet."])
         if connector is None:
@@ -116,23 +116,23 @@ def _connector(plan: Plan, name: str, room: int, paint: Paint) -> list[str]:
             *paragraph(shown(stated), room, "  ")]
 
 
-def _probes(plan: Plan, left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:
+def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:
     found = [each for each in left.probes if connector in (None, each.unknown.at.connector)]
     if not found:
         return []
     lines = [paint("What to find out, first what blocks most", "heading")]
     for number, each in enumerate(found[:_MOST_PROBES], start=1):
-        lines += probe_lines(plan, each, room, f"  {number}. ")
+        lines += probe_lines(each, room, f"  {number}. ")
     if len(found) > _MOST_PROBES:
         lines += paragraph(f"and {len(found) - _MOST_PROBES} more; --json lists them all.", room, "  ")
     return lines
 
 
-def probe_lines(plan: Plan, each: Probe, room: int, first: str = "") -> list[str]:
+def probe_lines(each: Probe, room: int, first: str = "") -> list[str]:
     """One unknown: what is not known and what it blocks, how it is found out, what is expected."""
     rest = " " * len(first)
     held = f"; blocks power on {', '.join(each.blocks)}" if each.blocks else ""
-    found = paragraph(shown(f"{each.unknown.words(plan)}{held}"), room, first, rest)
+    found = paragraph(shown(f"{each.unknown.words}{held}"), room, first, rest)
     found += paragraph(shown(f"{each.how}."), room, f"{rest}→ ", f"{rest}  ")
     return found + (paragraph(shown(f"Expected: {each.expect}."), room, f"{rest}  ") if each.expect else [])
 

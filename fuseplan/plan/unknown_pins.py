@@ -12,7 +12,6 @@ from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
-from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
 
@@ -38,12 +37,17 @@ class UnknownPin:
     lacks: tuple[str, ...]
     cavities: int = 1
 
-    def words(self, plan: Plan) -> str:
-        """Pin and what is missing, as it is shown."""
+    @property
+    def missing(self) -> str:
+        """What is missing, as it is shown."""
         if not self.at.pin:
-            count = f"{self.cavities} cavities" if self.cavities > 1 else "one cavity"
-            return f"{in_words(plan, 'connector', self.at.connector)}: {count} not entered"
-        return f"{pin_words(plan, self.at)}: {', '.join(self.lacks)} not known"
+            return f"{self.cavities} cavities not entered" if self.cavities > 1 else "one cavity not entered"
+        return f"{', '.join(self.lacks)} not known"
+
+    @property
+    def words(self) -> str:
+        """Pin, as it stands in the list of pins, and what is missing."""
+        return f"{self.at.words if self.at.pin else self.at.connector}: {self.missing}"
 
 
 def lacks_of(pin: Pin) -> tuple[str, ...]:
