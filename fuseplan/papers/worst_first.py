@@ -45,11 +45,11 @@ def _rank(reach: Callable[[Finding], int], finding: Finding) -> tuple[bool, int,
 
 
 def _times(finding: Finding) -> float:
-    """How many times its limit the figure is, or the limit the figure where less of it is worse; endless where there is
-    no limit, as something is missing then. A temperature is no share of another."""
+    """How many times its limit the figure is, or the limit the figure where less of it is worse; endless where
+    something is missing altogether. A temperature is no share of another, and a figure without a limit of none."""
     figure, limit = finding.figure, finding.limit
     if figure is None or limit is None:
-        return float("inf")
+        return float("inf") if figure is None or all_rules()[finding.check].lack else PAST
     if finding.unit == "°C" or min(figure, limit) <= 0.0:
         return PAST
     return figure / limit if finding.figure_side == "burden" else limit / figure

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.papers.findings import finding_level
 from fuseplan.papers.summary import first_page
 from fuseplan.papers.worst_first import FAR, PAST, alike, worst_first
@@ -35,7 +36,7 @@ def leading(found: Assessment, level: str) -> list[Finding]:
 
 def times(finding: Finding) -> float:
     if finding.figure is None or finding.limit is None:
-        return float("inf")
+        return float("inf") if finding.figure is None or all_rules()[finding.check].lack else PAST
     share = finding.figure / finding.limit
     return share if finding.figure_side == "burden" else 1.0 / share
 
@@ -85,3 +86,13 @@ def test_what_is_put_together_is_one_fault_of_different_parts() -> None:
             assert len({each.subject for each in group}) == len(group)
             looked_at += len(group) > 1
     assert looked_at
+
+
+def test_fuses_that_are_not_selective_go_behind_a_battery_that_is_not_charged() -> None:
+    found = bare("boot_battery", 100)
+    short = next(each for each in bare("coupe_turbo", 100).findings if each.check == "discharge-while-running")
+    short = replace(short, figure=60.0, limit=40.0)
+    other = replace(short, check="not-selective", figure=180.0, limit=None, unit="A", subject_kind="feed",
+                    subject="main_bus")
+    assert [each.check for each in worst_first([other, short], found.plan)] == [
+        "discharge-while-running", "not-selective"]
