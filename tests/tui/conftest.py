@@ -184,4 +184,8 @@ async def opened(file: Path | Session, size: tuple[int, int] = (80, 24)) -> Asyn
         async with app.run_test(size=size) as pilot:
             driver = Driver(app, pilot)
             await driver.settle()
-            yield driver
+            try:
+                yield driver
+            finally:
+                # What it still keeps in its thread would be found by a next test with a folder of the same name.
+                driver.session.close()
