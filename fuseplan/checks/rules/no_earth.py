@@ -26,10 +26,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = "the plan names no earth point for it"
         if unknown:
             message = f"its earth point {unknown[0]} is not in the plan"
-        points = to_enter(results.plan, "earth", list(known)[:6])
         yield rule.finding(
             results, circuit_subject(results, number), message,
-            fix=f"name {points}, or add a point" if known else "add an earth point and name it",
+            fix=f"name {to_enter(results.plan, 'earth', list(known)[:6])}, or add a point" if known else
+            "add an earth point and name it",
             fields=(circuit_path(results, number, "earth"),))
 
 
@@ -38,8 +38,7 @@ RULE = Rule(
     title="No earth",
     source="each circuit ends on a named point: common practice, no source",
     caution="Without an earth the current returns through control cables, bearings and fuel pipes. No earth screw near "
-            "fuel or "
-            "vapour parts.",
+            "fuel or vapour parts.",
     fix="an earth point",
     example="fails: a horn without `earth`; passes: `earth = \"body\"`",
     find=find,
