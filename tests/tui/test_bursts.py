@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import os
 from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from unittest import mock
 
 import pytest
 from textual._time import get_time
@@ -55,9 +57,10 @@ def wait_for_long_work(driver: Driver) -> None:
 
 
 async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
-    """How things stand after some input at a place, in a folder of its own: what was saved before would be asked
-    about."""
-    with TemporaryDirectory() as folder, contextlib.chdir(folder):
+    """How things stand after some input at a place, in a folder of its own: what was saved or kept before would be
+    asked about."""
+    with (TemporaryDirectory() as folder, contextlib.chdir(folder),
+          mock.patch.dict(os.environ, XDG_STATE_HOME=str(Path(folder, "state")))):
         return await _outcome(place, inputs, together)
 
 
