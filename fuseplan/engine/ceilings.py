@@ -67,8 +67,10 @@ def ceilings_of(network: Network, limit_a: Floats, largest_fuse_a: Floats) -> Ce
 
 
 def _alone_a(network: Network, index: int, bound: Ceiling, ambient_c: float) -> float:
-    """What the wire on file carries alone at an ambient in °C; less where a heat balance of the wire itself says so, as
-    for wires with a limit."""
+    """What the wire on file carries alone at an ambient in °C: nothing where that is as hot as it may get itself, less
+    where a heat balance of the wire itself says so, as for wires with a limit."""
+    if ambient_c >= bound.rated.max_c:
+        return 0.0
     segments = network.segments
     size = segments.segment[index].size
     printed = float(derated_ampacity(bound.rated.base_a, bound.factor(ambient_c), 1.0))

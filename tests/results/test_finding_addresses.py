@@ -33,10 +33,13 @@ def test_an_address_in_a_finding_leads_to_its_number(path: Path, limit_set: str)
             assert isinstance(spot, FigureSpot), address
             assert spot.value == pytest.approx(value), row["check"]
             assert spot.declaration in {pair[place] for pair in declared}
-        # The fuse before a coil wire is that of the coil's feed, whatever circuit its relay is of.
+        # The fuse before a coil wire is that of the coil's feed, whatever circuit its relay is of; that before a
+        # circuit without one of its own is that of a feed.
         coil = "coil wire" in row["message"]
         if row["address"] and row["subject_kind"] == "circuit" and row["check"] != "not-selective" and not coil:
-            assert row["address"].startswith(f"circuits.{row['subject']}."), row
+            circuit = assessment.plan.circuit[row["subject"]]
+            ahead = row["check"] == "fuse-exceeds-wire" and circuit.fuse is None
+            assert row["address"].startswith("feeds." if ahead else f"circuits.{row['subject']}."), row
     assert plain or assessment.exit_status == 0
 
 
