@@ -146,11 +146,12 @@ def _drop_of(look: Look, finding: Finding, figure: float, limit: float) -> _Drop
         returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
         supply = results.limit_set.drop_covers_return or not returns
         worst = drops.out if supply else drops.back
-        origin = results.network.feed_node.get(
-            counted_from(results.network, results.network.circuits[number]) or "", 0)
         figures = np.abs(worst.volts[0, members] - figure)
     consumer = int(members[int(np.nanargmin(figures))])
     lost = figure if finding.check == "voltage-drop" else float(drops.total_v[0, consumer])
+    if finding.check == "voltage-drop" and supply:
+        origin = results.network.feed_node.get(counted_from(
+            results.network, results.network.circuits[number], int(worst.condition[0, consumer])) or "", 0)
     return _Drop(consumer, path_volts(results, consumer, worst, supply, returns, origin), lost, needed * MARGIN)
 
 

@@ -273,7 +273,9 @@ def _before_feed(assessment: Assessment, circuit: Circuit, name: str, condition:
     row, feed = model.row(condition, name), network.feed_node.get(circuit.feed or "")
     if row is None or feed is None:
         return 0.0
-    start = network.feed_node.get(counted_from(network, circuit) or "", 0)
+    ids = network.condition_ids
+    start = network.feed_node.get(
+        counted_from(network, circuit, ids.index(condition) if condition in ids else None) or "", 0)
     lost = model.span(row, between((False, start), (False, feed)))[0]
     return lost if lost > NOTHING_V else 0.0
 

@@ -2,11 +2,13 @@
 
 The whole way is what a load's voltage suffers from. A published limit may be for a part of it: that of the handbook for
 lamps counts from the light switch's supply terminal, that of the earth side is another one while the starter turns.
+What the starter's current loses in a cable it shares has limits of its own, for the starter: while it turns, the
+supply side of the others counts from where their ways part from its way.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,6 +16,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.cranking import starter_consumer
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX
@@ -30,6 +33,10 @@ Flags = NDArray[np.bool_]
 
 SMALLEST_A = 0.1
 """A load that draws less is no load a drop matters to: no limit holds for it. Common practice, no source."""
+
+
+STARTER_CLASSES = ("starter_main", "starter_control")
+"""Kinds of circuit whose printed limit is for a lead of the starter itself."""
 
 
 @dataclass(frozen=True)
@@ -70,18 +77,76 @@ class Drops:
         return WorstDrop(self.total_v, self.condition, self.choice)
 
 
-def counted_from(network: Network, circuit: Circuit) -> str | None:
-    """The feed from which the limit of a circuit's supply side counts; None for the battery post.
+def counted_from(network: Network, circuit: Circuit, condition: int | None) -> str | None:
+    """The feed from which the limit of a circuit's supply side counts in a condition of the plan, or in another one in
+    which no starter turns; None for the battery post.
 
-    The handbook counts a lamp's lead from the light switch's supply terminal: that is the feed the circuit's switch or
-    relay is fed from, its own or that of its feed; where the plan names neither, the circuit's own feed.
+    While the starter turns, a circuit's own part begins no nearer to the battery than where its way parts from the
+    starter's; limits of the starter's own leads are for the whole way.
     """
+    return _start(network, circuit, _partings(network, condition))
+
+
+def switch_feed(network: Network, circuit: Circuit) -> str | None:
+    """The feed from which the handbook counts a lamp's lead, at the light switch's supply terminal: that the circuit's
+    switch or relay is fed from, its own or that of its feed; where the plan names neither, the circuit's own feed. None
+    for circuits that count from the battery post."""
     feed = circuit.feed
     if feed not in network.feed_node or not network.limit_set.drop_counts_from_switch(drop_class_of(circuit)):
         return None
     behind = network.plan.feed[feed]
     own = circuit.switch is not None or circuit.relay is not None
     return behind.upstream if not own and (behind.switch is not None or behind.relay is not None) else feed
+
+
+class _Partings(NamedTuple):
+    """Where the ways of the others part from the starter's."""
+
+    circuit: Circuit | None
+    """That of the starter."""
+    feeds: Mapping[str, str]
+    """For each feed, the last one on its way that the starter's current flows through; without those whose way parts at
+    the battery post."""
+
+    def of(self, circuit: Circuit) -> str | None:
+        """The feed from which a circuit's way is its own; None where that is the battery post, and for the starter's
+        own leads."""
+        parting = self.feeds.get(circuit.feed or "")
+        own = parting is None or circuit is self.circuit or drop_class_of(circuit) in STARTER_CLASSES
+        return None if own else parting
+
+
+def _partings(network: Network, condition: int | None) -> _Partings:
+    """In a condition; nothing where no starter turns, nor where one limit is for both leads, the whole way."""
+    if condition is None or network.state[condition] != STATE_INDEX["crank"] or network.limit_set.drop_covers_return:
+        return _Partings(None, {})
+    starter = starter_consumer(network, condition)
+    if starter < 0:
+        return _Partings(None, {})
+    turning = network.circuits[int(network.consumers.circuit[starter])]
+    shared = set(_ahead(network, turning.feed))
+    found = {}
+    for feed in network.feed_node:
+        parting = next((each for each in _ahead(network, feed) if each in shared), None)
+        if parting is not None and network.plan.feed[parting].upstream is not None:
+            found[feed] = parting
+    return _Partings(turning, found)
+
+
+def _ahead(network: Network, feed: str | None) -> Iterator[str]:
+    """A feed and those it is fed through, up to the root."""
+    met: set[str] = set()
+    while feed is not None and feed in network.feed_node and feed not in met:
+        met.add(feed)
+        yield feed
+        feed = network.plan.feed[feed].upstream
+
+
+def _start(network: Network, circuit: Circuit, partings: _Partings) -> str | None:
+    start, parting = switch_feed(network, circuit), partings.of(circuit)
+    if parting is None or (start is not None and parting in _ahead(network, start)):
+        return start
+    return parting
 
 
 def return_limits_v(network: Network) -> list[ReturnLimit | None]:
@@ -91,12 +156,17 @@ def return_limits_v(network: Network) -> list[ReturnLimit | None]:
 
 
 def _counted_nodes(network: Network) -> Ints:
-    """The supply node from which each consumer's limit counts, 0 for the battery post (L,)."""
-    from_switch = {kind: network.limit_set.drop_counts_from_switch(kind) for kind in set(network.drop_classes)}
-    by_circuit = [network.feed_node.get(counted_from(network, circuit) or "", 0) if from_switch[kind] else 0
-                  for circuit, kind in zip(network.circuits, network.drop_classes, strict=True)]
+    """The supply node from which each consumer's limit counts in each condition, 0 for the battery post (L, C)."""
+    switched = {kind for kind in set(network.drop_classes) if network.limit_set.drop_counts_from_switch(kind)}
     circuit = network.consumers.circuit
-    return np.where(circuit >= 0, np.array([*by_circuit, 0], dtype=np.int64)[circuit], 0)
+    found: dict[int | None, Ints] = {}
+    for number in (None, *np.flatnonzero(network.state == STATE_INDEX["crank"]).tolist()):
+        partings = _partings(network, number)
+        by_circuit = [network.feed_node.get(
+            (_start(network, each, partings) if kind in switched else partings.of(each)) or "", 0)
+            for each, kind in zip(network.circuits, network.drop_classes, strict=True)]
+        found[number] = np.where(circuit >= 0, np.array([*by_circuit, 0], dtype=np.int64)[circuit], 0)
+    return np.stack([found.get(number, found[None]) for number in range(len(network.state))], axis=1)
 
 
 def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags]) -> Drops:
@@ -121,16 +191,16 @@ def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags])
             if not members.size or (choice and np.array_equal(there[conditions], on[0][conditions])):
                 continue
             lost = piece.lost_v(False).T
-            supply, before = (piece.cases.parted(lost.take(nodes[members], axis=0), 1)
-                              for nodes in (consumers.supply_node, origin))
+            supply = piece.cases.parted(lost.take(consumers.supply_node[members], axis=0), 1)
             back = piece.cases.parted(piece.lost_v(True).T.take(consumers.return_node[members], axis=0), 1)
             both = together("lost on both sides", [("supply", supply), ("return", back)], KIRCHHOFF_VOLTAGE)
             judged_part = both
             if not both_leads:
+                start = origin[members][:, None, conditions]
                 part = together("lost on the part the limit is for", [
                     ("supply side, from the battery post", supply),
-                    ("up to where the limit counts from, negative", -before)], KIRCHHOFF_VOLTAGE)
-                judged_part = chosen(origin[members, None, None] > 0, part, supply, "")
+                    ("up to where the limit counts from, negative", -_lost_at(piece, lost, start))], KIRCHHOFF_VOLTAGE)
+                judged_part = chosen(start > 0, part, supply, "")
             where = _Where(members, judged[:, members].T[:, None], conditions.start or 0, choice)
             whole.take(where, both, (both, supply, back))
             out.take(where, judged_part, (judged_part,))
@@ -142,6 +212,16 @@ def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags])
     largest[consumers.circuit[ordered]] = ordered
     return Drops(total_v=total, supply_v=supply, return_v=back, condition=whole.condition.T, choice=whole.choice.T,
                  worst_load=largest, out=out.drop(), back=back_side.drop())
+
+
+def _lost_at(piece: Solved, lost: Any, nodes: Ints) -> Any:
+    """What is lost up to the nodes (members, 1, conditions) of the solved ones (N, rows): (members, cases,
+    conditions)."""
+    found = piece.cases.parted(lost.take(nodes[:, 0, 0], axis=0), 1)
+    for number in np.flatnonzero((nodes[:, 0] != nodes[:, 0, :1]).any(axis=0)).tolist():
+        other = piece.cases.parted(lost.take(nodes[:, 0, number], axis=0), 1)
+        found = chosen(np.arange(nodes.shape[2]) == number, other, found, "")
+    return found
 
 
 class _Where(NamedTuple):

@@ -132,15 +132,20 @@ class DropResult(Part):
     def drop_class(self) -> str:
         return drop_class_of(self.circuit.circuit)
 
-    @entry("the feed the limit counts from: the battery post, for a lamp the feed of its switch")
+    @entry("the feed the limit counts from: the battery post, for a lamp the feed of its switch, while the starter "
+           "turns where the circuit leaves the starter's cable")
     def judged_from(self) -> str:
         network = self.circuit.solved.results.network
         root = next(name for name, feed in network.plan.feed.items() if feed.upstream is None)
-        return counted_from(network, self.circuit.circuit) or root
+        return counted_from(network, self.circuit.circuit, self._judged_row) or root
 
     @entry("the condition in which that part is worst")
     def judged_in(self) -> str:
-        return self.circuit.solved.condition_ids[int(self.circuit.solved.results.drops.out.condition[0, self.consumer])]
+        return self.circuit.solved.condition_ids[self._judged_row]
+
+    @property
+    def _judged_row(self) -> int:
+        return int(self.circuit.solved.results.drops.out.condition[0, self.consumer])
 
     @entry("the condition")
     def condition(self) -> str:

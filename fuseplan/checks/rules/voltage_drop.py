@@ -4,7 +4,9 @@ A wire can be thick enough not to get hot and still drop so much that a pump run
 is checked against the limit for its kind of circuit, the earth side against a limit of its own, unless the set of
 limits has one limit for both. The handbook prints the limit of a lamp's lead from the light switch's supply terminal:
 the feed its switch or relay is fed from; the whole way is judged by the voltage at the lamp. While the starter turns,
-all that shares its strap is held against the earth-side limit of a starter circuit. A load below 0.1 A is not judged.
+all that shares its strap is held against the earth-side limit of a starter circuit, and the supply side of all that
+shares its cable counts from where it leaves that: what the starter's current loses there is held against the starter's
+own limit, and the voltage left for what must run against that it needs. A load below 0.1 A is not judged.
 """
 
 from __future__ import annotations
@@ -29,7 +31,7 @@ from fuseplan.checks.subjects import (
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import INTERMITTENT
-from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, return_limits_v
+from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, return_limits_v, switch_feed
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -70,7 +72,8 @@ def _lacks(results: Results, found: Iterable[tuple[int, int]], limit: Floats, *,
     both = results.limit_set.drop_covers_return
     for index, bound in found:
         choice, row = worst.at(bound, index, len(network.conditions))
-        origin = None if returns else counted_from(network, network.circuits[int(network.consumers.circuit[index])])
+        origin = None if returns else counted_from(
+            network, network.circuits[int(network.consumers.circuit[index])], row % len(network.conditions))
         yield Lack(index, bound, choice, row, float(worst.volts[bound, index]), float(limit[bound, index]),
                    network.feed_node.get(origin or "", 0), supply=not returns, returns=returns or both)
 
@@ -80,9 +83,10 @@ def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None
     network, circuit = results.network, results.network.circuits[number]
     kind, index = network.drop_classes[number], lack.consumer
     entry = _limits(results)[kind][int(network.consumers.use[index] >= INTERMITTENT)]
-    start = counted_from(network, circuit)
+    start = None if lack.returns else counted_from(network, circuit, lack.row % len(network.conditions))
     side = "" if lack.returns else "supply-side "
-    where = f"from {owner_words(results, ('feed', start))}, which feeds its switch, " if start is not None else ""
+    why = "which feeds its switch" if start == switch_feed(network, circuit) else "where it leaves the starter's cable"
+    where = f"from {owner_words(results, ('feed', start))}, {why}, " if start is not None else ""
     return (f"{side}voltage drop {writing.burden(lack.lost_v, 'V')} {where}to {load_words(results, index)} in "
             f"{condition_words(results, lack.row % len(network.conditions))}; the limit is "
             f"{writing.limit(lack.most_v, 'V')} ({DROP_CLASSES.get(kind, kind)})",
