@@ -49,11 +49,11 @@ def hold(data: dict[str, Any], folder: Path, seed: int) -> str:
             return "refused"
         found: dict[str, Assessment] = {}
 
-        def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
+        def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | None = None) -> Assessment:
             """Worked out once for all commands that are asked the same."""
             key = by.name if isinstance(by, LimitSet) else by or plan.vehicle.limits
             if plan != first:
-                return _assess(plan, by)
+                return _assess(plan, by, after)
             if key not in found:
                 found[key] = _assess(plan, by)
             return found[key]
