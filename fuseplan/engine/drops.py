@@ -126,7 +126,7 @@ def _partings(network: Network, condition: int | None) -> _Partings:
     turning = network.circuits[int(network.consumers.circuit[starter])]
     shared = set(_ahead(network, turning.feed))
     found = {}
-    for feed in network.feed_node:
+    for feed in network.plan.feed:
         parting = next((each for each in _ahead(network, feed) if each in shared), None)
         if parting is not None and network.plan.feed[parting].upstream is not None:
             found[feed] = parting
@@ -135,11 +135,11 @@ def _partings(network: Network, condition: int | None) -> _Partings:
 
 def _ahead(network: Network, feed: str | None) -> Iterator[str]:
     """A feed and those it is fed through, up to the root."""
-    met: set[str] = set()
-    while feed is not None and feed in network.feed_node and feed not in met:
+    feeds, met = network.plan.feed, set[str]()
+    while feed is not None and feed in feeds and feed not in met:
         met.add(feed)
         yield feed
-        feed = network.plan.feed[feed].upstream
+        feed = feeds[feed].upstream
 
 
 def _start(network: Network, circuit: Circuit, partings: _Partings) -> str | None:

@@ -85,3 +85,11 @@ def test_a_circuit_that_leaves_at_the_battery_counts_from_there() -> None:
 def test_a_limit_for_both_leads_is_for_the_whole_way() -> None:
     found = _judged(limits="aircraft")
     assert _drop(found).judged_v == pytest.approx(_drop(found).volts)
+
+
+def test_a_starter_in_a_plan_without_feeds_is_assessed() -> None:
+    starter = {"role": "starter", "load": [{"current": f"{STARTER_A} A", "at": "10 V", "kind": "motor",
+                                            "when": ["crank"], "evidence": "measured"}]}
+    found = assess(plan_of({"fuseplan": 1, "battery": {"cold_crank": "600 A"}, "circuit": {"starter": starter},
+                            "condition": {"crank": {"state": "crank", "when": ["crank"]}}}))
+    assert found.verdict("starter") != "ok"
