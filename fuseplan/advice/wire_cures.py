@@ -17,7 +17,7 @@ from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.drops import counted_from
+from fuseplan.engine.drops import counted_node
 from fuseplan.engine.stock import Size
 from fuseplan.engine.unprinted_times import least_fault_of
 from fuseplan.quantities import writing
@@ -139,19 +139,18 @@ def _drop_of(look: Look, finding: Finding, figure: float, limit: float) -> _Drop
     consumers, drops = results.network.consumers, results.drops
     members = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
     supply = returns = True
-    needed, worst, origin = limit - figure, drops.whole, 0
+    needed, worst, is_drop = limit - figure, drops.whole, finding.check == "voltage-drop"
     figures = -drops.total_v[0, members]
-    if finding.check == "voltage-drop":
+    if is_drop:
         needed = -needed
         returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
         supply = results.limit_set.drop_covers_return or not returns
         worst = drops.out if supply else drops.back
         figures = np.abs(worst.volts[0, members] - figure)
     consumer = int(members[int(np.nanargmin(figures))])
-    lost = figure if finding.check == "voltage-drop" else float(drops.total_v[0, consumer])
-    if finding.check == "voltage-drop" and supply:
-        origin = results.network.feed_node.get(counted_from(
-            results.network, results.network.circuits[number], int(worst.condition[0, consumer])) or "", 0)
+    lost = figure if is_drop else float(drops.total_v[0, consumer])
+    origin = counted_node(results.network, results.network.circuits[number], int(worst.condition[0, consumer])) \
+        if is_drop else 0
     return _Drop(consumer, path_volts(results, consumer, worst, supply, returns, origin), lost, needed * MARGIN)
 
 

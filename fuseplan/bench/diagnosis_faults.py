@@ -23,14 +23,14 @@ from fuseplan.bench.diagnosis_fault import (
     nothing,
 )
 from fuseplan.bench.diagnosis_network import CarModel
-from fuseplan.bench.diagnosis_points import SUPPLY, earths_above, element_words
+from fuseplan.bench.diagnosis_points import SUPPLY, element_words
 from fuseplan.bench.diagnosis_relay_faults import faults_of_relay
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
 from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v
 from fuseplan.bench.relay_feeds import parted_feeds
 from fuseplan.engine.consumers import LOAD
-from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.results.address import joined
 
 
@@ -54,13 +54,13 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
     if circuit == SUPPLY:
         machine = plan.alternator
         ways = set() if machine is None else {("feed", each) for each in way_to(plan, machine.feed)} | {
-            ("earth", each) for each in earths_above(plan, machine.earth)}
+            ("earth", each) for each in way_back(plan, machine.earth)}
         return [element for element in model.node_of
                 if element.kind == "alternator" or (element.kind, element.subject) in ways]
     whole = plan.circuit[circuit]
     feeds = set(way_to(plan, whole.feed))
-    earths = {each for load in whole.load for each in earths_above(plan, load.earth or whole.earth)} \
-        or set(earths_above(plan, whole.earth))
+    earths = {each for load in whole.load for each in way_back(plan, load.earth or whole.earth)} \
+        or set(way_back(plan, whole.earth))
     return [element for element in model.node_of
             if (element.kind == "circuit" and element.subject == circuit and element.what not in COIL_WIRES)
             or (element.kind == "feed" and element.subject in feeds)

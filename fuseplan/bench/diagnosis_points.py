@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Quantity, Spot
 from fuseplan.bench.diagnosis_tree import Element
 from fuseplan.bench.points import Point
-from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Plan
 
 
@@ -85,15 +85,6 @@ def _chain(model: CarModel, kind: str, name: str) -> dict[str, int]:
             and element.what in ("holder", "fuse", "contact", "wire")}
 
 
-def earths_above(plan: Plan, name: str | None) -> Iterator[str]:
-    """An earth point and those it leads to, the root last."""
-    seen: set[str] = set()
-    while name is not None and name in plan.earth and name not in seen:
-        seen.add(name)
-        yield name
-        name = plan.earth[name].upstream
-
-
 SUPPLY = ""
 """Stands for a circuit where battery, alternator and what joins them are asked about."""
 
@@ -103,7 +94,7 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
     if point.kind in ("feed", "earth") and circuit == SUPPLY:
         machine = plan.alternator
         return machine is not None and point.subject in {*way_to(plan, machine.feed),
-                                                         *earths_above(plan, machine.earth)}
+                                                         *way_back(plan, machine.earth)}
     if circuit == SUPPLY:
         return point.kind in ("battery", "alternator")
     whole = plan.circuit[circuit]
@@ -114,7 +105,7 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
         return point.subject in {*way_to(plan, whole.feed), *way_to(plan, coil)}
     if point.kind == "earth":
         mine = {whole.earth, *(load.earth for load in whole.load)}
-        return any(point.subject in set(earths_above(plan, each)) for each in mine)
+        return any(point.subject in set(way_back(plan, each)) for each in mine)
     return point.kind == "battery"
 
 

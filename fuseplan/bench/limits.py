@@ -14,7 +14,7 @@ from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
-from fuseplan.engine.drops import counted_from
+from fuseplan.engine.drops import counted_node
 from fuseplan.looms.probing import CONTINUITY_OHM
 from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
@@ -274,8 +274,7 @@ def _before_feed(assessment: Assessment, circuit: Circuit, name: str, condition:
     if row is None or feed is None:
         return 0.0
     ids = network.condition_ids
-    start = network.feed_node.get(
-        counted_from(network, circuit, ids.index(condition) if condition in ids else None) or "", 0)
+    start = counted_node(network, circuit, ids.index(condition) if condition in ids else None)
     lost = model.span(row, between((False, start), (False, feed)))[0]
     return lost if lost > NOTHING_V else 0.0
 

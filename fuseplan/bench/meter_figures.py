@@ -9,8 +9,6 @@ from fuseplan.bench.points import SCALE, Point
 from fuseplan.quantities import writing
 
 _OHMS = ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω"))
-_IN_MA_BELOW_A = 0.1
-"""Smaller currents are written in mA, as a multimeter shows them."""
 
 
 def shown(value: float, point: Point) -> str:
@@ -75,7 +73,7 @@ def band(value: float, low: float | None, high: float | None, unit: str) -> str:
 
 def _shown_in(value: float, unit: str) -> str:
     """The unit a figure is written in: that of its point, but for small currents."""
-    return "mA" if unit == "A" and 0.0 < abs(value) < _IN_MA_BELOW_A else unit
+    return writing.unit_for(value, unit) if unit == "A" else unit
 
 
 def _on_meter(value: float, unit: str, side: writing.Side, written_in: str | None = None) -> str:

@@ -23,11 +23,11 @@ from fuseplan.engine.assumed import (
 )
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import least_time_s, limits, smallest_heat_a2s
+from fuseplan.engine.coils import coil_printed, coil_resistance
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import UNSTATED
 from fuseplan.engine.inrush import RIDES, SHORT_PULSE_S, assumed_heat_a2s
 from fuseplan.engine.load_figures import stated_v
-from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of

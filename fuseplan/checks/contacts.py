@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.coils import coil_resistance
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.load_figures import usual_inrush
-from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.relays import contact, contact_a, kinds_behind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay

@@ -151,7 +151,7 @@ def _sized(results: Results, wire: _Wire, times: float) -> dict[int, str] | None
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     area = results.network.segments.area_mm2
     sizes = {index: size for index, size in found.items()
-             if size is not None and copper_mm2(size) <= LARGEST_TIMES * float(area[index]) * 1.0001}
+             if size is not None and at_most(copper_mm2(size), LARGEST_TIMES * float(area[index]))}
     return sizes if len(sizes) == len(found) else None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
-from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.records import dataclass
 
@@ -88,13 +88,8 @@ def earths_of(plan: Plan, name: str) -> list[str]:
 
 def earth_way(plan: Plan, name: str | None) -> Iterator[str]:
     """An earth point and those it leads to, up to the battery; from the root where the plan names none."""
-    seen = set[str]()
-    at = name if name in plan.earth else next((each for each, earth in plan.earth.items() if earth.upstream is None),
-                                              None)
-    while at is not None and at in plan.earth and at not in seen:
-        seen.add(at)
-        yield at
-        at = plan.earth[at].upstream
+    root = next((each for each, earth in plan.earth.items() if earth.upstream is None), None)
+    return way_back(plan, name if name in plan.earth else root)
 
 
 def beyond(plan: Plan, names: Iterable[str]) -> list[str]:

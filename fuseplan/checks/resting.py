@@ -10,6 +10,7 @@ from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.without_assumed import without_assumed
+from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.quantities import writing
 
 NAMED = 2
@@ -74,12 +75,6 @@ def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
         feeds, earths = [plan.alternator.feed], [plan.alternator.earth]
         yield "alternator", "alternator"
     for name in feeds:
-        here = name
-        while here is not None and here in plan.feed:
-            yield "feed", here
-            here = plan.feed[here].upstream
+        yield from (("feed", each) for each in way_to(plan, name))
     for name in earths:
-        here = name
-        while here is not None and here in plan.earth:
-            yield "earth", here
-            here = plan.earth[here].upstream
+        yield from (("earth", each) for each in way_back(plan, name))

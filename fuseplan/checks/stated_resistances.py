@@ -24,6 +24,7 @@ from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.segments import joints_of
+from fuseplan.plan.feed_way import way_back
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay, Switch
@@ -113,13 +114,7 @@ def _all(results: Results) -> Iterator[StatedResistance]:
 
 def _from_engine(plan: Plan) -> set[str]:
     """Earth points on the engine and on its way to the battery: they carry the starter's current."""
-    found: set[str] = set()
-    for name, earth in plan.earth.items():
-        here: str | None = name if earth.engine else None
-        while here is not None and here in plan.earth and here not in found:
-            found.add(here)
-            here = plan.earth[here].upstream
-    return found
+    return {each for name, earth in plan.earth.items() if earth.engine for each in way_back(plan, name)}
 
 
 def _contact(returns: bool, node: int, owner: str, relay: Relay | None, switch: Switch | None, of: str

@@ -8,7 +8,7 @@ supply side of the others counts from where their ways part from its way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -21,6 +21,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.limits import ReturnLimit
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Circuit
 from fuseplan.records import dataclass
 from fuseplan.trace import blank, chosen, together
@@ -87,6 +88,11 @@ def counted_from(network: Network, circuit: Circuit, condition: int | None) -> s
     return _start(network, circuit, _partings(network, condition))
 
 
+def counted_node(network: Network, circuit: Circuit, condition: int | None) -> int:
+    """The supply node of that feed; 0 is the battery post."""
+    return network.feed_node.get(counted_from(network, circuit, condition) or "", 0)
+
+
 def switch_feed(network: Network, circuit: Circuit) -> str | None:
     """The feed from which the handbook counts a lamp's lead, at the light switch's supply terminal: that the circuit's
     switch or relay is fed from, its own or that of its feed; where the plan names neither, the circuit's own feed. None
@@ -124,27 +130,18 @@ def _partings(network: Network, condition: int | None) -> _Partings:
     if starter < 0:
         return _Partings(None, {})
     turning = network.circuits[int(network.consumers.circuit[starter])]
-    shared = set(_ahead(network, turning.feed))
+    shared = set(way_to(network.plan, turning.feed))
     found = {}
     for feed in network.plan.feed:
-        parting = next((each for each in _ahead(network, feed) if each in shared), None)
+        parting = next((each for each in way_to(network.plan, feed) if each in shared), None)
         if parting is not None and network.plan.feed[parting].upstream is not None:
             found[feed] = parting
     return _Partings(turning, found)
 
 
-def _ahead(network: Network, feed: str | None) -> Iterator[str]:
-    """A feed and those it is fed through, up to the root."""
-    feeds, met = network.plan.feed, set[str]()
-    while feed is not None and feed in feeds and feed not in met:
-        met.add(feed)
-        yield feed
-        feed = feeds[feed].upstream
-
-
 def _start(network: Network, circuit: Circuit, partings: _Partings) -> str | None:
     start, parting = switch_feed(network, circuit), partings.of(circuit)
-    if parting is None or (start is not None and parting in _ahead(network, start)):
+    if parting is None or (start is not None and parting in way_to(network.plan, start)):
         return start
     return parting
 

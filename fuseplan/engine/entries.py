@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from fuseplan.engine.coils import coil_ohm
 from fuseplan.engine.consumers import COIL, LOAD, STANDBY, UNSTATED
 from fuseplan.engine.load_figures import (
     bounds,
@@ -16,7 +17,7 @@ from fuseplan.engine.load_figures import (
     usual_locked_ohm,
 )
 from fuseplan.engine.names import Names
-from fuseplan.engine.network import Network, coil_ohm
+from fuseplan.engine.network import Network
 from fuseplan.formulas.power import upper_bound
 from fuseplan.formulas.relay import coil_current
 from fuseplan.plan.parts import Load

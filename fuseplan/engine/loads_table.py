@@ -16,6 +16,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.solve import Solution
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
 from fuseplan.records import dataclass
 
@@ -98,12 +99,7 @@ def essential_consumers(network: Network) -> NDArray[np.bool_]:
         if plan.circuit[circuit].load[int(consumers.number[number])].essential:
             wanted[number] = True
             circuits.add(circuit)
-    feeds: set[str] = set()
-    for name in circuits:
-        at = plan.circuit[name].feed
-        while at is not None and at in plan.feed and at not in feeds:
-            feeds.add(at)
-            at = plan.feed[at].upstream
+    feeds = {feed for name in circuits for feed in way_to(plan, plan.circuit[name].feed)}
     for number in np.flatnonzero(consumers.kind == COIL).tolist():
         kind, name = consumers.owner[number]
         wanted[number] = name in (circuits if kind == "circuit" else feeds)

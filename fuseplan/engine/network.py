@@ -24,23 +24,18 @@ from fuseplan.engine.starting_together import Overlaps, SharedStarts, overlaps, 
 from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
 from fuseplan.engine.tree import Tree
-from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.fuse_boxes import BoxPlace
 from fuseplan.plan.model import Circuit, Condition, Plan
-from fuseplan.plan.parts import Fuse, Load, Relay
+from fuseplan.plan.parts import Fuse, Load
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
-from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import given
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-DEFAULT_COIL_OHM = 90.0
-"""Coil of a contact type that is not on file: that of a mini relay."""
 
 
 class FuseRow(NamedTuple):
@@ -320,43 +315,6 @@ class Network:
         where, circuits = self.load_consumers, self.circuits
         return [circuits[circuit].load[number] for circuit, number in
                 zip(self.consumers.circuit[where].tolist(), self.consumers.number[where].tolist(), strict=True)]
-
-
-@lru_cache(maxsize=256)
-def coil_resistance(contact: str, system_v: float) -> float:
-    """Coil resistance in ohm of a contact type on the plan's voltage: that on file is for 12 V, on another voltage the
-    coil takes the same power."""
-    try:
-        on_12_v = relay_tables.relay_contact(contact).coil_ohm
-    except TableError:
-        on_12_v = DEFAULT_COIL_OHM
-    return on_12_v * (system_v / 12.0) ** 2
-
-
-def coil_ohm(relay: Relay, system_v: float, who: str = "") -> float:
-    """Coil resistance of a relay in ohm: as entered, else that of its contact type."""
-    if relay.coil is not None:
-        return given(float(relay.coil), "R", "ohm", lambda: f"resistance of the {who}", "the plan, its relay.coil")
-    return given(coil_resistance(relay.contact, system_v), "R", "ohm",
-                 lambda: f"resistance of the {who}, a {relay.contact} relay, at the same power as on 12 V",
-                 lambda: coil_source(relay.contact))
-
-
-def coil_source(contact: str) -> str:
-    """Where the coil resistance of a contact type comes from."""
-    try:
-        return relay_tables.relay_contact(contact).source.line()
-    except TableError:
-        return "not on file: that of a mini relay"
-
-
-@lru_cache(maxsize=256)
-def coil_printed(contact: str) -> bool:
-    """Whether the coil resistance of a contact type is printed."""
-    try:
-        return relay_tables.relay_contact(contact).coil_printed
-    except TableError:
-        return False
 
 
 @lru_cache(maxsize=1024)

@@ -20,9 +20,10 @@ from fuseplan.engine.assumed import (
     contact_taken,
     contact_words,
 )
+from fuseplan.engine.coils import coil_ohm
 from fuseplan.engine.collecting import Collected
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.network import FuseRow, coil_ohm
+from fuseplan.engine.network import FuseRow
 from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.tree import depth_first
 from fuseplan.plan import roles

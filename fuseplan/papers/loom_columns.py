@@ -27,13 +27,17 @@ def _known(row: PinRow) -> str:
     return f"? {', '.join(row.lacks)}" if row.lacks else str(row.pin.known or "settled")
 
 
+def found_words(size: str | None, colour: str | None) -> str:
+    """Size and colour of a wire as found: ``0.5 mm² YEGN``; empty where neither is known."""
+    return writing.wire_size(" ".join(str(each) for each in (size, colour) if each))
+
+
 PIN_COLUMNS: Sequence[Column[PinRow]] = (
     Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(f"{row.at.connector} {row.at.pin}")),
     Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function)),
     Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate),
     Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal)),
-    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(writing.wire_size(" ".join(
-        str(each) for each in (row.pin.size, row.pin.colour) if each)))),
+    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(found_words(row.pin.size, row.pin.colour))),
     Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to))),
     Column("known", "Known by", "Known", "left", 5, _known),
 )
@@ -42,8 +46,8 @@ PIN_COLUMNS: Sequence[Column[PinRow]] = (
 LOOSE_COLUMNS: Sequence[Column[LooseWire]] = (
     Column("wire", "Wire", "Wire", "left", 0, lambda row: shown(row.words)),
     Column("what", "What it is", "What", "left", 1, lambda row: _told(row.segment.note or row.segment.label)),
-    Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(writing.wire_size(" ".join(
-        str(each) for each in (row.segment.size, row.segment.colour) if each)))),
+    Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(
+        found_words(row.segment.size, row.segment.colour))),
     Column("ends", "Ends", "Ends", "left", 0, lambda row: shown(" – ".join(row.goes_to))),
     Column("lacks", "Not known", "Not known", "left", 3, lambda row: ", ".join(row.lacks) or writing.NONE),
 )

@@ -9,7 +9,7 @@ from functools import partial
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
 from fuseplan.checks.rule import CONSEQUENCES, Finding, all_rules
 from fuseplan.papers.action import action
-from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Plan
 
 FAR, PAST = 2.0, 1.25
@@ -60,7 +60,7 @@ def _reach(plan: Plan) -> Callable[[Finding], int]:
     behind: Counter[tuple[str, str]] = Counter()
     for circuit in plan.circuit.values():
         behind.update([*(("feed", each) for each in way_to(plan, circuit.feed)),
-                       *(("earth", each) for each in _way_back(plan, circuit.earth))])
+                       *(("earth", each) for each in way_back(plan, circuit.earth))])
 
     def reach(finding: Finding) -> int:
         if finding.subject_kind in ("alternator", "battery", "plan"):
@@ -68,12 +68,3 @@ def _reach(plan: Plan) -> Callable[[Finding], int]:
         return max(behind[finding.subject_kind, finding.subject], 1)
 
     return reach
-
-
-def _way_back(plan: Plan, name: str | None) -> Iterable[str]:
-    """An earth point and those it leads to, each once."""
-    found: dict[str, None] = {}
-    while name is not None and name in plan.earth and name not in found:
-        found[name] = None
-        name = plan.earth[name].upstream
-    return found

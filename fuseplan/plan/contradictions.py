@@ -88,12 +88,9 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
         if isinstance(curve, list) else []
     if given and all(each is not None and float(each) == 0.0 for each in given):
         yield "curve", "`curve` has no current above 0 A; accepted is at least one point at which it gives something"
-    if "sense_feed" in part and part.get("sense") != "battery":
-        yield "sense_feed", ("`sense_feed` is where a sense lead ends, but `sense` states none; accepted is `sense` as "
-                             "battery beside it")
-    if "sense_lead" in part and part.get("sense") != "battery":
-        yield "sense_lead", ("`sense_lead` is a sense lead's circuit, but `sense` states none; accepted is `sense` as "
-                             "battery beside it")
+    for key, what in (("sense_feed", "where a sense lead ends"), ("sense_lead", "a sense lead's circuit")):
+        if key in part and part.get("sense") != "battery":
+            yield key, f"`{key}` is {what}, but `sense` states none; accepted is `sense` as battery beside it"
     yield from _dynamo(part)
 
 

@@ -1,4 +1,4 @@
-"""The feeds on the way from a part to the battery."""
+"""The feeds and the earth points on the way from a part to the battery."""
 
 from __future__ import annotations
 
@@ -16,3 +16,12 @@ def way_to(plan: Plan, name: str | None) -> Iterator[str]:
         seen.add(name)
         yield name
         name = feeds[name].upstream
+
+
+def way_back(plan: Plan, name: str | None) -> Iterator[str]:
+    """An earth point and those it leads to, down to the battery."""
+    earths, seen = plan.earth, set[str]()
+    while name is not None and name in earths and name not in seen:
+        seen.add(name)
+        yield name
+        name = earths[name].upstream

@@ -166,11 +166,9 @@ def disagreements(plan: Plan) -> Iterator[Disagreement]:
         back = pin_at(plan, far.other_end)
         if back is not None and back != at and pin.splice is None and far.splice is None:
             yield Disagreement(at, other, f"{pin_words(plan, other)} is entered as the other end of "
-                                          f"{pin_words(plan, at)}, but as going to "
-                                          f"{pin_words(plan, back)}")
+                                          f"{pin_words(plan, at)}, but as going to {pin_words(plan, back)}")
         if back == at and (other, at) < (at, other):
             continue
         if pin.signal and far.signal and pin.signal != far.signal:
             yield Disagreement(at, other, f"{signal_words(pin.signal)} at {pin_words(plan, at)} is "
-                                          f"{signal_words(far.signal)} at "
-                                          f"{pin_words(plan, other)}")
+                                          f"{signal_words(far.signal)} at {pin_words(plan, other)}")

@@ -216,6 +216,12 @@ def unit_words(unit: str) -> str:
     return _PRINTED.get(unit, unit)
 
 
+def unit_for(value: float, unit: str) -> str:
+    """The unit a figure of a unit is written in: a smaller one where it is small, ``mA`` below 0.1 A."""
+    below, _, smaller = _SCALED.get(unit_words(unit), (0.0, 1.0, unit))
+    return smaller if 0.0 < abs(value) < below else unit
+
+
 def _spelled(value: float | None, unit: str, side: Side, extra: int, *, scaled: bool = True) -> str:
     return UNKNOWN if value is None else _text(float(value), unit, side, extra, scaled)
 

@@ -9,8 +9,8 @@ from fuseplan.records import dataclass
 from fuseplan.tables.drops import BETWEEN_12_AND_24_V
 from fuseplan.tables.load import Cell, Cited, Source, row_source, table
 
-# The one mini relay row that prints a coil; used where a row prints none.
-_DEFAULT_COIL_OHM = 90.0
+DEFAULT_COIL_OHM = 90.0
+"""The coil of the one mini relay row that prints one: taken where a row prints none, and for a type not on file."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def _contacts() -> dict[str, RelayContact]:
             make_a=_amount(row["make_a"]),
             break_a=_amount(row["break_a"]),
             contact_ohm=_contact_ohm(row),
-            coil_ohm=_DEFAULT_COIL_OHM if coil_ohm is None else coil_ohm,
+            coil_ohm=DEFAULT_COIL_OHM if coil_ohm is None else coil_ohm,
             coil_printed=coil_ohm is not None,
             lamp_a=_amount(row["lamp_a"]),
             motor_a=_amount(row["motor_a"]),

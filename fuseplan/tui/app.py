@@ -7,7 +7,6 @@ from collections.abc import Callable
 from pathlib import Path as FilePath
 from typing import Any, ClassVar
 
-from textual import on
 from textual.app import App
 from textual.dom import NoScreen
 from textual.screen import Screen
@@ -27,6 +26,7 @@ from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.line_breaks import keep_numbers_whole
 from fuseplan.tui.other_files import OtherFiles
+from fuseplan.tui.pasting import Pasting
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
@@ -38,7 +38,6 @@ from fuseplan.tui.singly import Singly
 from fuseplan.tui.stylesheet import OnceParsed, Styled
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
-from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.workspace.circuits import check_id
 from fuseplan.workspace.entry import shown
@@ -49,7 +48,8 @@ GUIDE = "first_steps"
 keep_numbers_whole()
 
 
-class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, Styled, App[int]):
+class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, Styled,
+                  App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -122,9 +122,6 @@ class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, O
 
         return super().call_from_thread(still_open)
 
-    _said_of_paste_on: PlanScreen[Any] | None = None
-    """The screen that says that lines were left out of a paste."""
-
     @property
     def plan_screen(self) -> PlanScreen[Any] | None:
         """The topmost screen on the plan, beneath dialogues."""
@@ -138,18 +135,6 @@ class FuseplanApp(Singly, InputQueue, Failing, TerminalInput, Keeping, Saving, O
         """Show a message in the bottom line."""
         if self.plan_screen is not None:
             self.plan_screen.say(text)
-
-    @on(TypedLine.LinesLeftOut)
-    def _lines_left_out(self, event: TypedLine.LinesLeftOut) -> None:
-        self._said_of_paste_on = self.plan_screen
-        self.say("Only the first line was pasted: a field holds one. Left out: "
-                 f"{event.count} {'line' if event.count == 1 else 'lines'}")
-
-    def input_begins(self) -> None:
-        """That lines were left out goes away with the next key: it is about the key before."""
-        if self._said_of_paste_on is not None:
-            self._said_of_paste_on.hush()
-            self._said_of_paste_on = None
 
     def refresh_plan(self) -> None:
         """Show the plan again after a change; a screen only just opening does so by itself, one that has lost its parts

@@ -169,10 +169,10 @@ def _in_coil_wire(assessment: Assessment, circuit: str, kind: str, rng: random.R
 
 
 def _passes(assessment: Assessment, circuit: str, numbers: list[int], earth: str) -> bool:
-    from fuseplan.bench.diagnosis_points import earths_above
+    from fuseplan.plan.feed_way import way_back
 
     whole = assessment.plan.circuit[circuit]
-    return any(earth in set(earths_above(assessment.plan, whole.load[each].earth or whole.earth)) for each in numbers)
+    return any(earth in set(way_back(assessment.plan, whole.load[each].earth or whole.earth)) for each in numbers)
 
 
 def _netlist_place(plan: Plan, element: Element) -> str:

@@ -111,6 +111,11 @@ class Driver:
             with contextlib.suppress(WorkerFailed, WorkerCancelled):
                 await self.app.workers.wait_for_complete()
         await self.app.come_to_rest()
+        # What lies below a dialogue is laid out with the next frame, for which no input waits.
+        for screen in self.app._background_screens:
+            if screen._layout_required:
+                with screen._context():
+                    screen._on_timer_update()
 
     async def until(self, holds: Callable[[], bool], what: str) -> None:
         """Wait while the program works on until something holds that `what` says."""

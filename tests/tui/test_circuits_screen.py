@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input
 
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
-from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.library import LibraryScreen
+from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.screens.working import WorkingScreen
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
@@ -324,17 +323,17 @@ async def test_a_plan_without_circuits_says_what_to_do() -> None:
 
 @pytest.mark.parametrize(("key", "screen"), [("a", LibraryScreen), ("w", WorkingScreen)])
 async def test_letters_that_arrive_together_are_looked_for_in_one_go(
-        car: Path, monkeypatch: pytest.MonkeyPatch, key: str, screen: type[PlanScreen[object]]) -> None:
+        car: Path, monkeypatch: pytest.MonkeyPatch, key: str, screen: type[Narrowing[object]]) -> None:
     async with opened(car) as driver:
         await driver.press(key)
         looked_for: list[str] = []
-        listed = screen._list
+        listed = screen.list_what_fits
 
-        def list_again(own: PlanScreen[object], *typed: str) -> None:
-            looked_for.append(own.query_one(Input).value)
-            listed(own, *typed)
+        def list_again(own: Narrowing[object], typed: str) -> None:
+            looked_for.append(typed)
+            listed(own, typed)
 
-        monkeypatch.setattr(screen, "_list", list_again)
+        monkeypatch.setattr(screen, "list_what_fits", list_again)
         await driver.type("fuse")
         assert looked_for == ["fuse"]
         await driver.press("backspace", "backspace")

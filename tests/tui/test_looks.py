@@ -49,14 +49,15 @@ def is_drawn(curves: Curves) -> bool:
 
 
 async def rest(pilot: Pilot[Any]) -> None:
-    """Wait until the screen stands still with every curve drawn: curves are drawn once they have room, later than the
-    rest where the machine is busy."""
+    """Wait until the screen stands still, its colours too, with every curve drawn: curves are drawn once they have
+    room, later than the rest where the machine is busy."""
     seen: list[str] = []
     for _ in range(400):
         await pilot.pause(0.03)
         await pilot.app.workers.wait_for_complete()
         screen = pilot.app.screen
-        seen.append("\n".join("".join(part.text for part in strip) for strip in screen._compositor.render_strips()))
+        seen.append("\n".join("".join(f"{part.text}{part.style}" for part in strip)
+                              for strip in screen._compositor.render_strips()))
         curves = [each for each in screen.query(Curves) if screen.region.intersection(each.region).height > 3]
         if len(seen) >= 6 and len(set(seen[-6:])) == 1 and all(map(is_drawn, curves)):
             return

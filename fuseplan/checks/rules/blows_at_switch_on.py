@@ -133,8 +133,7 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
         return heat, opens, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
                                     f"its {writing.rating(rating_a)} fuse may blow at {writing.limit(opens, 'A²s')}")
     return length_s, least, "s", (f"{writing.burden(length_s, 's')}; its {writing.rating(rating_a)} fuse may blow "
-                                  f"after "
-                                  f"{writing.limit(least, 's')} at that current")
+                                  f"after {writing.limit(least, 's')} at that current")
 
 
 def _by_chart(kind: str, rating_a: float, through_a: float, length_s: float) -> bool:

@@ -39,8 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the loads draw "
             f"{writing.burden(demand, 'A')} on average, the {machine} delivers {writing.limit(gives, 'A')} at a "
-            f"rotor speed of "
-            f"{writing.limit(rotor, 'r/min')}; the battery discharges at "
+            f"rotor speed of {writing.limit(rotor, 'r/min')}; the battery discharges at "
             f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", measure=bool(bound),
             fix=f"switch off {writing.burden(demand - gives, 'A')} in {condition_words(results, index)}, or raise the "

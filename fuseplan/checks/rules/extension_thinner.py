@@ -28,19 +28,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         found, added = area_mm2(pin.size), area_mm2(pin.extension.size)
         if math.isnan(found) or math.isnan(added):
             yield rule.unjudged(connector_subject(at), f"whether the wire added at {pin_words(results.plan, at)} is "
-                                                       f"thick enough: the "
-                                                       "size as found is not entered")
+                                                       f"thick enough: the size as found is not entered")
         elif added < found * (1.0 - 1e-3):
             yield rule.finding(
                 results, connector_subject(at), f"{writing.wire_size(pin.extension.size)} is added to "
-                                                f"{writing.wire_size(pin.size)} at "
-                                                f"{pin_words(results.plan, at)}",
+                                                f"{writing.wire_size(pin.size)} at {pin_words(results.plan, at)}",
                 figure=added, limit=found, unit="mm²", figure_side="limit", fields=(pin_path(at, "extension.size"),))
         elif added > found * LARGER:
             yield rule.finding(
                 results, connector_subject(at), f"{writing.wire_size(pin.extension.size)} is added to "
-                                                f"{writing.wire_size(pin.size)} at "
-                                                f"{pin_words(results.plan, at)}, "
+                                                f"{writing.wire_size(pin.size)} at {pin_words(results.plan, at)}, "
                 f"{writing.burden(added / found, '-')} times the area; the next size up is enough",
                 figure=added / found, limit=LARGER, unit="-", consequence="good_practice",
                 fields=(pin_path(at, "extension.size"),))

@@ -36,8 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"while it coasts it feeds {owner_words(results, ('feed', feed))}, and with it {kept}: they stay on "
-                f"after "
-                f"the key is switched off{proposed_words(name, circuit)}",
+                f"after the key is switched off{proposed_words(name, circuit)}",
                 fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                         circuit_path(results, number, "diode")))
 

@@ -100,7 +100,7 @@ def _past_the_tables(rule: Rule, results: Results) -> Iterator[Finding]:
             source=CABLE_SOURCE if is_only_more else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_only_more else None,
             fix=past_the_tables_fix(results, segment) + (
-                "" if network.segments.returns[segment] else ", or a smaller fuse where it starts"),
+                "" if is_only_more or network.segments.returns[segment] else ", or a smaller fuse where it starts"),
             fields=(segment_path(results, segment, bounds.key[segment]), fuse_path(row, "rating")))
 
 

@@ -20,6 +20,7 @@ from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
+from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
 from fuseplan.tables.fuses import hottest_c, kind_words
@@ -72,7 +73,8 @@ def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
     rule_of = results.limit_set.fuse
     for bound in range(2):
         lasting, brief = float(fusing.continuous_a[bound, index]), float(fusing.short_a[bound, index])
-        need = max(lasting / (rule_of.continuous_share * k), brief / (rule_of.intermittent_share * k))
+        need = max(float(smallest_fuse(lasting, rule_of.continuous_share, k)),
+                   float(smallest_fuse(brief, rule_of.intermittent_share, k)))
         if exceeds(need, rating):
             return rule.finding(
                 results, fuse_subject(row),

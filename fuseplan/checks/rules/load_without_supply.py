@@ -57,8 +57,7 @@ RULE = Rule(
     source="common practice, no source",
     caution="Hazard lamps, run-on pumps and fans are needed just when the key is off; try each with the key out.",
     fix="a feed, and a relay coil feed, that are live then; or take the word out of the load's `when`; or list the "
-        "state "
-           "under `must_stop`, if it is meant to stop",
+        "state under `must_stop`, if it is meant to stop",
     example="fails: hazard lamps on the ignition feed; passes: on the permanent feed",
     find=find,
 )

@@ -48,8 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             reported.add(last)
             yield rule.finding(
                 results, ("earth", last), f"{words} is earthed through {in_words(plan, 'earth', last)}, which has no "
-                                          f"strap to the body or the "
-                                          f"battery",
+                                          f"strap to the body or the battery",
                 fields=(f"earth.{last}.wire.0.size", f"earth.{last}.wire"))
 
 

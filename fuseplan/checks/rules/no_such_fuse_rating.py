@@ -31,8 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         british = _british(row.fuse.kind, rating)
         yield rule.finding(
             results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
-                                        f"nearest "
-                                        f"are {near}{british}",
+                                        f"nearest are {near}{british}",
             figure=rating, figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),
             fix=f"fit {near}, whichever lies in the fuse range",

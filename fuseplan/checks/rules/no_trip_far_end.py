@@ -80,8 +80,7 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
-            f"{owner_words(results, row.owner)} "
-            f"{takes}, and the wire overheats meanwhile",
+            f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
             fix=cause.words if cause else feeds.words if feeds else
             "a smaller fuse of its own where its wire starts, or a thicker or shorter wire",

@@ -16,6 +16,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import Flags, rests_closed
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.roles import must_stop
 from fuseplan.plan.words import STATES
@@ -45,16 +46,14 @@ def _resting(network: Network, number: int) -> Relay | None:
 
 def _must_stop_behind(results: Results) -> dict[str, list[str]]:
     """For each feed the circuits behind it, through any feeds between, that must stop in some state."""
-    network, feeds = results.network, results.plan.feed
+    network = results.network
     found: dict[str, list[str]] = {}
     for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
         if not must_stop(network.circuit_ids[number], circuit):
             continue
-        here = circuit.feed
-        while here is not None and here in feeds:
-            found.setdefault(here, []).append(network.circuit_ids[number])
-            here = feeds[here].upstream
+        for feed in way_to(results.plan, circuit.feed):
+            found.setdefault(feed, []).append(network.circuit_ids[number])
     return found
 
 

@@ -47,8 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through the "
             f"contact of its {relay_tables.contact_words(name.contact) if name else 'relay'} at "
-            f"{writing.burden(entry.ambient_c, '°C')}, rated for "
-            f"{writing.limit(limit_a, 'A')}"
+            f"{writing.burden(entry.ambient_c, '°C')}, rated for {writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
             figure=figure, limit=limit_a, unit="A", measure=bool(bound), source=entry.source,
             fix=results.network.stock.relay_words(better) + ", or two relays, each with its own load" if better else

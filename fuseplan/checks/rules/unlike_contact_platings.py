@@ -24,8 +24,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if one is not None and other is not None and one != other:
             yield rule.finding(
                 results, ("connector", name), f"{one} contacts in {in_words(results.plan, 'connector', name)} meet "
-                                              f"{other} "
-                f"contacts in {in_words(results.plan, 'connector', mate)}",
+                                              f"{other} contacts in {in_words(results.plan, 'connector', mate)}",
                 fields=(f"connector.{name}.plating", f"connector.{mate}.plating"))
 
 

@@ -31,7 +31,15 @@ from fuseplan.checks.subjects import (
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import INTERMITTENT
-from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, return_limits_v, switch_feed
+from fuseplan.engine.drops import (
+    SMALLEST_A,
+    Drops,
+    WorstDrop,
+    counted_from,
+    counted_node,
+    return_limits_v,
+    switch_feed,
+)
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -72,10 +80,10 @@ def _lacks(results: Results, found: Iterable[tuple[int, int]], limit: Floats, *,
     both = results.limit_set.drop_covers_return
     for index, bound in found:
         choice, row = worst.at(bound, index, len(network.conditions))
-        origin = None if returns else counted_from(
+        origin = 0 if returns else counted_node(
             network, network.circuits[int(network.consumers.circuit[index])], row % len(network.conditions))
         yield Lack(index, bound, choice, row, float(worst.volts[bound, index]), float(limit[bound, index]),
-                   network.feed_node.get(origin or "", 0), supply=not returns, returns=returns or both)
+                   origin, supply=not returns, returns=returns or both)
 
 
 def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None]:

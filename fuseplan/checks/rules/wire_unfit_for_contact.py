@@ -53,8 +53,7 @@ def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin:
             yield rule.finding(
                 results, connector_subject(at),
                 f"{writing.stated(total, 'mm²')} of conductor in {pin_words(results.plan, at)}; its contact takes "
-                f"{size} at "
-                f"{'least' if is_least else 'most'}", figure=total, limit=limit, unit="mm²",
+                f"{size} at {'least' if is_least else 'most'}", figure=total, limit=limit, unit="mm²",
                 figure_side="limit" if is_least else "burden",
                 fields=(pin_path(at, "size"), f"connector.{at.connector}.{'smallest' if is_least else 'largest'}_wire"))
 
@@ -65,8 +64,7 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
         return
     if pin.outside_diameter is None:
         yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
-                                                   f"seal: its outside "
-                                                   "diameter is not entered")
+                                                   f"seal: its outside diameter is not entered")
         return
     over = float(pin.outside_diameter)
     for limit, is_least in ((least, True), (most, False)):
@@ -75,8 +73,7 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
             yield rule.finding(
                 results, connector_subject(at),
                 f"{pin_words(results.plan, at)}: {writing.stated(over * 1000.0, 'mm')} over the insulation; its seal "
-                f"takes {limit} at "
-                f"{'least' if is_least else 'most'}", figure=over, limit=float(limit), unit="m",
+                f"takes {limit} at {'least' if is_least else 'most'}", figure=over, limit=float(limit), unit="m",
                 figure_side="limit" if is_least else "burden", fields=(pin_path(at, "outside_diameter"),))
 
 

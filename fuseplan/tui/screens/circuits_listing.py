@@ -9,7 +9,7 @@ from textual.widgets import DataTable
 
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.tui.screens.base import PlanScreen
-from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.dialogs import Answer, Choose, ask_filter
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.workspace import findings
@@ -34,14 +34,8 @@ class CircuitsListing(PlanScreen[None]):
             self.session.listing.text = text
             self.refresh_plan()
 
-        def answered(text: str | None) -> None:
-            narrow(before if text is None else text)
-            if text is None and here is not None:
-                table.go_to(here)
-
-        self.app.push_screen(
-            Ask("Filter", before, "Circuits that hold all of these words somewhere: name, feed, load, verdict …",
-                live=narrow), answered)
+        ask_filter(self.program, before, "Circuits that hold all of these words somewhere: name, feed, load, verdict …",
+                   narrow, lambda: None if here is None else table.go_to(here))
 
     def action_sort(self) -> None:
         answers = [Answer("", "the order of the plan")]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -19,6 +19,9 @@ from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.words import QUIET_STYLE, line
+
+if TYPE_CHECKING:
+    from textual.app import App
 
 TICKED, UNTICKED = "[x]", "[ ]"
 _MANY = 9
@@ -222,6 +225,18 @@ class Ask(Dialogue[str | None]):
             self.query_one(".message", Static).update(line(reason))
         else:
             self.dismiss(event.value)
+
+
+def ask_filter(app: App[int], before: str, words: str, narrow: Callable[[str], None],
+               back: Callable[[], object]) -> None:
+    """Ask which words a list is narrowed to; it follows as they are typed. Given up, it is as it was `before`, and
+    `back` puts its cursor where that was."""
+    def answered(text: str | None) -> None:
+        narrow(before if text is None else text)
+        if text is None:
+            back()
+
+    app.push_screen(Ask("Filter", before, words, live=narrow), answered)
 
 
 def _prompt(answer: Answer) -> Content:

@@ -12,8 +12,9 @@ from textual.widgets.option_list import Option
 from fuseplan.errors import FuseplanError
 from fuseplan.planfile.library import Definition, Mapped, circuit_for, library
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
@@ -30,7 +31,7 @@ NARROW = 70
 """Below this width what a circuit brings stands below the list, else beside it."""
 
 
-class LibraryScreen(PlanScreen[list[str] | None]):
+class LibraryScreen(Narrowing[list[str] | None]):
     """Gives the ids of the circuits that were added, None for none."""
 
     WHERE = "library"
@@ -53,7 +54,6 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self._all: list[Definition] = []
         self._listed: list[Definition | None] = []
         self._problems: tuple[object, ...] = ()
-        self._looked_for = ""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -85,11 +85,10 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self._problems = problems
         if problems:
             self.say(f"{len(problems)} problem(s) in your own definitions; the first: {problems[0]}")
-        self._list(self.query_one(Input).value)
+        self.look_for(self.query_one(Input).value)
 
-    def _list(self, typed: str) -> None:
+    def list_what_fits(self, typed: str) -> None:
         """The definitions that fit, the best first; under the heads of their groups where nothing is typed."""
-        self._looked_for = typed
         found = search(self._all, typed)
         options: list[Option] = []
         self._listed = []
@@ -144,14 +143,6 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         if chosen.also:
             parts += [line(""), line((f"Also found by: {', '.join(chosen.also)}", QUIET_STYLE))]
         return lines(*parts)
-
-    @on(Input.Changed)
-    async def _typed(self) -> None:
-        """Look for what stands in the line by now: letters that arrive together are looked for in one go."""
-        if not self.is_left:
-            await self.program.letters_are_in(self.query_one(TypedLine))
-        if not self.is_left and (typed := self.query_one(Input).value) != self._looked_for:
-            self._list(typed)
 
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:

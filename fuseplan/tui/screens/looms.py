@@ -13,13 +13,12 @@ from textual.widgets import DataTable, Static
 from fuseplan.looms.loose_wires import LooseWire, loose_wires
 from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
 from fuseplan.looms.to_do import Countdown, Task, countdown
-from fuseplan.papers.loom_columns import LOOM_COLUMNS
+from fuseplan.papers.loom_columns import LOOM_COLUMNS, found_words
 from fuseplan.papers.looms_text import NOTHING_BLOCKS, looms_report, merge_report
 from fuseplan.plan.nets import PinId
-from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
-from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.dialogs import Answer, Choose, ask_filter
 from fuseplan.tui.screens.loom_changes import NO_PIN, LoomChanges
 from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.tui.widgets.box import Words
@@ -132,8 +131,8 @@ class LoomsScreen(LoomChanges):
                                line((NO_PIN, QUIET_STYLE)), *((line(wire.segment.note),) if wire.segment.note else ())))
         if row is None:
             return
-        facts = "; ".join(each for each in (row.signal, writing.wire_size(" ".join(str(each) for each in (
-            row.pin.size, row.pin.colour) if each)), row.pin.known or "") if each)
+        facts = "; ".join(each for each in (
+            row.signal, found_words(row.pin.size, row.pin.colour), row.pin.known or "") if each)
         texts = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
                 line((f"{facts}. " if facts else "", QUIET_STYLE),
                      f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
@@ -178,14 +177,8 @@ class LoomsScreen(LoomChanges):
             if at not in table.keys and table.keys:
                 table.go_to(table.keys[0])
 
-        def answered(text: str | None) -> None:
-            narrow(before if text is None else text)
-            if text is None and here is not None:
-                table.go_to(here)
-
-        self.app.push_screen(
-            Ask("Filter", before, "Pins that hold all of these words: connector, function, colour, unknown …",
-                live=narrow), answered)
+        ask_filter(self.program, before, "Pins that hold all of these words: connector, function, colour, unknown …",
+                   narrow, lambda: None if here is None else table.go_to(here))
 
     def action_show_all(self) -> None:
         self._filter = ""

@@ -17,8 +17,9 @@ from fuseplan.papers.working_text import working_text
 from fuseplan.results.address import FigureSpot
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
@@ -33,7 +34,7 @@ WIDE = 118
 Groups = list[tuple[str, list[FigureSpot]]]
 
 
-class WorkingScreen(PlanScreen[None]):
+class WorkingScreen(Narrowing[None]):
     """Figures to choose from, narrowed by typing; the working of the one under the cursor."""
 
     WHERE = "working"
@@ -62,7 +63,6 @@ class WorkingScreen(PlanScreen[None]):
         self._assessment: Assessment | None = None
         self._gathered_of: Assessment | None = None
         self._address = ""
-        self._looked_for = ""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -103,11 +103,11 @@ class WorkingScreen(PlanScreen[None]):
             found = workings.behind(self.session.assessment, self._finding)
             self._address = found.address if found is not None else ""
             self._finding = None
-        self._list()
+        self.look_for(self.query_one(Input).value)
 
-    def _list(self) -> None:
-        self._looked_for = self.query_one(Input).value
-        words = self._looked_for.casefold().split()
+    def list_what_fits(self, typed: str) -> None:
+        """The figures that hold all words of a text."""
+        words = typed.casefold().split()
         options: list[Option] = []
         self._listed = []
         for title, members in self._groups:
@@ -148,14 +148,6 @@ class WorkingScreen(PlanScreen[None]):
         room = max(30, pane.content_size.width - 1)
         text = self.work_out(lambda: working_text(explain(self.session.assessment, figure), room, mark))
         pane.query_one(Static).update(line(f"✗ {self.fault}") if text is None else painted(text))
-
-    @on(Input.Changed)
-    async def _typed(self) -> None:
-        """Look for what stands in the line by now: letters that arrive together are looked for in one go."""
-        if not self.is_left:
-            await self.program.letters_are_in(self.query_one(TypedLine))
-        if not self.is_left and self.query_one(Input).value != self._looked_for:
-            self._list()
 
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:
