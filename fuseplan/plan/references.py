@@ -59,6 +59,8 @@ for (_kind, _key), _target in REFERENCES.items():
     _BY_KIND.setdefault(_kind, []).append((_key, _target))
 
 ENTRIES = ("zone", "run", "feed", "earth", "circuit", "loom", "connector", "condition", "fuse_box", "trip")
+SINGLE = ("vehicle", "battery", "alternator", "stock")
+"""Parts there is only one of, each with a form of its own, whether the plan has it yet or not."""
 """Tables of the file that hold named parts."""
 _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""

@@ -98,8 +98,10 @@ class Form:
 
     def _needed(self, top: Path) -> list[str]:
         """Labels of the fields under a path that must be filled in and are empty."""
+        # The first feed and the first earth point are the root of their tree.
+        branches = {(kind, key) for kind, key in BRANCHES if getattr(self.session.plan, kind)}
         return [row.label for row in self.rows() if row.path[: len(top)] == top and row.entry is not None
-                and not row.value and (row.entry.required or (row.entry.owner, row.entry.key) in BRANCHES)]
+                and not row.value and (row.entry.required or (row.entry.owner, row.entry.key) in branches)]
 
     @one_step
     def leave(self, path: Path) -> None:

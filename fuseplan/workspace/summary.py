@@ -13,7 +13,7 @@ from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
 from fuseplan.papers.summary import KINDS, car_facts, headline, verdict
 from fuseplan.papers.worst_first import worst_first
-from fuseplan.plan.references import ENTRIES, Path, form_root
+from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
 from fuseplan.records import dataclass
 from fuseplan.workspace.findings import SIGNS, field_of
 from fuseplan.workspace.session import Session
@@ -105,15 +105,17 @@ def _of(session: Session, finding: Finding, *, follows: bool = False) -> Summary
 
 
 def _at(session: Session, key: str) -> Place | None:
-    """The form and field of a dotted key; the form alone where the field is not there."""
+    """The form and field of a dotted key."""
     kind, _, rest = key.partition(".")
     if kind not in ENTRIES:
-        root: Path = (kind,)
-        return (root, root) if session.has(root) else "edit_car"
+        return ((kind,), (kind, *_steps(rest))) if kind in SINGLE else "edit_car"
     names = [name for name in getattr(session.plan, kind) if f"{rest}.".startswith(f"{name}.")]
     if not names:
         return None
     name = max(names, key=len)
-    path: Path = (kind, name, *(int(step) if step.isdigit() else step for step in rest[len(name) + 1:].split(".")
-                                if step))
+    path: Path = (kind, name, *_steps(rest[len(name) + 1:]))
     return form_root(path), path
+
+
+def _steps(key: str) -> Path:
+    return tuple(int(step) if step.isdigit() else step for step in key.split(".") if step)

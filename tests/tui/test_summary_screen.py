@@ -65,6 +65,19 @@ async def test_the_verdict_is_first_and_lines_lead_to_their_place(car: Path, siz
         assert driver.screen_name == "CircuitsScreen"
 
 
+@pytest.mark.parametrize("begun", ["", "[battery]\ncapacity = \"60 Ah\"\n"])
+async def test_what_is_to_be_entered_first_is_one_key_away(tmp_path: Path, begun: str) -> None:
+    """Whether the plan has the part yet or not."""
+    plan = tmp_path / "new.toml"
+    plan.write_text(f"fuseplan = 1\n{begun}", encoding="utf-8")
+    async with opened(plan) as driver:
+        await driver.press("s", "down", "enter", *"540 A", "down")
+        assert isinstance(driver.app.screen, FormScreen)
+        battery = driver.session.plan.battery
+        assert battery is not None
+        assert battery.cold_crank == 540.0
+
+
 async def test_from_every_numbered_screen_s_leads_to_it_and_1_back(car: Path) -> None:
     async with opened(car) as driver:
         for place in ("2", "3", "4", "6", "7", "8", "9", "L"):

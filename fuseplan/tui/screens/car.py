@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
-from fuseplan.plan.references import ENTRIES, Path
+from fuseplan.plan.references import ENTRIES, SINGLE, Path
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.workspace.circuits import check_id
 
@@ -20,10 +20,7 @@ _NEW = "new:"
 def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     """Ask for a part and open its form; a new one gets its id first."""
     plan = program.session.plan
-    answers = [Answer(kind, kind, words) for kind, words in (
-        ("vehicle", "name, system voltage, limits"), ("battery", "capacity, cold-cranking current"),
-        ("alternator", "output, regulator voltage, alternator cable"),
-        ("stock", "wire sizes, fuse ratings and relays at hand"))] if kinds == ENTRIES else []
+    answers = [Answer(kind, kind, _HOLDS[kind]) for kind in SINGLE] if kinds == ENTRIES else []
     for kind in kinds:
         if kind == "circuit":
             continue
@@ -71,6 +68,9 @@ def _joined(name: str) -> str:
     return re.sub(r"[^\w-]+", "_", name).strip("_").lower()
 
 
+_HOLDS = {"vehicle": "name, system voltage, limits", "battery": "capacity, cold-cranking current",
+          "alternator": "output, regulator voltage, alternator cable",
+          "stock": "wire sizes, fuse ratings and relays at hand"}
 _EXAMPLES = {"feed": "lamp_bus", "earth": "engine_block", "zone": "boot", "run": "sill_right",
              "condition": "towing_at_night", "fuse_box": "cabin_box", "trip": "winter_commute",
              "loom": "donor_engine", "connector": "bulkhead_plug"}
