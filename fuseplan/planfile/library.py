@@ -203,7 +203,7 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
         data: dict[str, Any] = {"circuit": {own: table}}
         text = edits.block_of(chosen.text, path) or section_text(path, table)
         for spot, known, kind in list(names_in(data)):
-            ours, report = _match(plan, kind, known)
+            ours, report = own_name(plan, kind, known)
             if report:
                 reports[report] = None
             if ours is None:
@@ -258,7 +258,7 @@ def _free(name: str, taken: set[str]) -> str:
     return found
 
 
-def _match(plan: Plan, kind: str, name: str) -> tuple[str | None, str]:
+def own_name(plan: Plan, kind: str, name: str) -> tuple[str | None, str]:
     """The plan's own name for what a definition names, and a sentence if it is another one or none."""
     known: Mapping[str, Any] = getattr(plan, kind)
     if name in known:

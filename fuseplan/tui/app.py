@@ -288,6 +288,11 @@ class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, 
 
         ask_part(self)
 
+    def action_add_usual(self) -> None:
+        from fuseplan.tui.screens.car import add_usual
+
+        add_usual(self)
+
     def action_menu(self) -> None:
         screen = self.plan_screen
         if screen is None or self.screen is not screen:

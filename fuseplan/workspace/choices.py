@@ -13,6 +13,7 @@ from fuseplan.plan.part_names import title_of
 from fuseplan.plan.reference_problems import fitting
 from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import FUSE_KINDS, WHEN_ALWAYS
+from fuseplan.planfile.usual_parts import KINDS, usual_names
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.workspace.entry import is_right
@@ -43,6 +44,15 @@ def choices(session: Session, entry: Entry, path: Path) -> list[Choice]:
     special = list(_special(session, entry, path))
     known = {choice.word for choice in special}
     return special + [Choice(word, USED) for word in _used(session, entry) if word not in known]
+
+
+def usual_choices(session: Session, entry: Entry) -> list[Choice]:
+    """The feeds, earth points or zones of a first plan, for a field that names one where the plan has none: what is
+    chosen is added with `circuits.add_usual` first."""
+    target = REFERENCES.get((entry.owner, entry.key), "")
+    if target not in KINDS or getattr(session.plan, target):
+        return []
+    return [Choice(name, words) for name, words in usual_names(target).items()]
 
 
 def complete(session: Session, entry: Entry, path: Path, text: str) -> str | None:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import partial
+from types import MappingProxyType
+from typing import Any
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import names_in
 from fuseplan.planfile.library import Mapped
 from fuseplan.planfile.plain import with_value
+from fuseplan.planfile.usual_parts import Named, usual_parts, usual_words
 from fuseplan.workspace.session import Session
 
 
@@ -27,7 +30,16 @@ def free_id(session: Session, wanted: str) -> str:
     return next(name for number in range(2, 100_000) if (name := f"{stem}_{number}") not in session.plan.circuit)
 
 
-def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[tuple[str, str], str], after: str | None) -> list[str]:
+def add_usual(session: Session, wanted: Iterable[Named] | None = None) -> list[Named]:
+    """Put the usual feeds, earth points and zones a plan lacks into it, all or those wanted; what was added."""
+    parts = usual_parts(session.plan, wanted)
+    if parts:
+        session.edit(f"add the usual {usual_words(parts)}", lambda: session.document.change(parts.items()))
+    return [*parts]
+
+
+def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[Named, str], after: str | None,
+               parts: Mapping[Named, Mapping[str, Any]] = MappingProxyType({})) -> list[str]:
     """Insert a fitted definition behind a circuit.
 
     Parameters
@@ -37,20 +49,24 @@ def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[tuple[str, str]
         For each kind and name the plan lacks, the plan's own name to put there.
     after : str or None
         Circuit to put it behind; None: behind the last.
+    parts : mapping, optional
+        Tables of parts to put into the plan with it, by kind and id.
 
     Returns
     -------
     list of str
         Ids of the new circuits.
     """
-    lacking = [f"{kind} '{name}'" for kind, name in mapped.missing if (kind, name) not in chosen]
+    lacking = [f"{kind} '{name}'" for kind, name in mapped.missing if (kind, name) not in {**chosen, **parts}]
     if lacking:
         raise EditError(f"the plan has no {' and no '.join(lacking)}; accepted is to choose one of its own first")
 
     def insert() -> None:
         behind = after
+        if parts:
+            session.document.change(parts.items())
         for new, text in mapped.texts.items():
-            table = mapped.tables[new] if mapped.missing else text
+            table = mapped.tables[new] if chosen else text
             if not isinstance(table, str):
                 data = {"circuit": {new: table}}
                 for path, name, kind in list(names_in(data)):

@@ -43,6 +43,9 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     assessment = session.assessment
     role, words = verdict(assessment)
     yield SummaryRow(role, "", words, "go_circuits")
+    if not (session.plan.feed or session.plan.earth):
+        yield SummaryRow("unknown", "?", "No feeds, earth points or zones yet: Enter adds the usual ones of a car",
+                         "add_usual")
     first = say_first(assessment)
     for heading, kind in KINDS:
         if kind == "measure" and first:

@@ -8,19 +8,23 @@ from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.references import ENTRIES, SINGLE, Path
+from fuseplan.planfile.usual_parts import EXAMPLE, Named
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
-from fuseplan.workspace.circuits import check_id
+from fuseplan.workspace import circuits
 
 if TYPE_CHECKING:
     from fuseplan.tui.app import FuseplanApp
 
 _NEW = "new:"
+_USUAL = "usual"
 
 
 def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     """Ask for a part and open its form; a new one gets its id first."""
     plan = program.session.plan
     answers = [Answer(kind, kind, _HOLDS[kind]) for kind in SINGLE] if kinds == ENTRIES else []
+    if not (plan.feed or plan.earth):
+        answers.insert(0, Answer(_USUAL, "+ the usual feeds, earth points and zones", EXAMPLE))
     for kind in kinds:
         if kind == "circuit":
             continue
@@ -34,6 +38,9 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     def act(answer: str | None) -> None:
         if answer is None:
             return
+        if answer == _USUAL:
+            add_usual(program)
+            return
         kind, _, name = answer.partition(":")
         if answer.startswith(_NEW):
             _ask_id(program, name)
@@ -41,6 +48,14 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
             program.open_form((kind, name) if name else (kind,))
 
     program.push_screen(Choose("Which part of the car?", answers), act)
+
+
+def add_usual(program: FuseplanApp) -> None:
+    """Add the usual feeds, earth points and zones to a plan without any, and say so."""
+    added: list[Named] = []
+    if program.attempt(lambda: added.extend(circuits.add_usual(program.session))) and added:
+        program.refresh_plan()
+        program.say(f"Added {len(added)} feeds, earth points and zones. ⚠ {EXAMPLE}")
 
 
 def ask_new(program: FuseplanApp, kinds: Sequence[str]) -> None:
@@ -60,7 +75,7 @@ def _ask_id(program: FuseplanApp, kind: str) -> None:
     program.push_screen(
         Ask(f"New {words}", words=f"A short name without spaces by which the file names this {words}, for example "
                                   f"{_EXAMPLES.get(kind, words)}",
-            refuse=lambda text: check_id(program.session, kind, _joined(text))), take)
+            refuse=lambda text: circuits.check_id(program.session, kind, _joined(text))), take)
 
 
 def _joined(name: str) -> str:

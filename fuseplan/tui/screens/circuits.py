@@ -78,7 +78,8 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         empty.display = not self.table.row_count
         self.table.display = bool(self.table.row_count)
         empty.update(line("No circuit holds all of these words. x shows all circuits again." if words else
-                          "No circuits yet. a adds one from the library, A an empty one."))
+                          "No circuits yet. a adds one from the library, with the feeds, earth points and zones it "
+                          "needs; A adds an empty one."))
         self.show_circuit()
 
     def show_circuit(self) -> None:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fuseplan.plan.references import Path, place
+from fuseplan.plan.references import REFERENCES, Path, place
+from fuseplan.planfile.usual_parts import EXAMPLE, kind_words
 from fuseplan.quantities.amounts import clean
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
-from fuseplan.workspace.choices import choices, complete
+from fuseplan.workspace.choices import choices, complete, usual_choices
+from fuseplan.workspace.circuits import add_usual
 from fuseplan.workspace.entry import read, shown
-from fuseplan.workspace.fields import entry_at
+from fuseplan.workspace.fields import Entry, entry_at
 from fuseplan.workspace.offers import offers
 from fuseplan.workspace.rows import Row, item_words
 
@@ -123,6 +125,8 @@ class PartActions(PlanScreen[None]):
         listed = choices(self.session, row.entry, row.path) if row.entry is not None else []
         if not listed and self._ask_meant(row):
             return
+        if not listed and row.entry is not None and self._ask_usual(row, row.entry):
+            return
         if row.entry is None or not listed:
             self.say(_nothing_to_choose(row))
             return
@@ -140,6 +144,24 @@ class PartActions(PlanScreen[None]):
             answers.append(Answer("", "nothing", "take the entry out"))
         self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}", answers, row.help, row.value),
                              lambda word: self._take(row, word))
+
+    def _ask_usual(self, row: Row, entry: Entry) -> bool:
+        """Offer the usual feeds, earth points or zones where the plan has none to name; False for another field."""
+        found = usual_choices(self.session, entry)
+        if not found:
+            return False
+        kind = REFERENCES[entry.owner, entry.key]
+
+        def take(word: str | None) -> None:
+            if word is not None and self.program.attempt(lambda: add_usual(self.session, [(kind, word)]),
+                                                         f"Added. ⚠ {EXAMPLE}"):
+                self._take(row, word)
+
+        self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}",
+                                    [Answer(choice.word, choice.word, choice.meaning) for choice in found],
+                                    f"The plan has no {kind_words(kind)} yet. The one chosen is added, with what it "
+                                    "needs up to the battery."), take)
+        return True
 
     def _take(self, row: Row, text: str | None) -> None:
         if text is not None:

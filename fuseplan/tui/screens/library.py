@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -11,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
 from fuseplan.planfile.library import Definition, Mapped, circuit_for, library
+from fuseplan.planfile.usual_parts import EXAMPLE, Named, kind_words, usual_parts, usual_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -176,33 +180,59 @@ class LibraryScreen(Narrowing[list[str] | None]):
         except FuseplanError as error:
             self.say(str(error))
             return
-        self._ask_missing(mapped, {})
+        self._ask_missing(mapped)
 
-    def _ask_missing(self, mapped: Mapped, chosen: dict[tuple[str, str], str]) -> None:
-        """Ask for each feed, earth or zone the plan lacks, one after the other; then add."""
-        lacking = next((each for each in mapped.missing if each not in chosen), None)
-        if lacking is None:
-            self._add(mapped, chosen)
+    def _ask_missing(self, mapped: Mapped) -> None:
+        """Ask what stands for the feeds, earth points and zones the plan lacks, which is said at once: those of a first
+        plan, or the plan's own; then add."""
+        plan, lacking = self.session.plan, mapped.missing
+        own = [each for each in lacking if getattr(plan, each[0])]
+        none = [each for each in lacking if each not in own]
+        usual, needed = usual_parts(plan, lacking), usual_parts(plan, none)
+        nowhere = dict.fromkeys(kind for kind, name in none if (kind, name) not in needed)
+        if nowhere:
+            self.say(f"The plan has no {' and no '.join(map(kind_words, nowhere))} yet; add one with v on the circuits "
+                     "screen first")
             return
-        kind, name = lacking
-        own = getattr(self.session.plan, kind)
-        if not own:
-            self.say(f"The plan has no {kind} yet; add one with v on the circuits screen first")
+        if not lacking or not set(lacking) <= usual.keys():
+            self._ask_own(mapped, own, {}, needed)
             return
+        answers = [Answer("usual", "add the usual ones:", f"{usual_words(usual)}. {EXAMPLE}")]
+        if own:
+            answers.append(Answer("own", "use parts of this plan", "you are asked which"))
+
+        def took(word: str | None) -> None:
+            if word == "usual":
+                self._add(mapped, {}, usual)
+            elif word == "own":
+                self._ask_own(mapped, own, {}, needed)
+
+        words = ", ".join(f"{kind_words(kind)} '{name}'" for kind, name in lacking)
+        self.app.push_screen(Choose("Parts this plan does not have", answers, f"Needed: {words}."), took)
+
+    def _ask_own(self, mapped: Mapped, lacking: list[Named], chosen: Mapping[Named, str],
+                 added: Mapping[Named, Mapping[str, Any]]) -> None:
+        """Ask which part of the plan to use for each, one after the other; then add."""
+        if not lacking:
+            self._add(mapped, chosen, added)
+            return
+        (kind, name), *others = lacking
 
         def took(word: str | None) -> None:
             if word is not None:
-                self._ask_missing(mapped, {**chosen, lacking: word})
+                self._ask_own(mapped, others, {**chosen, (kind, name): word}, added)
 
+        more = f" After this, {len(others)} more to choose." if others else ""
         self.app.push_screen(
-            Choose(f"Which {kind} instead of '{name}'?",
-                   [Answer(key, key, part.name or "") for key, part in own.items()],
-                   f"The library's circuit uses the {kind} '{name}', which this plan does not have."), took)
+            Choose(f"Which {kind_words(kind)} instead of '{name}'?",
+                   [Answer(key, key, part.name or "") for key, part in getattr(self.session.plan, kind).items()],
+                   f"The library's circuit uses the {kind_words(kind)} '{name}', which this plan does not have.{more}"),
+            took)
 
-    def _add(self, mapped: Mapped, chosen: dict[tuple[str, str], str]) -> None:
+    def _add(self, mapped: Mapped, chosen: Mapping[Named, str], parts: Mapping[Named, Mapping[str, Any]]) -> None:
         added: list[str] = []
         if self.program.attempt(
-                lambda: added.extend(circuits.add_fitted(self.session, mapped, chosen, self._after))):
+                lambda: added.extend(circuits.add_fitted(self.session, mapped, chosen, self._after, parts))):
             self.dismiss(added)
 
     def action_close(self) -> None:
