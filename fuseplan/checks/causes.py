@@ -26,12 +26,17 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     """For each finding the number of the one it follows from; None for one that stands for itself. `led` says it of
     those whose cause was found otherwise.
 
-    Of the findings that name the same key the first of the worst level leads; one that only asks for a measurement
-    follows those that do not.
+    Of the findings that name the same key the first of the worst level leads, of those one check has about one part
+    the one furthest past its limit: what mends that one mends the same in the other conditions. One that only asks for
+    a measurement follows those that do not.
     """
     leaders: dict[str, int] = {}
+    first: dict[tuple[str, str, str], int] = {}
+    for number, each in enumerate(findings):
+        first.setdefault(_about(each), number)
     ranked = sorted(range(len(findings)), key=lambda number: (
-        findings[number].measure, LEVELS.index(findings[number].level), number))
+        findings[number].measure, LEVELS.index(findings[number].level), first[_about(findings[number])],
+        -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}
     for number, cause in known.items():
@@ -44,6 +49,16 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         if part and leaders.setdefault(part, number) != number:
             causes[number] = leaders[part]
     return tuple(causes)
+
+
+def _about(finding: Finding) -> tuple[str, str, str]:
+    """The check and the part it is about."""
+    return finding.check, finding.subject_kind, finding.subject
+
+
+def _past_limit(finding: Finding) -> float:
+    """How far the figure is past the limit, in their unit; 0 where there is none of either."""
+    return 0.0 if finding.figure is None or finding.limit is None else abs(finding.figure - finding.limit)
 
 
 def with_causes(findings: Sequence[Finding], led: Mapping[int, int] | None = None) -> tuple[Finding, ...]:

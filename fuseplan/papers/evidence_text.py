@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from fuseplan.papers.findings import check_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
@@ -58,9 +59,11 @@ def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> li
 
 def _judged_words(judged: Judged, plan: Plan, circuit: str | None = None) -> str:
     """A check and what it is about, which need not be said of the circuit one is speaking of."""
-    check = judged.check.replace("-", " ")
+    check = check_words(judged.check, judged.kind)
     if (judged.kind, judged.subject) == ("circuit", circuit):
         return check
+    if judged.kind == "alternator":
+        return f"{title_of(plan, judged.kind, judged.subject)}: {check}"
     return f"{check} of '{shown(title_of(plan, judged.kind, judged.subject))}'"
 
 

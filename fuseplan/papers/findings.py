@@ -27,6 +27,12 @@ def finding_level(finding: Finding) -> Literal[Level, "measure"]:
     return "measure" if finding.measure else finding.level
 
 
+def check_words(check: str, kind: str) -> str:
+    """What a check is called beside the name of the part it is about: ``fuse exceeds wire``. Beside the name of the
+    machine that charges it is not called an alternator again: ``dynamo: too small``."""
+    return check.removeprefix("alternator-" if kind == "alternator" else "").replace("-", " ")
+
+
 def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
     kind = finding.subject_kind.replace("_", " ")

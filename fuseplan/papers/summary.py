@@ -19,7 +19,7 @@ from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.action import action
 from fuseplan.papers.cautions import short_notice
-from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
+from fuseplan.papers.findings import check_words, finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
@@ -168,7 +168,7 @@ def entry(assessment: Assessment, finding: Finding, room: int, others: Sequence[
 
 def headline(assessment: Assessment, finding: Finding) -> str:
     """What is wrong with what, and by how much."""
-    fault = finding.check.replace("-", " ")
+    fault = check_words(finding.check, finding.subject_kind)
     if finding.figure is None or finding.limit is None:
         alike = {(each.subject_kind, each.subject) for each in map(assessment.findings.__getitem__, finding.follows)
                  if each.check == finding.check} - {(finding.subject_kind, finding.subject)}
@@ -224,7 +224,11 @@ def _charges(assessment: Assessment) -> str:
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
     named = "; ".join(f"{writing.balance(balance, 'A')} in '{name}'" for balance, name in short[:2])
     more = f" and {len(short) - 2} more" if len(short) > 2 else ""
-    return f"no: {named}{more}"
+    still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
+    at_speed = any(view.available_a for view in running)
+    word = "not at idle, as dynamos do not" if still and at_speed and assessment.plan.alternator.machine == "dynamo" \
+        else "no"
+    return f"{word}: {named}{more}"
 
 
 def _stands(assessment: Assessment) -> str:

@@ -8,7 +8,7 @@ from textual.content import Content
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import VERDICT_WORDS
-from fuseplan.papers.findings import source_words
+from fuseplan.papers.findings import check_words, source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 from fuseplan.workspace.findings import level_words
@@ -65,7 +65,7 @@ def finding_content(finding: Finding, subject: str = "", also: bool = False) -> 
     about = f" {subject}," if subject else ""
     return lines(
         line("also " if also else "", (level_words(finding), finding_style(finding)),
-             f"{about} {finding.check.replace('-', ' ')}: ", finding.message),
+             f"{about} {check_words(finding.check, finding.subject_kind)}: ", finding.message),
         line(("  Fix: ", "bold"), finding.fix),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
         line((f"  Source: {source_words(finding.source)} [{finding.limits}]", QUIET_STYLE)),

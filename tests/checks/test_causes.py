@@ -160,3 +160,20 @@ def test_the_report_of_a_circuit_prints_every_finding_once_under_its_cause(coupe
     following = coupe.following(coupe.findings_for("circuit", name))
     assert ["• also " in line for line in heads] == list(following)
     assert any(following)
+
+
+def test_of_what_one_check_has_about_one_part_the_furthest_past_its_limit_leads(coupe: Assessment) -> None:
+    leading = [(number, each) for number, each in enumerate(coupe.findings) if each.follows and each.limit is not None]
+    same = [(each, coupe.findings[other]) for _, each in leading for other in each.follows
+            if (coupe.findings[other].check, coupe.findings[other].subject, coupe.findings[other].level,
+                coupe.findings[other].measure) == (each.check, each.subject, each.level, each.measure)]
+    saloon = assess(parse_plan((shipped_folder("examples") / "dynamo_saloon.toml").read_text(encoding="utf-8")))
+    same += [(each, saloon.findings[other]) for each in saloon.findings for other in each.follows
+             if saloon.findings[other].check == each.check and saloon.findings[other].subject == each.subject]
+    assert same
+    for first, other in same:
+        assert first.figure is not None
+        assert first.limit is not None
+        assert other.figure is not None
+        assert other.limit is not None
+        assert abs(first.figure - first.limit) >= abs(other.figure - other.limit), (first.message, other.message)

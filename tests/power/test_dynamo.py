@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.cures import Cure
 from fuseplan.errors import PlanError
@@ -101,3 +102,22 @@ def test_a_dynamo_is_never_turned_faster_than_its_own_limit_and_without_one_noth
     assert all("max_speed" in each.fix for each in unsaid.findings if "pulley" in each.fix)
     assert "alternator-overspeed" not in [each.check for each in said.findings]
     assert math.isnan(unsaid.results.power.alternator.highest_rotor_rpm)
+
+
+IDLES = CAR.replace("20 A", "5 A")
+
+
+def _discharging(text: str) -> list[Finding]:
+    return [each for each in assess(parse_plan(text.format(max_speed=""))).findings
+            if each.check == "discharge-while-running"]
+
+
+def test_a_dynamo_that_charges_on_the_road_and_not_at_idle_works() -> None:
+    """Common practice, no source: no dynamo charges at idle; one that never charges does not work."""
+    found = _discharging(IDLES)
+    assert found
+    assert {each.level for each in found} == {"advice"}
+    assert not any(each.fix.startswith("switch off") for each in found)
+    assert {each.level for each in _discharging(IDLES.replace("pulley_ratio = 1.2", "pulley_ratio = 0.4"))} == {
+        "warning"}
+    assert {each.level for each in _discharging(CAR.replace("20 A", "30 A"))} == {"warning"}

@@ -27,25 +27,36 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     fitted = results.plan.alternator
-    machine = "dynamo" if fitted is not None and fitted.machine == "dynamo" else "hot alternator"
+    dynamo = fitted is not None and fitted.machine == "dynamo"
     pulley = "a smaller pulley"
     if math.isnan(highest_rotor_rpm(fitted)[0]):
         pulley += ", once its highest speed is entered as `max_speed`"
-    for index, bound in on_average(results).judged(results).fails:
+    fails = on_average(results).judged(results).fails
+    only_idle = dynamo and _charges_at_speed(results) and not any(
+        balance.available_a[bound, index] > 0 for index, bound in fails)
+    for index, bound in fails:
         demand, gives = float(balance.demand_a[bound, index]), float(balance.available_a[bound, index])
         rotor = float(results.source.rotor_rpm[index])
+        short, where = writing.burden(demand - gives, "A"), condition_words(results, index)
         fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
+        delivers = f"{'dynamo' if dynamo else 'hot alternator'} delivers {writing.limit(gives, 'A')}"
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the loads draw "
-            f"{writing.burden(demand, 'A')} on average, the {machine} delivers {writing.limit(gives, 'A')} at a "
-            f"rotor speed of {writing.limit(rotor, 'r/min')}; the battery discharges at "
-            f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, bound)}",
+            f"{MEASURE_WORDS if bound else ''}in {where} the loads draw {writing.burden(demand, 'A')} on average, the "
+            f"{delivers if gives > 0 or not dynamo else 'dynamo does not charge yet'} at a rotor speed of "
+            f"{writing.limit(rotor, 'r/min')}; the battery discharges at {short}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", measure=bool(bound),
-            fix=f"switch off {writing.burden(demand - gives, 'A')} in {condition_words(results, index)}, or raise the "
-                f"idle speed, or fit {fit}; `fuseplan power` works out each",
+            consequence="good_practice" if only_idle else None,
+            fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} raise "
+                f"the idle speed, or fit {fit}; `fuseplan power` works out each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
+
+
+def _charges_at_speed(results: Results) -> bool:
+    """Whether the machine gives a current in any condition with the engine running: a dynamo that charges the battery
+    on the road and not at idle is one that works."""
+    return bool((results.balance.available_a[:, running_conditions(results)] > 0).all(axis=0).any())
 
 
 def on_average(results: Results) -> LimitRows:
