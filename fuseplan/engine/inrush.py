@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, smallest_heat_a2s
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
+from fuseplan.engine.starting_together import start_with
 from fuseplan.engine.surges import Starts, Surges
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
@@ -28,7 +29,7 @@ RIDES, DOES_NOT, UNKNOWN = 1, 0, -1
 
 
 class StartSurge(NamedTuple):
-    """Several circuits that come on together, behind one fuse of a feed."""
+    """What a fuse of a feed sees when loads of one circuit, or of several that come on together, are switched on."""
 
     device: int
     loads: Ints
@@ -62,11 +63,11 @@ class Inrush:
     device: Ints
     heat_a2s: Floats
     starts: tuple[StartSurge, ...] = ()
-    """The worst start of several circuits behind each fuse of a feed, where that may not withstand it."""
+    """The worst start behind each fuse of a feed, where that may not withstand it."""
     silent: Flags = field(default_factory=lambda: np.zeros(0, dtype=bool))
     """Loads with a surge that is judged by nothing on file, while none of its bounds fails (L,)."""
     silent_starts: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    """Fuses of feeds of which that holds for a start of several circuits."""
+    """Fuses of feeds of which that holds for a start behind them."""
 
 
 def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
@@ -92,7 +93,7 @@ def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartS
     """Of the starts behind each fuse of a feed the worst that its fuse may not withstand, else none."""
     starts, found = surges.starts, dict[int, StartSurge]()
     for place in np.flatnonzero((rides == DOES_NOT).any(axis=0)).tolist():
-        members = _members(network, starts, place)
+        members = _members(network, surges, place)
         through = starts.through_a[:, place]
         surge = StartSurge(int(starts.device[place]), members, (float(through[0]), float(through[1])),
                            float(starts.length_s[place]), bool(network.consumers.inrush_assumed[members].any()),
@@ -103,8 +104,12 @@ def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartS
     return tuple(found.values())
 
 
-def _members(network: Network, starts: Starts, place: int) -> Ints:
+def _members(network: Network, surges: Surges, place: int) -> Ints:
     """The loads that start, of each `either` group the one with the largest surge."""
+    starts = surges.starts
+    if place >= starts.shared:
+        load = int(starts.load[place])
+        return np.array([load, *start_with(network, surges.peak_a[0], load)], dtype=np.int64)
     rows = np.arange(starts.first[place], place + 1)
     rows = rows[starts.adds[rows]]
     groups = network.consumers.group[starts.load[rows]].tolist()
@@ -137,13 +142,14 @@ def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> I
                    opens_a2s=least_heat_a2s(kind, rating_a))
 
 
-def withstands(inrush: Inrush, device: int, kind: str, rating_a: float) -> bool:
-    """Whether another device in the place of one is not known to blow on any load's surge there, as entered or at the
-    worst-case currents."""
-    behind = np.flatnonzero(inrush.device == device)
-    lengths = np.tile(inrush.length_s[behind], 2)
-    through = np.concatenate([inrush.through_a[behind], inrush.worst_through_a[behind]])
-    return not (judged(kind, rating_a, through, lengths) == DOES_NOT).any()
+def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a: float) -> bool:
+    """Whether another device in the place of one is not known to blow on what is switched on behind it, as entered or
+    at the worst-case currents."""
+    own, shared = np.flatnonzero(inrush.device == device), np.flatnonzero(starts.device == device)
+    lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
+    through = np.concatenate([np.stack([inrush.through_a, inrush.worst_through_a])[:, own],
+                              starts.through_a[:, shared]], axis=1)
+    return not (judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape)) == DOES_NOT).any()
 
 
 def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:

@@ -20,7 +20,7 @@ from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.noting import Notes
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.segments import Segments
-from fuseplan.engine.starting_together import Overlaps, SharedStarts, overlaps, shared_starts
+from fuseplan.engine.starting_together import FeedFuses, Overlaps, SharedStarts, feed_fuses, overlaps, shared_starts
 from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
 from fuseplan.engine.tree import Tree
@@ -139,6 +139,11 @@ class Network:
     def overlaps(self) -> Overlaps:
         """Loads whose surges overlap in the last fuse before them."""
         return overlaps(self)
+
+    @cached_property
+    def feed_fuses(self) -> FeedFuses:
+        """The fuses of feeds that each load's surge passes."""
+        return feed_fuses(self)
 
     @cached_property
     def shared_starts(self) -> SharedStarts:

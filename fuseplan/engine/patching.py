@@ -51,7 +51,7 @@ OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_numb
                 "guarded_by_others",
                 "load_consumers", "segments_of", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
-OF_THE_STARTS = ("overlaps", "shared_starts")
+OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
 """What is written anew otherwise. All other fields of the network are its shape."""
 

@@ -25,6 +25,13 @@ class Overlaps(NamedTuple):
     second: Ints
 
 
+class FeedFuses(NamedTuple):
+    """Each load with a surge beside each fuse of a feed that it passes on its way to its own (n,)."""
+
+    load: Ints
+    device: Ints
+
+
 class SharedStarts(NamedTuple):
     """Loads of several circuits with fuses of their own that come on for one reason, behind one fuse of a feed."""
 
@@ -54,25 +61,42 @@ def overlaps(network: Network) -> Overlaps:
     return Overlaps(np.array(first, dtype=np.int64), np.array(second, dtype=np.int64))
 
 
-def shared_starts(network: Network) -> SharedStarts:
-    """The starts that a fuse of a feed sees besides those of the circuits it protects itself."""
+def feed_fuses(network: Network) -> FeedFuses:
+    """The fuses of feeds that see each load's surge besides the last fuse before it."""
     parents = _parents(network)
-    found: dict[tuple[int, str], list[int]] = defaultdict(list)
+    loads: list[int] = []
+    devices: list[int] = []
     for consumer, device in _surging(network):
         above = parents[device] if device >= 0 else -1
-        if above < 0:
-            continue
-        words = _when(network, consumer)
         while above >= 0:
-            for word in words:
-                found[above, word].append(consumer)
+            loads.append(consumer)
+            devices.append(above)
             above = parents[above]
+    return FeedFuses(np.array(loads, dtype=np.int64), np.array(devices, dtype=np.int64))
+
+
+def shared_starts(network: Network) -> SharedStarts:
+    """The starts of several circuits that a fuse of a feed sees."""
+    found: dict[tuple[int, str], list[int]] = defaultdict(list)
+    for consumer, device in zip(*map(np.ndarray.tolist, network.feed_fuses), strict=True):
+        for word in _when(network, consumer):
+            found[device, word].append(consumer)
     circuit, outdone = network.consumers.circuit.tolist(), _Outdone(network)
     each_start = ((device, outdone.left_out_of(loads)) for (device, _), loads in found.items())
     starts = [(device, loads) for device, loads in each_start if len({circuit[load] for load in loads}) > 1]
     return SharedStarts(np.array([device for device, _ in starts], dtype=np.int64),
                         np.repeat(np.arange(len(starts)), [len(loads) for _, loads in starts]),
                         np.array([load for _, loads in starts for load in loads], dtype=np.int64))
+
+
+def start_with(network: Network, peak_a: NDArray[np.float64], consumer: int) -> list[int]:
+    """The loads behind the same last fuse whose surges overlap with that of a load and last as long, of an `either`
+    group the one that draws most."""
+    first, second = network.overlaps
+    lengths, group = network.consumers.inrush_s, network.consumers.group.tolist()
+    others = [load for load in second[first == consumer].tolist() if lengths[load] >= lengths[consumer]]
+    largest = {group[load]: load for load in sorted(others, key=lambda load: float(peak_a[load]))}
+    return [load for load in others if group[load] < 0 or largest[group[load]] == load]
 
 
 def same_starts(before: Network, after: Network, changed: Ints) -> bool:

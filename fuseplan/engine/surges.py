@@ -27,14 +27,15 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-DECAYS_ABOVE = 3.0
-"""A lamp's surge of at least this multiple falls to twice the running current in its length; a pulse of its peak with
-its heat is then shorter than that. A smaller one counts as a pulse of its whole length."""
+FALLS_FROM = 3.0
+"""A lamp's surge falls to twice the running current in its length. One of less than this multiple falls as one of this
+does."""
 
 
 class Starts(NamedTuple):
-    """The starts of `Network.shared_starts`, the loads of each from the longest surge to the shortest, one row (n,) a
-    load: the surges that last as long as its own, together."""
+    """What the fuses of feeds see at switch-on, one row (n,) a load: of the starts of `Network.shared_starts`, the
+    loads of each from the longest surge to the shortest, the surges that last as long as its own, together; then of
+    each of `Network.feed_fuses` the surge it has behind its own fuse."""
 
     load: Ints
     first: Ints
@@ -46,6 +47,8 @@ class Starts(NamedTuple):
     length_s: Floats
     adds: Flags
     """Whether its surge adds to those before it: of an `either` group a larger one does, in place of theirs."""
+    shared: int
+    """So many rows are of starts of several circuits."""
 
 
 @dataclass(frozen=True)
@@ -71,8 +74,14 @@ def surges_of(network: Network, demands: Demands) -> Surges:
     consumers = network.consumers
     running, circuit, supply = (bare(each)[:, FIVE_S] for each in (demands.load, demands.circuit, demands.supply))
     peak = _peaks(network, running)
-    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool) & (consumers.inrush >= DECAYS_ABOVE)
-    decay = surge_decay(consumers.inrush_s, np.where(lamps, consumers.inrush, DECAYS_ABOVE))
+    more = np.maximum(peak - running, 0.0)
+    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool)
+    multiple = 1.0 + np.divide(more, running, out=np.full_like(more, FALLS_FROM - 1.0), where=running > 0)
+    decay = np.where(lamps, _decay(consumers.inrush_s, multiple), 0.0)
+    surge = more + _overlapping(network, more)
+    # Lamps that start together fall each by its own time, weighed by its surge; over that the surge of a motor lasts.
+    falling = more + _overlapping(network, np.where(lamps, more, 0.0))
+    fall = more * decay + _overlapping(network, more * decay)
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
@@ -81,41 +90,78 @@ def surges_of(network: Network, demands: Demands) -> Surges:
     behind[:, member] = circuit[:, consumers.circuit[member]]
     if guarded.size:
         behind[:, guarded] = np.maximum(behind[:, guarded], supply[:, network.fuse_node[device[guarded]]])
-    through = peak + np.maximum(behind - running, 0.0) + _overlapping(network, peak, running)
     steady = np.maximum(behind, running)
-    with np.errstate(invalid="ignore"):
-        short = np.nan_to_num(equal_pulse(decay, np.maximum(through - steady, 0.0), steady))
-    length = np.where(lamps, short, consumers.inrush_s)
     asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
-    return Surges(peak, through, length, device, asked, _starts(network, running, supply, peak, length[0]))
+    lengths = _Lengths(consumers.inrush_s, lamps, falling, fall, surge - falling)
+    length = lengths.of(np.arange(consumers.count), steady)
+    return Surges(peak, surge + steady, length, device, asked,
+                  _starts(network, more, surge, supply, length[0], lengths))
 
 
-def _overlapping(network: Network, surge_a: Floats, running_a: Floats) -> Floats:
-    """What the surges of others that start together with each load and last as long add to what they draw running
-    (cases, L) [A]."""
-    found = np.zeros(surge_a.shape)
+class _Lengths(NamedTuple):
+    """How long the surges of loads count, with those that start together with them."""
+
+    stated_s: Floats
+    """(L,)."""
+    lamps: Flags
+    falling_a: Floats
+    """What falls, above what flows afterwards (cases, L)."""
+    fall: Floats
+    """The same times the time constants (cases, L) [A s]."""
+    lasting_a: Floats
+    """Surges that last (cases, L)."""
+
+    def of(self, loads: Ints, steady_a: Floats) -> Floats:
+        """Lengths over so much else that flows afterwards (cases, n)."""
+        falling = self.falling_a[:, loads]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            pulse = np.nan_to_num(equal_pulse(self.fall[:, loads] / falling, falling,
+                                              steady_a + self.lasting_a[:, loads]))
+        return np.where(self.lamps[loads], pulse, self.stated_s[loads])
+
+
+def _decay(fall_s: Floats, multiple: Floats) -> Floats:
+    """Time constants of lamps' surges, such that a larger one never has less heat: its current times it does not fall
+    with the multiple."""
+    from_least = np.maximum(multiple, FALLS_FROM)
+    found: Floats = np.maximum(
+        surge_decay(fall_s, from_least),
+        surge_decay(fall_s, np.full_like(multiple, FALLS_FROM)) * (FALLS_FROM - 1) / (from_least - 1))
+    return found
+
+
+def _overlapping(network: Network, more: Floats) -> Floats:
+    """What others that start together with each load, and whose surges last as long, add to a figure of each
+    (cases, L)."""
+    found = np.zeros(more.shape)
     first, second = network.overlaps
     if first.size:
         longer = network.consumers.inrush_s[second] >= network.consumers.inrush_s[first]
-        more = _one_of_each_group(network, np.maximum(surge_a - running_a, 0.0)[:, second[longer]], second[longer],
-                                  first[longer])
-        for case, each in zip(found, more, strict=True):
+        added = _one_of_each_group(network, more[:, second[longer]], second[longer], first[longer])
+        for case, each in zip(found, added, strict=True):
             np.add.at(case, first[longer], each)
     return found
 
 
-def _starts(network: Network, running_a: Floats, supply_a: Floats, peak_a: Floats, length_s: Floats) -> Starts:
-    starts = network.shared_starts
+def _starts(network: Network, more_a: Floats, surge_a: Floats, supply_a: Floats, length_s: Floats,
+            lengths: _Lengths) -> Starts:
+    starts, (passing, passed) = network.shared_starts, network.feed_fuses
     order = np.lexsort((-length_s[starts.load], starts.start))
     loads, number = starts.load[order], starts.start[order]
     first = np.searchsorted(number, number)
     # Surges that last as long as the one looked at, or longer: the sum from the longest of its start down to it.
-    added = _one_of_each_group(network, np.maximum(peak_a - running_a, 0.0)[:, loads], loads, number)
+    added = _one_of_each_group(network, more_a[:, loads], loads, number)
     summed = np.cumsum(added, axis=1)
     before = np.where(first > 0, summed[:, first - 1], 0.0) if first.size else summed
     device = starts.device[number]
-    return Starts(loads, first, device, summed - before + supply_a[:, network.fuse_node[device]], length_s[loads],
-                  (network.consumers.group[loads] < 0) | (added > 0).any(axis=0))
+    adds = (network.consumers.group[loads] < 0) | (added > 0).any(axis=0)
+    steady = supply_a[:, network.fuse_node[passed]]
+    alone = lengths.of(passing, steady)[0]
+    return Starts(np.append(loads, passing), np.append(first, loads.size + np.arange(passing.size)),
+                  np.append(device, passed),
+                  np.hstack([summed - before + supply_a[:, network.fuse_node[device]],
+                             surge_a[:, passing] + steady]),
+                  np.append(length_s[loads], alone), np.append(adds, np.ones(passing.size, dtype=bool)), loads.size)
 
 
 def _one_of_each_group(network: Network, more_a: Floats, loads: Ints, start: Ints) -> Floats:

@@ -21,6 +21,7 @@ from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, l
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
+from fuseplan.engine.starting_together import start_with
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import kind_words
@@ -77,12 +78,7 @@ def _silent(rule: Rule, results: Results, failing: set[int]) -> Iterator[Unjudge
 
 def inrush_with(results: Results, consumer: int) -> str:
     """The other loads whose surges overlap with that of a load, in words; empty for none."""
-    first, second = results.network.overlaps
-    lengths = results.network.consumers.inrush_s
-    others = [load for load in second[first == consumer].tolist() if lengths[load] >= lengths[consumer]]
-    group, surge_a = results.network.consumers.group.tolist(), results.inrush.peak_a
-    largest = {group[load]: load for load in sorted(others, key=lambda load: float(surge_a[load]))}
-    others = [load for load in others if group[load] < 0 or largest[group[load]] == load]
+    others = start_with(results.network, results.inrush.peak_a, consumer)
     return f" together with {_named(results, others)}" if others else ""
 
 
@@ -96,7 +92,7 @@ NAMED = 3
 
 
 def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
-    """Several circuits that come on together, or one of a group that does, and the fuse of the feed they share."""
+    """What is switched on together, and the fuse of a feed before it."""
     row, rating = results.network.fuses[start.device], float(results.fusing.rating_a[start.device])
     certain = start.rides[0] == DOES_NOT
     through = start.through_a[0 if certain else 1]

@@ -100,7 +100,7 @@ def _smaller(results: Results, index: int) -> list[Device]:
     own, fusing = _device(results, index), results.fusing
     low, high = float(fusing.low_a[1, index]), float(fusing.high_a[index])
     found = [(each, rating) for each in dict.fromkeys((own[0], QUICK)) for rating in ratings_between(each, low, high)
-             if rating <= own[1] and withstands(results.inrush, index, each, rating)]
+             if rating <= own[1] and withstands(results.inrush, results.surges.starts, index, each, rating)]
     return sorted(found, key=lambda step: (not results.network.stock.has_fuse(*step), step[0] != own[0], -step[1]))
 
 
