@@ -7,17 +7,14 @@ to their limits; what could not be judged. Numbers in square brackets lead to th
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.alternator import machine_of
-from fuseplan.engine.source import battery_known
 from fuseplan.papers.action import action
+from fuseplan.papers.car_facts import car_lines
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import check_words, finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
@@ -37,7 +34,6 @@ DANGER_LINES = 18
 """Lines dangers may take whatever else there is: the page is longer then."""
 ALIKE = 3
 """So many others with the same fault are named."""
-MOST_LOADED = 2
 SIGN_WORDS = "(+1): one more finding with the same cause"
 _SIGN = re.compile(r"\(\+\d+\)")
 
@@ -177,88 +173,6 @@ def headline(assessment: Assessment, finding: Finding) -> str:
     what = f"{short_name(finding, assessment)}: {fault}"
     figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
     return f"{what}, {figure}, limit {limit}"
-
-
-def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    """Whether it starts, charges and stands, and what is nearest its limit."""
-    found = [line for what, words in car_facts(assessment)
-             for line in paragraph(words, room, f"{INDENT}{what:<19}")]
-    return [paint("The car as a whole", "heading"), *found]
-
-
-def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
-    """The same as pairs of what and words; what there is nothing to say about is left out."""
-    said = (("Starts", _starts(assessment)), ("Charges", _charges(assessment)), ("Stands", _stands(assessment)),
-            ("Nearest its limit", _loaded(assessment)))
-    return tuple((what, words) for what, words in said if words)
-
-
-def _starts(assessment: Assessment) -> str:
-    cranking = assessment.results.power.cranking
-    lacking = [words for words, missing in (
-        ("what cranking draws", not cranking.known),
-        ("the battery's cold-cranking current", not battery_known(assessment.plan.battery))) if missing]
-    if lacking:
-        return f"not known: {' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing"
-    volts, lowest = float(cranking.battery_v[0]), float(cranking.battery_v.min())
-    limit = cranking.battery_limit.value
-    word = "yes" if lowest >= limit else "doubtful" if volts >= limit else "no"
-    return (f"{word}: {writing.limit(volts, 'V')} at the battery while cranking, least "
-            f"{writing.burden(limit, 'V')} at {writing.stated(cranking.battery_c, '°C')}")
-
-
-def _charges(assessment: Assessment) -> str:
-    if assessment.plan.alternator is None:
-        return "no alternator in the plan"
-    running = [view for view in assessment.conditions if view.condition.state == "running"]
-    if not running:
-        return "not known: the engine runs in no condition"
-    if not assessment.results.charging_known:
-        return f"not known: {shown(machine_of(assessment.plan.alternator).basis)}"
-    balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
-    if len(balances) < len(running):
-        return "not known: a current or a voltage is missing"
-    short = sorted(balance for balance in balances if balance[0] < 0)
-    if not short:
-        spare, name = min(balances)
-        return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
-    named = "; ".join(f"{writing.balance(balance, 'A')} in '{name}'" for balance, name in short[:2])
-    more = f" and {len(short) - 2} more" if len(short) > 2 else ""
-    still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
-    at_speed = any(view.available_a for view in running)
-    word = "not at idle, as dynamos do not" if still and at_speed and assessment.plan.alternator.machine == "dynamo" \
-        else "no"
-    return f"{word}: {named}{more}"
-
-
-def _stands(assessment: Assessment) -> str:
-    standing = assessment.results.power.standing
-    if standing.condition < 0:
-        return "not known: the plan has no parked condition"
-    if math.isnan(standing.days_upper):
-        return "not known: battery capacity or a standing current is missing"
-    word = "yes" if standing.days_upper >= standing.wanted_days else "no"
-    days = "no drain" if math.isinf(standing.days_upper) else \
-        f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
-    return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
-           f"{writing.burden(standing.drain_a, 'A')}"
-
-
-def _loaded(assessment: Assessment) -> str:
-    """The feeds nearest the limit of their weakest part, in the condition in which they are; without those of which the
-    limit of a part is not known."""
-    rows: list[tuple[float, str]] = []
-    feeds = [feed for feed in assessment.feeds if feed.id not in assessment.unknown_feeds]
-    for view, headroom in zip(feeds, feeds_headroom(assessment, feeds), strict=True):
-        shares = [(each.current_a / each.limit_a, each.current_a, each.limit_a)
-                  for each in headroom if each.limit_a and each.current_a is not None]
-        if shares:
-            share, current, limit = max(shares)
-            name = shown(view.name or view.id.replace("_", " "))
-            rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
-                                f"({writing.burden(share, 'share')})"))
-    rows.sort(key=lambda row: -row[0])
-    return "; ".join(words for _, words in rows[:MOST_LOADED])
 
 
 def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:

@@ -8,10 +8,11 @@ from typing import Literal
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding, Unjudged
 from fuseplan.papers.action import action
+from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
-from fuseplan.papers.summary import KINDS, car_facts, headline, verdict
+from fuseplan.papers.summary import KINDS, headline, verdict
 from fuseplan.papers.worst_first import worst_first
 from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
 from fuseplan.records import dataclass

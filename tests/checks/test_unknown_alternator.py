@@ -10,8 +10,8 @@ from fuseplan.checks.explain import explain
 from fuseplan.checks.explain.working import agrees
 from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
+from fuseplan.papers.car_facts import car_lines
 from fuseplan.papers.paragraphs import unpainted
-from fuseplan.papers.summary import car_lines
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import figures
 from tests.checks.check_plans import BASE

@@ -15,8 +15,9 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.result_document import ResultDocument
 from fuseplan.checks.whole_car import KIND
+from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.circuit_text import circuit_report
-from fuseplan.papers.summary import car_facts, first_page
+from fuseplan.papers.summary import first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.model import Plan
 from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, roles

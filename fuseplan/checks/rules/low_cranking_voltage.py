@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.results.cranking import CrankConsumer, CrankingResult
 
@@ -110,9 +111,9 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     cause = _shared_cause(results, survivor, bound, limit - volts)
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if bound else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} "
-        f"{_when(survivor)}; a {survivor.kind} {words} "
-        f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
+        f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
+        f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
+        figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
         measure=bool(bound), fix=_FIXES[survivor.kind] if cause is None else cause.words,
         fields=(*(() if cause is None else (cause.path,)), f"{kind}.{name}.wire.0.size"))
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.engine.alternator import machine_of
+from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.paper import Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.papers.summary import car_facts
 from fuseplan.quantities import writing
 
 _LOADS = (TableColumn("circuit", "Circuit"), TableColumn("load", "Load"), TableColumn("use", "Use"),

@@ -1,0 +1,123 @@
+"""The car as a whole in four lines: whether it starts, charges and stands, and which feeds are nearest their limit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.headroom import feeds_headroom
+from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.cranking import side_limit
+from fuseplan.engine.source import battery_known
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph
+from fuseplan.plan.part_names import in_words
+from fuseplan.quantities import writing
+
+MOST_LOADED = 2
+
+
+def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    """Whether it starts, charges and stands, and what is nearest its limit."""
+    found = [line for what, words in car_facts(assessment)
+             for line in paragraph(words, room, f"  {what:<19}")]
+    return [paint("The car as a whole", "heading"), *found]
+
+
+def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
+    """The same as pairs of what and words; what there is nothing to say about is left out."""
+    said = (("Starts", _starts(assessment)), ("Charges", _charges(assessment)), ("Stands", _stands(assessment)),
+            ("Nearest its limit", _loaded(assessment)))
+    return tuple((what, words) for what, words in said if words)
+
+
+def _starts(assessment: Assessment) -> str:
+    cranking = assessment.results.power.cranking
+    lacking = [words for words, missing in (
+        ("what cranking draws", not cranking.known),
+        ("the battery's cold-cranking current", not battery_known(assessment.plan.battery))) if missing]
+    if lacking:
+        return f"not known: {' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing"
+    volts, lowest = float(cranking.battery_v[0]), float(cranking.battery_v.min())
+    limit = cranking.battery_limit.value
+    low = list(_low_while_cranking(assessment))
+    stops = volts < limit or any(stopped for stopped, _ in low)
+    word = "no" if stops else "doubtful" if lowest < limit or low else "yes"
+    # What stops it is named; of what only makes it doubtful the first.
+    named = next((words for stopped, words in low if stopped == stops), "")
+    return (f"{word}: {named}{writing.limit(volts, 'V')} at the battery while cranking, least "
+            f"{writing.burden(limit, 'V')} at {writing.stated(cranking.battery_c, '°C')}")
+
+
+def _low_while_cranking(assessment: Assessment) -> Iterator[tuple[bool, str]]:
+    """What gets too little while the starter turns though the battery holds its voltage: whether the engine does not
+    start with it, and what it is. The worst case of the currents counts as doubtful."""
+    cranking, plan = assessment.results.power.cranking, assessment.plan
+    for each in cranking.survivors:
+        limit = None if each.limit is None or not each.must_run else each.limit.value
+        if limit is not None and each.volts.min() < limit:
+            bound = int(each.volts[0] >= limit)
+            yield bound == 0, (f"{each.what} of {in_words(plan, *each.owner)} has "
+                               f"{writing.limit(each.volts[bound], 'V')}, it needs {writing.burden(limit, 'V')}; ")
+    lost_on = (("supply", "supply", cranking.supply_drop_v), ("return", "earth", cranking.return_drop_v))
+    for side, where, drop in lost_on:
+        limit = side_limit(side, assessment.results.network.system_v).value
+        if drop.max() > limit:
+            lost = drop[0] if drop[0] > limit else drop.max()
+            yield False, (f"{writing.burden(lost, 'V')} lost on the {where} side of the starter, limit "
+                          f"{writing.limit(limit, 'V')}; ")
+
+
+def _charges(assessment: Assessment) -> str:
+    if assessment.plan.alternator is None:
+        return "no alternator in the plan"
+    running = [view for view in assessment.conditions if view.condition.state == "running"]
+    if not running:
+        return "not known: the engine runs in no condition"
+    if not assessment.results.charging_known:
+        return f"not known: {shown(machine_of(assessment.plan.alternator).basis)}"
+    balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
+    if len(balances) < len(running):
+        return "not known: a current or a voltage is missing"
+    short = sorted(balance for balance in balances if balance[0] < 0)
+    if not short:
+        spare, name = min(balances)
+        return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
+    named = "; ".join(f"{writing.balance(balance, 'A')} in '{name}'" for balance, name in short[:2])
+    more = f" and {len(short) - 2} more" if len(short) > 2 else ""
+    still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
+    at_speed = any(view.available_a for view in running)
+    word = "not at idle, as dynamos do not" if still and at_speed and assessment.plan.alternator.machine == "dynamo" \
+        else "no"
+    return f"{word}: {named}{more}"
+
+
+def _stands(assessment: Assessment) -> str:
+    standing = assessment.results.power.standing
+    if standing.condition < 0:
+        return "not known: the plan has no parked condition"
+    if math.isnan(standing.days_upper):
+        return "not known: battery capacity or a standing current is missing"
+    word = "yes" if standing.days_upper >= standing.wanted_days else "no"
+    days = "no drain" if math.isinf(standing.days_upper) else \
+        f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
+    return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
+           f"{writing.burden(standing.drain_a, 'A')}"
+
+
+def _loaded(assessment: Assessment) -> str:
+    """The feeds nearest the limit of their weakest part, in the condition in which they are; without those of which the
+    limit of a part is not known."""
+    rows: list[tuple[float, str]] = []
+    feeds = [feed for feed in assessment.feeds if feed.id not in assessment.unknown_feeds]
+    for view, headroom in zip(feeds, feeds_headroom(assessment, feeds), strict=True):
+        shares = [(each.current_a / each.limit_a, each.current_a, each.limit_a)
+                  for each in headroom if each.limit_a and each.current_a is not None]
+        if shares:
+            share, current, limit = max(shares)
+            name = shown(view.name or view.id.replace("_", " "))
+            rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
+                                f"({writing.burden(share, 'share')})"))
+    rows.sort(key=lambda row: -row[0])
+    return "; ".join(words for _, words in rows[:MOST_LOADED])
