@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-FINE = 0
-FINDINGS = 1
 REFUSED = 2
 PROGRAM_ERROR = 70
 """An error of the program's own, as sysexits.h has it."""

@@ -30,8 +30,8 @@ class Shed:
     balance_a: float
 
 
-def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple[Shed, ...]:
-    """Loads to switch off in a condition, the largest first, until the balance reaches `until_a`.
+def shedding_of(results: Results, condition: int) -> tuple[Shed, ...]:
+    """Loads to switch off in a condition, the largest first, until the battery no longer discharges.
 
     Loads marked essential, circuits that must run with the engine, and what draws next to nothing stay on. Lamps
     come last.
@@ -49,7 +49,7 @@ def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple
     found: list[Shed] = []
     balance = float(results.balance.balance_a[0, condition])
     for lamp, negative_a, number in sorted(order):
-        if balance >= until_a or len(found) == MOST_STEPS:
+        if balance >= 0.0 or len(found) == MOST_STEPS:
             break
         on[0, number] = False
         solution = solve(few, narrow, results.fuse_ohm, on)

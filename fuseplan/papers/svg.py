@@ -12,14 +12,14 @@ from fuseplan.quantities import writing
 _DASHES = ("", "8 4", "2 3", "10 3 2 3", "14 4", "4 4")
 _LETTER = 6.5
 """Width of a letter of running text, on the wide side."""
+_WIDTH, _HEIGHT = 720.0, 400.0
 _LEFT, _RIGHT, _TOP, _FOOT, _LINE = 64.0, 16.0, 34.0, 52.0, 16.0
 
 
-def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top: float = 0.0
-             ) -> tuple[list[str], float]:
+def svg_plot(picture: Picture, top: float) -> tuple[list[str], float]:
     """The picture as SVG elements whose upper edge is at `top`, and the height they take in all."""
     (x_low, x_high), (y_low, y_high) = picture.ranges()
-    left, right, upper, lower = _LEFT, width - _RIGHT, top + _TOP, top + height - _FOOT
+    left, right, upper, lower = _LEFT, _WIDTH - _RIGHT, top + _TOP, top + _HEIGHT - _FOOT
 
     def across(value: float) -> float:
         return left + (right - left) * share_of(value, x_low, x_high, picture.x_axis)
@@ -66,7 +66,7 @@ def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top:
     out.append(_text((left + right) / 2, lower + 32.0, picture.x_label, anchor="middle"))
     out.append(f'<g transform="rotate(-90 16 {(upper + lower) / 2:.1f})">'
                + _text(16.0, (upper + lower) / 2, picture.y_label, anchor="middle") + "</g>")
-    below = top + height
+    below = top + _HEIGHT
     for series, dash in zip(picture.series, _cycle(len(picture.series)), strict=True):
         out.append(f'<line x1="{left:.1f}" y1="{below - 4.0:.1f}" x2="{left + 40.0:.1f}" y2="{below - 4.0:.1f}" '
                    f'stroke="#000" stroke-width="2" stroke-dasharray="{dash}"/>')
@@ -84,15 +84,15 @@ def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top:
     return out, below - top
 
 
-def svg_page(pictures: Sequence[Picture], width: float = 720.0) -> str:
+def svg_page(pictures: Sequence[Picture]) -> str:
     """Pictures below one another as one SVG document."""
     elements: list[str] = []
     top = 0.0
     for picture in pictures:
-        drawn, taken = svg_plot(picture, width, top=top)
+        drawn, taken = svg_plot(picture, top)
         elements += drawn
         top += taken + _LINE
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {top:.0f}" width="{width:.0f}" '
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:.0f} {top:.0f}" width="{_WIDTH:.0f}" '
             f'height="{top:.0f}" font-family="sans-serif" font-size="12">\n<rect width="100%" height="100%" '
             'fill="#fff"/>\n' + "\n".join(elements) + "\n</svg>\n")
 

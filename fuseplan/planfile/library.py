@@ -168,11 +168,11 @@ def definition(name: str) -> Definition:
     raise EditError(f"the library has no definition '{clean(name)}'; {accepted(name, sorted(known))}")
 
 
-def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
+def circuit_for(plan: Plan, name: str) -> Mapped:
     """A definition's circuits made to fit a plan.
 
     A feed, earth or zone that the plan lacks is replaced by the one that has its terminal or its role, where
-    that is only one; otherwise it is left and reported.
+    that is only one; otherwise it is left and reported. An id that is taken is numbered.
 
     Parameters
     ----------
@@ -180,9 +180,6 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
         The plan the circuits are meant for.
     name : str
         The definition's id.
-    new : str, optional
-        Id for the circuit; left out: the definition's own, numbered if taken. Further circuits of one
-        definition are numbered from 2.
 
     Raises
     ------
@@ -196,9 +193,8 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
     tables: dict[str, dict[str, Any]] = {}
     reports: dict[str, None] = {}
     missing: dict[tuple[str, str], None] = {}
-    for index, (own, table) in enumerate(chosen.circuits.items()):
-        wanted = own if new is None else new if index == 0 else f"{new}_{index + 1}"
-        fresh = _free(wanted, {*plan.circuit, *texts}) if new is None or index else wanted
+    for own, table in chosen.circuits.items():
+        fresh = _free(own, {*plan.circuit, *texts})
         path: Path = ("circuit", own)
         data: dict[str, Any] = {"circuit": {own: table}}
         text = edits.block_of(chosen.text, path) or section_text(path, table)

@@ -169,13 +169,13 @@ def figure_of(get: Callable[[Any], float | None], words: str, *, unit: str, side
     return figure(words, unit=unit, side=side, written=written, from_network=from_network, key=key)(finite)
 
 
-def entry_of(get: Callable[[Any], T], kind: Any, words: str, *, key: str = "") -> Entry[T]:
+def entry_of(get: Callable[[Any], T], kind: Any, words: str) -> Entry[T]:
     """Declare a text or a flag of that kind that is taken as it stands, in one line."""
     def plain(part: Any) -> T:
         return get(part)
 
     plain.__annotations__["return"] = kind
-    return entry(words, key=key)(plain)
+    return entry(words)(plain)
 
 
 _D = TypeVar("_D", bound="Declaration[Any]")

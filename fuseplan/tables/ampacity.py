@@ -96,16 +96,6 @@ class ProtectorTable:
     source: Source
     note: str
 
-    def row_for_load(self, load_a: float) -> tuple[float, float] | None:
-        """Fuse in A and least area in mm² of the first row for at least that load, or None."""
-        return next(
-            ((float(f), float(a)) for f, a, most in self._rows() if most >= load_a),
-            None,
-        )
-
-    def _rows(self) -> zip[tuple[float, float, float]]:
-        return zip(self.fuse_a, self.area_mm2, self.load_a, strict=True)
-
     def largest_fuse_for_area(self, area_mm2: ArrayLike) -> Floats:
         """Largest fuse in A printed for a wire, next row down; nan below the printed sizes and for an unknown one."""
         areas = np.asarray(area_mm2, dtype=float)

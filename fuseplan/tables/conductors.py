@@ -43,7 +43,6 @@ __all__ = [
     "group_factor",
     "group_source",
     "insulation",
-    "next_size",
     "outside_diameter_mm",
     "protector_rows",
     "standard_sizes",
@@ -191,12 +190,3 @@ def standard_sizes(system: str) -> tuple[str, ...]:
 
 def _sizes(printed: Table) -> list[tuple[str, float]]:
     return list(zip(printed.texts("size"), printed.array("cmil").tolist(), strict=True))
-
-
-def next_size(system: str, area_mm2: float) -> Conductor | None:
-    """The thinnest standard size of at least ``area_mm2``; None when the system has none that thick."""
-    for name in standard_sizes(system):
-        found = conductor(system, name)
-        if found.area_mm2 >= area_mm2 - 1e-9:
-            return found
-    return None

@@ -1,4 +1,4 @@
-"""Grouping and ambient factors as published.
+"""Grouping factors as published.
 
 The grouping tables count different things, circuits, conductors or wires, and assume every member
 fully loaded; ``group_counts`` says what a table counts.
@@ -31,22 +31,6 @@ _GROUPS = {
     "mil_std_975": _Group("mil_std_975_bundles", "factor", "wires"),
 }
 GROUPS: tuple[str, ...] = tuple(_GROUPS)
-
-# id -> (table, column, reference °C, highest conductor °C)
-_AMBIENTS = {
-    "vde_t17": ("vde_0298_4_2013_t17", "factor_30_70", 30.0, 70.0),
-    "nec_60": ("nec_310_15_b1", "factor_30_60", 30.0, 60.0),
-    "nec_75": ("nec_310_15_b1", "factor_30_75", 30.0, 75.0),
-    "nec_90": ("nec_310_15_b1", "factor_30_90", 30.0, 90.0),
-    "nec_150": ("nec_310_15_b2b", "factor_40_150", 40.0, 150.0),
-    "nec_200": ("nec_310_15_b2b", "factor_40_200", 40.0, 200.0),
-    "ship_60": ("iec_60092_ambient", "factor_45_60", 45.0, 60.0),
-    "ship_70": ("iec_60092_ambient", "factor_45_70", 45.0, 70.0),
-    "ship_85": ("iec_60092_ambient", "factor_45_85", 45.0, 85.0),
-    "ship_90": ("iec_60092_ambient", "factor_45_90", 45.0, 90.0),
-}
-AMBIENTS: tuple[str, ...] = tuple(_AMBIENTS)
-
 
 def _group(table_id: str) -> _Group:
     try:
@@ -86,14 +70,3 @@ def conductors_count_as(table_id: str) -> str:
     """How the loaded conductors of a run are looked up, where the table counts something else: ``, each as …``."""
     counts = _group(table_id).counts
     return f", each as one of the table's {counts}" if counts == "circuits" else ""
-
-
-def ambient_factor_rows(table_id: str) -> tuple[float, float, Floats, Floats, Source]:
-    """Reference and highest temperature, ambients and factors (rows,), and source of an ambient table."""
-    if table_id not in _AMBIENTS:
-        raise TableError(f"no ambient table '{table_id}'; accepted are {', '.join(_AMBIENTS)}")
-    name, column, reference_c, max_c = _AMBIENTS[table_id]
-    printed = table(name)
-    factors = printed.array(column)
-    there = ~np.isnan(factors)
-    return reference_c, max_c, printed.array("ambient_c")[there], factors[there], printed.citation

@@ -1,7 +1,7 @@
-"""What a blade fuse may carry at a temperature: the printed table and a factor derived from it.
+"""What a blade fuse may carry at a temperature: a factor derived from a printed table.
 
-Between two printed temperatures of the table the hotter one counts. The printed currents are load limits already, with
-a margin inside; ``ambient_k`` is what goes with a separate continuous-load share.
+The printed currents are load limits already, with a margin inside; ``ambient_k`` is what goes with a separate
+continuous-load share.
 """
 
 from __future__ import annotations
@@ -12,11 +12,6 @@ from numpy.typing import ArrayLike
 from fuseplan.tables.load import Cited, Floats, table
 
 _FRACTIONS = "littelfuse_287_2022_atof_ambient_fractions"
-
-
-def _next_hotter(temperatures: Floats, values: Floats, ambient_c: ArrayLike) -> Floats:
-    steps = np.append(values, np.nan)
-    return np.asarray(steps[np.searchsorted(temperatures, np.asarray(ambient_c, dtype=float), side="left")])
 
 
 def ambient_fractions() -> Cited[tuple[Floats, Floats]]:
@@ -39,26 +34,3 @@ def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
 def hottest_c() -> float:
     """The hottest ambient the curve goes to, in °C."""
     return float(ambient_fractions().value[0][-1])
-
-
-def allowed_load_a(kind: str, rating_a: float, ambient_c: float) -> Cited[float] | None:
-    """Printed allowed load in A at an ambient (next hotter column), never above the rating; or None."""
-    if kind == "blade":
-        printed = table("littelfuse_287_2022_atof_ambient")
-        row = printed.row("rating_a", float(rating_a))
-        if row is None:
-            return None
-        cells = {heading: cell for heading, cell in row.items() if heading != "rating_a"}
-        temperatures = np.array([_column_c(heading) for heading in cells])
-        values = np.array(list(cells.values()), dtype=float)
-    elif kind == "maxi" and rating_a == 40:
-        printed = table("littelfuse_299_2025_maxi_ambient")
-        temperatures, values = printed.array("ambient_c"), printed.array("allowed_a")
-    else:
-        return None
-    allowed = float(_next_hotter(temperatures, values, ambient_c))
-    return None if np.isnan(allowed) else Cited(min(allowed, float(rating_a)), printed.citation)
-
-
-def _column_c(heading: str) -> float:
-    return float(heading.removeprefix("at_").removesuffix("_c").replace("minus_", "-"))

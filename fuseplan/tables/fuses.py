@@ -12,7 +12,7 @@ import numpy as np
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k, hottest_c
+from fuseplan.tables.fuse_ambient import ambient_fractions, ambient_k, hottest_c
 from fuseplan.tables.load import Cited, Source, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
 
@@ -20,7 +20,6 @@ __all__ = [
     "KINDS",
     "FuseKind",
     "TimeCurrent",
-    "allowed_load_a",
     "ambient_fractions",
     "ambient_k",
     "breaking_capacity_a",
@@ -31,7 +30,6 @@ __all__ = [
     "hot_over_cold",
     "hottest_c",
     "kind_words",
-    "link_gauge",
     "melting_i2t_a2s",
     "pulse_fraction",
     "ratings",
@@ -241,10 +239,3 @@ def pulse_fraction(pulses: float) -> Cited[float]:
         raise TableError(f"no pulse fraction for {writing.stated(pulses)} pulses; the chart covers 1 to "
                          f"{writing.stated(counts[-1])}")
     return Cited(float(chart.array("fraction")[index]), chart.citation)
-
-
-def link_gauge(protected_awg: str) -> Cited[str] | None:
-    """Gauge of the fusible link for a wire, four AWG numbers smaller, or None when not listed."""
-    pairs = table("fusible_link_pairs")
-    row = pairs.row("wire_awg", protected_awg)
-    return None if row is None else Cited(str(row["link_awg"]), pairs.citation)

@@ -2,20 +2,12 @@
 
 from __future__ import annotations
 
-from fuseplan.errors import TableError
 from fuseplan.tables.load import Cited, Table, table
 
-_COLUMNS = {"commercial": "te_114_2161_pull_out", "military": "te_114_2157_pull_out"}
 
-
-def pull_out_n(awg: str, column: str = "commercial") -> Cited[float] | None:
-    """Least pull-out force in N of a crimp on a wire; None when not printed.
-
-    ``column`` is commercial or military. Raises TableError for another.
-    """
-    if column not in _COLUMNS:
-        raise TableError(f"no pull-out column '{column}'; accepted are commercial and military")
-    return table(_COLUMNS[column]).cited("awg", awg, f"{column}_n")
+def pull_out_n(awg: str) -> Cited[float] | None:
+    """Least pull-out force in N of a crimp on a wire; None when not printed."""
+    return table("te_114_2161_pull_out").cited("awg", awg, "commercial_n")
 
 
 def clip_spacing() -> Table:

@@ -185,7 +185,7 @@ class Series(NamedTuple):
     name: Words
 
 
-def in_series(found: Any, parts: Sequence[Series], words: Words, cite: str = IN_SERIES) -> Any:
+def in_series(found: Any, parts: Sequence[Series], words: Words) -> Any:
     """A sum over different arrays, worked out as `found`, for a recorded run."""
     nodes = [node_of(each.values) for each in parts]
 
@@ -198,7 +198,7 @@ def in_series(found: Any, parts: Sequence[Series], words: Words, cite: str = IN_
             members += [(node, int(each)) for each in line[part.cells(at)]]
         return members
 
-    node = Folded(found, "sum", refs, words, None, cite)
+    node = Folded(found, "sum", refs, words, None, IN_SERIES)
     node.called = {id(each): part.name for each, part in zip(nodes, parts, strict=True)}
     return traced(found, node)
 

@@ -102,20 +102,21 @@ engine = true
 def test_names_of_the_library_become_the_plans(own_folders: Path) -> None:
     (own_folders / "my_horn.toml").write_text(HORN)
     document = PlanDocument.from_text(PLAN)
-    fitted = circuit_for(document.plan, "my_horn", "horn_one")
+    fitted = circuit_for(document.plan, "my_horn")
+    (name,) = fitted.texts
     assert fitted.missing == ()
     assert sorted(fitted.reports) == [
         "earth 'body_front' of the library became 'front_stud' of this plan",
         "feed 'main_bus' of the library became 'bus_a' of this plan",
         "zone 'engine_bay' of the library became 'Engine-Bay' of this plan",
     ]
-    document.insert_circuit("horn_one", fitted.texts["horn_one"])
-    circuit = document.plan.circuit["horn_one"]
+    document.insert_circuit(name, fitted.texts[name])
+    circuit = document.plan.circuit[name]
     assert (circuit.feed, circuit.earth, circuit.wire[0].zone) == ("bus_a", "front_stud", "Engine-Bay")
     assert (circuit.taken_from, circuit.caution, circuit.note) == ("my_horn", "Loud.", "Listen.")
-    assert '# Two of them.\n[circuit.horn_one]\nfeed = "bus_a" # permanent\n' in document.text
+    assert f'# Two of them.\n[circuit.{name}]\nfeed = "bus_a" # permanent\n' in document.text
     by_table = PlanDocument.from_text(PLAN)
-    by_table.insert_circuit("horn_one", fitted.tables["horn_one"])
+    by_table.insert_circuit(name, fitted.tables[name])
     assert by_table.plan == document.plan
 
 
@@ -131,11 +132,12 @@ def test_names_of_the_library_become_the_plans(own_folders: Path) -> None:
 def test_what_is_not_clear_is_left_and_reported(own_folders: Path, old: str, new: str, words: str) -> None:
     (own_folders / "my_horn.toml").write_text(HORN)
     document = PlanDocument.from_text(PLAN.replace(old, new))
-    fitted = circuit_for(document.plan, "my_horn", "horn")
+    fitted = circuit_for(document.plan, "my_horn")
+    (name,) = fitted.texts
     assert len(fitted.missing) == 1
     assert any(words in report for report in fitted.reports)
     with pytest.raises(EditError):
-        document.insert_circuit("horn", fitted.texts["horn"])
+        document.insert_circuit(name, fitted.texts[name])
 
 
 def test_every_definition_fits_the_first_plan() -> None:
@@ -150,8 +152,12 @@ def test_taken_twice_gets_another_name() -> None:
     document = PlanDocument.from_text(starter_plan("x", ["horn"]))
     (new,) = circuit_for(document.plan, "horn").texts
     assert new not in document.plan.circuit
-    several = circuit_for(document.plan, "fan_twin", "fan").texts
-    assert list(several) == ["fan", "fan_2"]
+    for each in ("fan_twin", "fan_twin"):
+        several = circuit_for(document.plan, each)
+        assert len(several.texts) == 2
+        assert not set(several.texts) & set(document.plan.circuit)
+        for name, table in several.tables.items():
+            document.insert_circuit(name, table)
 
 
 @pytest.mark.parametrize("name", ["Tarvel 1300 coupe", 'with "quotes" and \\', "zwei\nZeilen"])

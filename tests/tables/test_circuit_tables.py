@@ -216,9 +216,7 @@ def test_pull_out_forces():
     assert pullout.pull_out_n("2/0") is None
     assert (np.diff(table("te_114_2161_pull_out").array("commercial_n")) > 0).all()
     for awg in ("18", "16", "14", "12", "10"):
-        assert pullout.pull_out_n(awg, "military").value > pullout.pull_out_n(awg).value
-    with pytest.raises(TableError, match="commercial and military"):
-        pullout.pull_out_n("14", "naval")
+        assert table("te_114_2157_pull_out").cited("awg", awg, "military_n").value > pullout.pull_out_n(awg).value
 
 
 def test_routing_practice():

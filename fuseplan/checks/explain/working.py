@@ -62,11 +62,6 @@ def workings() -> dict[Declaration[Any], _Work]:
     return _WORKS
 
 
-def has_working(declaration: Declaration[Any]) -> bool:
-    """Whether it is said how a declared figure is worked out."""
-    return declaration in workings()
-
-
 def agrees(figure: FigureSpot, found: Answer) -> bool:
     """Whether a working arrived at the engine's figure."""
     value = figure.value

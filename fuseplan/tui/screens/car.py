@@ -19,13 +19,13 @@ _NEW = "new:"
 _USUAL = "usual"
 
 
-def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
+def ask_part(program: FuseplanApp) -> None:
     """Ask for a part and open its form; a new one gets its id first."""
     plan = program.session.plan
-    answers = [Answer(kind, kind, _HOLDS[kind]) for kind in SINGLE] if kinds == ENTRIES else []
+    answers = [Answer(kind, kind, _HOLDS[kind]) for kind in SINGLE]
     if not (plan.feed or plan.earth):
         answers.insert(0, Answer(_USUAL, "+ the usual feeds, earth points and zones", EXAMPLE))
-    for kind in kinds:
+    for kind in ENTRIES:
         if kind == "circuit":
             continue
         words = kind.replace("_", " ")
