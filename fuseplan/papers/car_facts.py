@@ -81,6 +81,11 @@ def _charges(assessment: Assessment) -> str:
     if len(balances) < len(running):
         return "not known: a current or a voltage is missing"
     short = sorted(balance for balance in balances if balance[0] < 0)
+    rest_v = float(assessment.results.source.open_circuit_v[0])
+    low_v, low_in = min((view.average_bus_v, shown(view.name)) for view in running if view.average_bus_v is not None)
+    if not short and low_v < rest_v:
+        return (f"no: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery at rest has "
+                f"{writing.burden(rest_v, 'V')}: too much is lost on the way from the alternator")
     if not short:
         spare, name = min(balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"

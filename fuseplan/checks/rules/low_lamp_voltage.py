@@ -111,7 +111,7 @@ def _not_the_wires(results: Results, lamp: int) -> DropFix:
     if exceeds(share * design_v, regulator_v):
         return DropFix(f"a regulator set higher than {writing.stated(regulator_v, 'V')}; if only the figure is wrong, "
                        "correct it", ("alternator.regulator_voltage", stated))
-    return DropFix("a higher voltage at the battery: a larger alternator, a thicker cable from it, or fewer loads on "
+    return DropFix("raise the voltage at the battery: a larger alternator, a thicker cable from it, or fewer loads on "
                    "with the engine running", ("alternator.rated",))
 
 

@@ -1,4 +1,4 @@
-"""Whether the car starts is not told by the battery alone: what does not reach the starter does not turn the engine."""
+"""Whether the car starts and charges is not told by battery and alternator alone: what is lost on the way counts."""
 
 from __future__ import annotations
 
@@ -14,8 +14,12 @@ from fuseplan.planfile.read import parse_plan
 COUPE = (shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8")
 
 
+def _whole_car(text: str) -> dict[str, str]:
+    return dict(car_facts(assess(parse_plan(text))))
+
+
 def _starts(text: str) -> str:
-    return dict(car_facts(assess(parse_plan(text))))["Starts"]
+    return _whole_car(text)["Starts"]
 
 
 def _thinner(text: str, part: str, size: str) -> str:
@@ -38,3 +42,13 @@ def test_a_drop_past_its_limit_on_either_side_of_the_starter_is_a_doubt_at_least
     said = _starts(_thinner(COUPE, part, "6 mm2"))
     assert not said.startswith("yes")
     assert side in said or said.startswith("no")
+
+
+def test_an_alternator_that_has_enough_behind_a_cable_that_loses_it_does_not_charge() -> None:
+    boot = (shipped_folder("examples") / "boot_battery.toml").read_text(encoding="utf-8")
+    old = 'cable = [{ size = "50 mm2", length = "1.1 m"'
+    assert old in boot
+    assert _whole_car(boot)["Charges"].startswith("yes")
+    said = _whole_car(boot.replace(old, 'cable = [{ size = "1 mm2", length = "9 m"'))["Charges"]
+    assert said.startswith("no: ")
+    assert "on the way from the alternator" in said
