@@ -53,6 +53,12 @@ def shrinks(look: Look, finding: Finding) -> None:
         size(look, finding)
 
 
+def damaged(look: Look, finding: Finding) -> None:
+    """What the check names first: a fuse of its own for a coil wire, another rating, or the size of the wire."""
+    first = finding.fields[0]
+    (guard if feeds_coil(finding) or first in look.fuse_at else size)(look, finding)
+
+
 def part(look: Look, finding: Finding) -> None:
     """A wire, or the contact of a relay; the limit of any other part stands."""
     first = finding.fields[0] if finding.fields else ""
@@ -69,7 +75,7 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-exceeds-equipment": equipment, "connection-overloaded": rating, "wrong-fuse-position": rating,
     "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
-    "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": size,
+    "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": damaged,
     "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,
     "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": lead,
     "switch-overloaded": contact, "relay-overloaded": contact, "relay-inrush-too-high": contact,

@@ -100,5 +100,7 @@ def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
     if copper_mm2(thickest) <= copper_mm2(own):
         return leader
     values = tuple({**dict(leader.values), key: thickest}.items())
-    return replace(leader, values=values, fix=f"{leader.fix}; with {writing.wire_size(thickest)} there, what follows "
-                                              f"from it is gone too")
+    named, instead = (f"fit {writing.wire_size(size)} in " for size in (own, thickest))
+    fix = leader.fix.replace(named, instead) if leader.fix.count(named) == 1 else \
+        f"{leader.fix}; with {writing.wire_size(thickest)} there, what follows from it is gone too"
+    return replace(leader, values=values, fix=fix)

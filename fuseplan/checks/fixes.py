@@ -15,7 +15,8 @@ from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
-from fuseplan.plan.coils import is_coil_wire
+from fuseplan.plan.coils import WIRE_85, is_coil_wire
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
@@ -181,8 +182,12 @@ def coil_fuse_fix(results: Results, segment: int) -> str | None:
     segments = results.network.segments
     if segment < 0 or not is_coil_wire(segments.place[segment]):
         return None
-    most = float(results.largest_fuse_a[segment])
-    return coil_feed_fuse(most, f"{wire_words(results.plan, segments.owner[segment], segments.place[segment])} starts")
+    plan, owner, most = results.plan, segments.owner[segment], float(results.largest_fuse_a[segment])
+    # No fuse goes between terminal 85 and earth: the wire to 86 stays live then.
+    place = segments.place[segment]
+    starts = f"{wire_words(plan, owner, place)} starts" if not place.startswith(WIRE_85) else \
+        f"the coil of {in_words(plan, *owner)} is fed"
+    return coil_feed_fuse(most, starts)
 
 
 def coil_feed_fuse(largest_a: float, where: str) -> str:

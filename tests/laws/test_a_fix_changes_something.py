@@ -23,6 +23,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Fuse, Segment
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.fuses import KINDS, kind_words
 from tests.checks.check_plans import failed, failing
@@ -168,7 +169,8 @@ def test_a_fuse_named_for_selectivity_is_another_and_brings_the_pair_in_order(na
 def fixed(plan: Plan, finding: Finding) -> Assessment:
     """The plan with all entered that a finding's fix names."""
     return assess(apply(plan, [Change(tuple(int(step) if step.isdigit() else step for step in path.split(".")),
-                                      WireSize(value) if path.endswith(".size") else value)
+                                      WireSize(value) if path.endswith(".size") else
+                                      amount(value, CURRENT) if path.endswith(".rating") else value)
                                for path, value in finding.values]))
 
 

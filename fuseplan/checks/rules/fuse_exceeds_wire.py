@@ -12,19 +12,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import (
-    another_insulation,
-    coil_field,
-    coil_fuse_fix,
-    fitting,
-    insulation_first,
     past_the_tables_fix,
-    size_that_carries,
-    smaller_fuse,
-    suiting,
     wire_field,
 )
 from fuseplan.checks.limit import Ints, over_limit
-from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import (
@@ -35,6 +26,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
+from fuseplan.checks.too_large_fuse import fix_for, own_fuse_or_wire
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -55,20 +47,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from _past_the_tables(rule, results)
     for index, _ in judged.fails:
         row, binding = network.fuses[index], int(fusing.binding[index])
-        rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.wire_a[index],
-                                                         fusing.low_a[0, index]))
+        rating, high = float(fusing.rating_a[index]), float(fusing.wire_a[index])
         if fusing.against_shorts[index]:
             yield _shorts_only(rule, results, index, rating, high)
             continue
-        feeds = unprotected_by_feed(results, index, binding)
+        fix = fix_for(results, index, binding)
         yield rule.finding(
             results, fuse_subject(row),
             f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} is rated for",
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
-            fix=feeds.words if feeds else
-            insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
-            fields=tuple(dict.fromkeys((*((feeds.field,) if feeds else ()), *_fields(results, index, low, high)))),
+            fix=fix.words, fields=fix.fields, values=fix.values,
         )
     behind = network.guarded_by_others
     guard = network.segment_guard[behind]
@@ -132,14 +121,9 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
         owner, allowed = results.network.segments.owner[segment], float(results.largest_fuse_a[segment])
         if owner[0] == "circuit" or results.fusing.short_branches[segment]:
             weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
-    low = float(results.fusing.low_a[0, index])
     for allowed, segment in weakest.values():
-        coil, is_short = coil_fuse_fix(results, segment), bool(results.fusing.short_branches[segment])
-        own = wire_field(results, segment) if coil is None else coil_field(results, segment)
-        words = segment_words(results, segment)
-        feeds = None if coil or is_short else unprotected_by_feed(results, index, segment)
-        first = feeds.field if feeds else own if is_short else \
-            _fields(results, index, low, float(results.fusing.wire_a[index]))[0]
+        words, is_short = segment_words(results, segment), bool(results.fusing.short_branches[segment])
+        fix = own_fuse_or_wire(results, segment) if is_short else fix_for(results, index, segment)
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {owner_words(results, row.owner)} exceeds the "
@@ -149,64 +133,8 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             figure=rating, limit=allowed, unit="A",
             source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_short else None,
-            fix=coil or (feeds.words if feeds else "") or
-            f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed)} where "
-            f"{'its supply wire' if results.network.segments.returns[segment] else words} starts, or a thicker wire in "
-            f"place of {words}",
-            fields=(first, own) if feeds or (first != own and _fits(results, index, low, allowed)) else (own,),
+            fix=fix.words, fields=fix.fields, values=fix.values,
         )
-
-
-def _fits(results: Results, index: int, low_a: float, high_a: float) -> list[float]:
-    """Ratings that carry the load and do not exceed what the wire allows."""
-    return fitting(results, index, low_a, min(high_a, float(results.fusing.high_a[index])))
-
-
-def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[str, ...]:
-    """The rating and the wire's size or insulation, that first which the fix names."""
-    binding = int(results.fusing.binding[index])
-    rating, wire = fuse_path(results.network.fuses[index], "rating"), wire_field(results, binding)
-    if coil_fuse_fix(results, binding) is not None and not _fits(results, index, low_a, high_a):
-        return coil_field(results, binding), wire, rating
-    if _is_bare_branch(results, index):
-        return "alternator.fuse", wire, rating
-    smaller = _fits(results, index, low_a, high_a) and another_insulation(results, binding) is None
-    return (rating, wire) if smaller else (wire, rating)
-
-
-def _is_bare_branch(results: Results, index: int) -> bool:
-    """Whether the wire that sets the limit is the alternator cable, without a fuse of its own, on a feed whose fuse is
-    for more than the alternator."""
-    binding, owners = int(results.fusing.binding[index]), results.network.segments.owner
-    alternator = results.plan.alternator
-    return owners[binding] == ("alternator", "") and alternator is not None and alternator.fuse is None
-
-
-def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
-    fits = _fits(results, index, low_a, high_a)
-    if fits:
-        return smaller_fuse(results, index, suiting(results, index, fits))
-    coil = coil_fuse_fix(results, int(results.fusing.binding[index]))
-    if coil is not None:
-        return coil
-    needs = "" if math.isnan(low_a) else f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
-    binding = segment_words(results, int(results.fusing.binding[index]))
-    if _is_bare_branch(results, index):
-        return f"a fuse of at most {writing.LARGEST_FUSE(high_a)} where {binding} starts, or a thicker wire there"
-    size = _protected_size(results, index, low_a)
-    thicker = "a thicker wire" if size is None else f"fit {results.network.stock.wire_words(size)}"
-    # No fuse goes into an earth: with it blown the load is live and looks dead.
-    is_earth = results.network.segments.returns[int(results.fusing.binding[index])]
-    or_fuse = "" if is_earth else ", or a fuse where it starts"
-    return f"{thicker} in place of {binding}{or_fuse}{needs}"
-
-
-def _protected_size(results: Results, index: int, low_a: float) -> str | None:
-    """The thinnest size for the wire that sets the limit that a fuse of its rating protects, and one that carries the
-    load where that is larger; None where none is on file."""
-    rating = float(results.fusing.rating_a[index])
-    return size_that_carries(results, int(results.fusing.binding[index]),
-                             rating if math.isnan(low_a) else max(rating, low_a), fuse=True)
 
 
 RULE = Rule(

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import coil_field, coil_fuse_fix
-from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.checks.too_large_fuse import Fix, fix_for
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -40,8 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
             continue
         device = int(guard[index])
-        coil = coil_fuse_fix(results, index)
-        feeds = None if coil else unprotected_by_feed(results, device, index)
+        fix = fix_for(results, device, index) if device >= 0 else _fix(results, index, float(allowed[index]))
         behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
             results, segment_subject(results, index),
@@ -49,11 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the thinner: "
             f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            fix=coil or (feeds.words if feeds else "") or _fix(results, index, float(allowed[index])),
-            fields=tuple(dict.fromkeys((
-                *((feeds.field,) if feeds else ()), *((coil_field(results, index),) if coil else ()),
-                *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else _no_fuse(results, index)),
-                segment_path(results, index, "size")))))
+            fix=fix.words, fields=fix.fields, values=fix.values)
 
 
 def _carried_a(results: Results, index: int) -> float:
@@ -69,15 +64,22 @@ def _no_fuse(results: Results, index: int) -> tuple[str, ...]:
     return (f"{kind}.{name}.fuse.rating",)
 
 
-def _fix(results: Results, index: int, allowed_a: float) -> str:
-    """A fuse for the thinner wire, but for an earth wire and for one that would not carry what flows there."""
+def _fix(results: Results, index: int, allowed_a: float) -> Fix:
+    """For a wire without any fuse before it: one for the thinner part, but for an earth wire and for one that would not
+    carry what flows there; a coil wire gets one of its own."""
+    size = segment_path(results, index, "size")
+    coil = coil_fuse_fix(results, index)
+    if coil is not None:
+        return Fix(coil, (coil_field(results, index), *_no_fuse(results, index), size))
+    fields = (*_no_fuse(results, index), size)
     if results.network.segments.returns[index]:
-        return "the same size all the way"
+        return Fix("the same size all the way", fields)
     carried = _carried_a(results, index)
     fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
     if exceeds(carried, allowed_a):
-        return f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it takes"
-    return f"{fuse} where it gets thinner, or the same size all the way"
+        return Fix(f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it "
+                   "takes", fields)
+    return Fix(f"{fuse} where it gets thinner, or the same size all the way", fields)
 
 
 RULE = Rule(

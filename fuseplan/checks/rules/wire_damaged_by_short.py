@@ -12,9 +12,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import smaller_fuse, suiting
-from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fault import outlived
@@ -32,12 +32,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not at_most(faults.segment_opens_s[index], OPEN_WITHIN_S):
             continue  # The device is too slow for this calculation to hold: that is a finding of its own.
         guard = int(network.segment_guard[index])
-        row, is_only_more = network.fuses[guard], bool(results.fusing.against_shorts[guard])
+        is_only_more = bool(results.fusing.against_shorts[guard])
         end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
         covering = insulations.insulation(network.segments.insulation[index])
         source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
-        feeds = unprotected_by_feed(results, guard, index) if \
-            exceeds(results.fusing.rating_a[guard], results.largest_fuse_a[index]) else None
+        fix = fix_for(results, guard, index) if is_too_large(results, guard, index) and not is_only_more else \
+            _fix(results, guard, index)
         yield rule.finding(
             results, segment_subject(results, index),
             f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
@@ -45,21 +45,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the {writing.rating(results.fusing.rating_a[guard])} fuse has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source,
-            fix=feeds.words if feeds else _fix(results, guard),
+            fix=fix.words, fields=fix.fields, values=fix.values,
             consequence="good_practice" if is_only_more else None,
-            fields=(*((feeds.field,) if feeds else ()), segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
 
 
-def _fix(results: Results, device: int) -> str:
+def _fix(results: Results, device: int, segment: int) -> Fix:
+    """For a wire that the device protects against an overload, but not in a short."""
     row, fusing = results.network.fuses[device], results.fusing
+    size, rating = segment_path(results, segment, "size"), fuse_path(row, "rating")
     low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
-    fits = [rating for rating in ratings_between(row.fuse.kind, low, now) if rating < now
-            and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
+    fits = [each for each in ratings_between(row.fuse.kind, low, now) if each < now
+            and outlived(results.network, results.faults, device, row.fuse.kind, each)]
     if not fits:
-        return RULE.fix
+        return Fix(RULE.fix, (size, rating))
     fits = results.network.stock.preferred(row.fuse.kind, fits)
-    return f"{smaller_fuse(results, device, suiting(results, device, fits))}; or a thicker wire"
+    return Fix(f"{smaller_fuse(results, device, suiting(results, device, fits))}; or a thicker wire", (rating, size))
 
 
 RULE = Rule(

@@ -1,0 +1,134 @@
+"""What to do about a wire that the fuse before it does not protect: said alike by all checks that find it, so that what
+they find is one entry."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from fuseplan.checks.fixes import (
+    another_insulation,
+    coil_field,
+    coil_fuse_fix,
+    fitting,
+    fuse_words,
+    insulation_first,
+    size_that_carries,
+    smaller_fuse,
+    suiting,
+    wire_field,
+)
+from fuseplan.checks.own_fuse import unprotected_by_feed
+from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.results import Results
+from fuseplan.plan.coils import is_coil_wire
+from fuseplan.quantities import writing
+
+
+class Fix(NamedTuple):
+    """What to do, the keys it changes, that first which it names first, and what to enter at them."""
+
+    words: str
+    fields: tuple[str, ...]
+    values: tuple[tuple[str, str], ...] = ()
+
+
+def is_too_large(results: Results, device: int, segment: int) -> bool:
+    """Whether the rating of a device exceeds what a wire behind it is rated for."""
+    return bool(exceeds(results.fusing.rating_a[device], results.largest_fuse_a[segment]))
+
+
+def fix_for(results: Results, device: int, segment: int) -> Fix:
+    """For a wire that a device is too large for: a smaller rating that carries the load, a fuse of its own, or a
+    thicker wire with the smallest rating that carries the load; another insulation first where its place asks for
+    one."""
+    rating, wire = fuse_path(results.network.fuses[device], "rating"), wire_field(results, segment)
+    feeds = unprotected_by_feed(results, device, segment)
+    if feeds is not None:
+        return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))))
+    low, now = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
+    fits = fitting(results, device, low, min(float(results.fusing.wire_a[device]),
+                                             float(results.fusing.high_a[device])))
+    if fits:
+        row, owner = results.network.fuses[device], results.network.segments.owner[segment]
+        where = "" if row.owner == owner else f" at {owner_words(results, row.owner)}"
+        smaller = suiting(results, device, fits)
+        words = smaller_fuse(results, device, smaller, where)
+        if another_insulation(results, segment) is None:
+            return Fix(words, (rating, wire), ((rating, writing.rating(smaller)),))
+        return Fix(insulation_first(results, segment, now, words, fuse=True), (wire, rating))
+    coil = coil_fuse_fix(results, segment)
+    if coil is not None:
+        return Fix(insulation_first(results, segment, now, coil, fuse=True),
+                   (coil_field(results, segment), wire, rating))
+    if _is_bare_branch(results, segment):
+        words = f"a fuse of at most {writing.LARGEST_FUSE(float(results.fusing.wire_a[device]))} where " \
+                f"{segment_words(results, segment)} starts, or a thicker wire there"
+        return Fix(insulation_first(results, segment, now, words, fuse=True), ("alternator.fuse", wire, rating))
+    if results.network.fuses[device].owner != results.network.segments.owner[segment]:
+        fix = own_fuse_or_wire(results, segment)
+        return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
+    thicker = _thicker(results, device, segment, low, now)
+    words = insulation_first(results, segment, now, thicker.words, fuse=True)
+    return thicker if words == thicker.words else Fix(words, (wire, rating))
+
+
+def own_fuse_or_wire(results: Results, segment: int) -> Fix:
+    """For a wire behind the fuse of another part."""
+    words = segment_words(results, segment)
+    starts = "its supply wire" if results.network.segments.returns[segment] else words
+    return Fix(f"a fuse of its own of at most {writing.LARGEST_FUSE(float(results.largest_fuse_a[segment]))} where "
+               f"{starts} starts, or a thicker wire in place of {words}", (wire_field(results, segment),))
+
+
+def _is_bare_branch(results: Results, segment: int) -> bool:
+    """Whether a wire is the alternator cable, without a fuse of its own, on a feed whose fuse is for more than the
+    alternator."""
+    alternator = results.plan.alternator
+    return results.network.segments.owner[segment] == ("alternator", "") and alternator is not None \
+        and alternator.fuse is None
+
+
+def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: float) -> Fix:
+    """A thicker wire in place of this one and of the others of its part that are too thin for the same fuse."""
+    network, fuse = results.network, results.network.fuses[device]
+    smaller = None if math.isnan(low_a) else network.stock.next_rating(fuse.fuse.kind, low_a)
+    fitted = now_a if smaller is None or smaller >= now_a else smaller
+    needed = fitted if math.isnan(low_a) else max(fitted, low_a)
+    segments = network.segments
+    # No fuse goes into an earth: with it blown the load is live and looks dead.
+    or_fuse = "" if segments.returns[segment] else ", or a fuse where it starts"
+    own = _too_thin(results, device, segment, needed)
+    sizes = [(index, size_that_carries(results, index, needed, fuse=True)) for index in own]
+    known = [(index, size) for index, size in sizes if size is not None]
+    if len(known) < len(sizes):
+        words = f"a thicker wire in place of {' and '.join(segment_words(results, index) for index in own)}"
+    else:
+        words = " and ".join(f"{'fit ' if place == 0 else ''}{network.stock.wire_words(size)} in place of "
+                             f"{segment_words(results, index)}" for place, (index, size) in enumerate(known))
+    words += or_fuse if len(own) == 1 else ""
+    if fitted < now_a:
+        words += f", and then {fuse_words(results, device, fitted)}"
+    elif not math.isnan(low_a):
+        words += f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
+    rating = fuse_path(fuse, "rating")
+    fields = tuple(segment_path(results, index, "size") for index in own)
+    values = () if len(known) < len(sizes) else (
+        *((segment_path(results, index, "size"), size) for index, size in known),
+        *(((rating, writing.rating(fitted)),) if fitted < now_a else ()))
+    return Fix(words, (*fields, rating), values)
+
+
+def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
+    """The wire that sets the limit and the others of its part that a fuse of `needed_a` does not protect, the first as
+    the cause: one wire behind two checks is one entry, and a wire there is none without the wire back."""
+    segments = results.network.segments
+    others = [index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
+              if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
+              and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index])]
+    binding = int(results.fusing.binding[device])
+    first = binding if binding in others else segment
+    return list(dict.fromkeys((first, *others, segment)))

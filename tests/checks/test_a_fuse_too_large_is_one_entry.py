@@ -1,0 +1,66 @@
+"""A wire that its fuse does not protect is one entry, whichever checks find it: all name the same fix, and with that
+entered none of them finds it any more."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.checks.assessment import assess
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
+from tests.checks.check_plans import BASE
+from tests.laws.test_a_fix_changes_something import fixed
+from tests.plans import circuit_text, load
+
+TOO_LARGE = {"fuse-exceeds-wire", "thinner-wire-unprotected", "wire-damaged-by-short"}
+SMALL, THICK = "0.5 mm2", "2.5 mm2"
+
+
+def seat(amperes: str, fuse_a: str, *sizes: str, back: str, **more: Any) -> Plan:
+    """One circuit on the bus: its wire in lengths of these sizes, the wire back, and further keys."""
+    def length(size: str, metres: str) -> dict[str, Any]:
+        return {"size": size, "length": metres, "zone": "cabin", "insulation": "pvc105"}
+
+    return Plan.model_validate(tomllib.loads(BASE.replace('"strip"', '"maxi"') + circuit_text(
+        "seat", load(amperes), feed="bus", earth="body", role="comfort", drop_class="control",
+        fuse={"kind": "blade", "rating": fuse_a, "distance": "80 mm"},
+        wire=[length(size, "1 m") for size in sizes], earth_wire=[length(back, "0.5 m")], **more)))
+
+
+@pytest.mark.parametrize(("plan", "words"), [
+    (seat("2 A", "30 A", SMALL, back=SMALL), "fit 5 A"),
+    (seat("9 A", "30 A", SMALL, back=SMALL), "and then 15 A"),
+    (seat("8 A", "15 A", THICK, back=SMALL), "fit 1 mm² in place of the earth wire"),
+    (seat("8 A", "15 A", THICK, SMALL, back=THICK), "fit 1 mm² in place of wire 2"),
+], ids=["smaller fuse", "thicker wires and a smaller fuse", "thin wire back", "thin second length"])
+def test_a_wire_behind_too_large_a_fuse_is_one_entry_whose_fix_removes_it(plan: Plan, words: str) -> None:
+    found = assess(plan).findings
+    entry = [number for number, each in enumerate(found) if each.check in TOO_LARGE and each.subject == "seat"]
+    assert len(entry) > 1
+    (lead,) = {number if found[number].cause is None else found[number].cause for number in entry}
+    assert lead is not None
+    assert words in found[lead].fix
+    assert {found[number].fix for number in entry} == {found[lead].fix}
+    after = fixed(plan, found[lead])
+    assert not [each for each in after.findings if each.check in TOO_LARGE]
+
+
+def test_the_coil_wires_of_one_relay_are_one_entry_and_none_is_told_a_fuse_in_its_earth() -> None:
+    wire = [{"size": "1 mm2", "length": "0.4 m", "zone": "cabin", "insulation": "pvc105"}]
+    found = assess(seat("2 A", "5 A", THICK, back=THICK, relay={
+        "contact": "mini_40", "coil_feed": "bus", "driver": "switch", "coil_earth": "body", "suppression": "diode",
+        "wire_before": 0, "wire_86": wire, "wire_85": wire})).findings
+    entry = [number for number, each in enumerate(found) if "coil wire" in each.message and each.level == "danger"]
+    assert {found[number].check for number in entry} == TOO_LARGE
+    assert len({number if found[number].cause is None else found[number].cause for number in entry}) == 1
+    assert all("coil wire from terminal 85 of seat starts" not in found[number].fix for number in entry)
+
+
+def test_a_smaller_fuse_that_is_enough_leaves_the_wires_as_they_are() -> None:
+    proposal = propose(seat("2 A", "30 A", SMALL, back=SMALL), limit_set("road"), look_for_savings=False)
+    assert {change.path[-1] for change in proposal.changes} == {"rating"}
+    assert not [each for each in proposal.after.findings if each.check in TOO_LARGE]
