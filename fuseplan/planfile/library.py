@@ -223,11 +223,11 @@ def circuit_for(plan: Plan, name: str) -> Mapped:
 def other_voltage(table: Mapping[str, Any], system_v: float) -> str:
     """That the figures of a definition's circuit are those of parts for another system than the car's, and what to do;
     empty where they may be the car's."""
-    from fuseplan.checks.other_voltage import load_made_for_v
+    from fuseplan.checks.other_voltage import load_made_for
 
     circuit = Circuit.model_validate(table)
-    other = next((each for load in circuit.load
-                  if (each := load_made_for_v(load, circuit.role, system_v)) is not None), None)
+    other = next((each[1] for load in circuit.load
+                  if (each := load_made_for(load, circuit.role, system_v)) is not None), None)
     own = writing.stated(system_v, "V")
     return "" if other is None else (
         f"its figures are those of {writing.stated(other, 'V')} parts and the car's system is {own}: enter the figures "

@@ -91,6 +91,44 @@ def test_a_source_of_a_higher_system_can_burn_and_one_of_a_lower_does_not_charge
             assert [each.level for each in found] == [level]
 
 
+RELAY = 'contact = "{contact}", coil_feed = "{feed}", driver = "switch", suppression = "diode"'
+
+
+@pytest.mark.one_in(3)
+@pytest.mark.parametrize("system", [6, 12, 24, 48])
+@pytest.mark.parametrize("part", [6, 12, 24, 48])
+@pytest.mark.parametrize("watts", [1.2, 1.6, 2.4])
+def test_a_relay_whose_coil_is_wound_for_another_voltage_is_found_by_its_resistance(system: float, part: float,
+                                                                                  watts: float) -> None:
+    """Coils of 12 V car relays take 1.2 to 2.4 W: data sheets print 119 ohm for a micro, 90 and 76 ohm for a mini
+    relay (TE Micro Relay A, TE 1432791-1, OEN 79). In a circuit and in a feed."""
+    coil = f'{{ {RELAY.format(contact="mini_40", feed="battery")}, coil = "{part**2 / watts:.1f} ohm" }}'
+    circuit = _found("wrong-system-voltage", system, at=system, circuit=f"relay = {coil}")
+    feed = _found("wrong-system-voltage", system, at=system,
+                  alternator=f'[feed.switched]\nfrom = "battery"\nzone = "cabin"\nrelay = {coil}')
+    for found in (circuit, feed):
+        assert [each.level for each in found] == ([] if system == part else ["danger" if part < system else "warning"])
+    if circuit:
+        assert circuit[0].fields == ("circuit.part.relay.coil",)
+        assert feed[0].subject_kind == "feed"
+
+
+def test_every_key_that_states_a_voltage_is_looked_at() -> None:
+    """Also where another key of the same part states the car's own."""
+    for system in (12, 24):
+        for other in (each for each in (12, 24) if each != system):
+            level = "danger" if other < system else "warning"
+            for load in (f'design_voltage = "{system} V"', f'design_voltage = "{other} V"'):
+                at = other if f'"{system} V"' in load else system
+                assert [each.level for each in _found("wrong-system-voltage", system, at=at, load=load)] == [level]
+            both = f'[alternator]\nregulator_voltage = "{1.18 * system} V"\nlabel = "{1.18 * other:.0f}V 50/120A"'
+            [found] = _found("wrong-system-voltage", system, at=system, alternator=both)
+            assert found.fields == ("alternator.label",)
+    [locked] = _found("wrong-system-voltage", 12, at=10, circuit='role = "starter"',
+                      load='locked_current = "400 A"\nlocked_at = "18 V"')
+    assert locked.fields[0].endswith(".locked_at")
+
+
 CAR = """
 fuseplan = 1
 [vehicle]

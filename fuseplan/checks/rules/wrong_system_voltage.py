@@ -1,7 +1,8 @@
 """A part is made for a different system voltage from the car's.
 
 A 12 V part on 24 V takes twice its current and four times its heat; a 24 V part on 12 V hardly works. What a part is
-made for is read from the voltage its current is stated at, its design voltage or the alternator's label.
+made for is read from the voltage its current is stated at, its design voltage, a locked starter's, the resistance of a
+relay's coil, the regulator voltage or the alternator's label.
 """
 
 from __future__ import annotations
@@ -21,24 +22,28 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         consequence, words = _follows(part, system_v, results)
         yield rule.finding(
             results, part.subject,
-            f"{part.words} is stated at {writing.stated(part.stated_v, 'V')}, so it is a "
-            f"{writing.stated(part.other_v, 'V')} part; the car's system is {system}: {words}",
-            consequence=consequence,
-            fix=f"fit a {system} part or enter the figures of the {system} part fitted; a converter in front of it "
-                "removes the fault too" if part.load is not None else
-                f"fit a {system} {part.subject[1]} or enter the figures of the {system} one fitted",
-            fields=(part.path,))
+            f"{part.words}, so it is a {writing.stated(part.other_v, 'V')} part; the car's system is {system}: {words}",
+            consequence=consequence, fix=_fix(part, system), fields=(part.path,))
+
+
+def _fix(part: OtherPart, system: str) -> str:
+    if part.load is not None:
+        return (f"fit a {system} part or enter the figures of the {system} part fitted; a converter in front of it "
+                "removes the fault too")
+    if part.subject[0] in ("alternator", "battery"):
+        return f"fit a {system} {part.subject[1]} or enter the figures of the {system} one fitted"
+    return f"fit a relay with a {system} coil, or enter the coil's resistance as measured"
 
 
 def _follows(part: OtherPart, system_v: float, results: Results) -> tuple[Consequence, str]:
     """What follows from a part for another system, and in words."""
     higher = part.other_v > system_v
-    if part.load is None:
+    if part.subject[0] in ("alternator", "battery"):
         return ("burns", "it overcharges the battery and burns out lamps and electronics") if higher else \
             ("fails_in_use", "it does not charge, or does not start the car")
     if higher:
         return "fails_in_use", "it will hardly work"
-    if results.plan.circuit[part.subject[1]].role == "starter":
+    if part.load is not None and results.plan.circuit[part.subject[1]].role == "starter":
         return "damages_a_part", "it takes more than its current and wears out soon"
     return "burns", "it takes more than its current and burns out"
 
