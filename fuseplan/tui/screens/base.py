@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, ParamSpec, TypeVar, cast
 
 from textual import work
 from textual.layout import Layout
+from textual.widget import Widget
+from textual.widgets import OptionList
 from textual.worker import Worker, WorkerState
 
 from fuseplan.checks.rule import Finding
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 Result = TypeVar("Result")
+Listed = TypeVar("Listed")
 Arguments = ParamSpec("Arguments")
 COPIED = 100
 """Columns of what is copied."""
@@ -52,6 +55,8 @@ class PlanScreen(OnceLeft[Answer]):
     _shown_at = -1
     fault = ""
     """Why not everything shown here can be worked out; empty where it can."""
+    FOCUSED: ClassVar[type[Widget] | None] = None
+    """The widget that takes the keys as the screen opens."""
     GO: ClassVar[str] = ""
     """The action that goes to this screen, where it is a numbered one."""
 
@@ -83,6 +88,11 @@ class PlanScreen(OnceLeft[Answer]):
     def finding_under_cursor(self) -> Finding | None:
         """The finding one is looking at; None without one."""
         return None
+
+    def at_cursor(self, listed: Sequence[Listed]) -> Listed | None:
+        """What the line of the list under the cursor is about, of all its lines; None without a cursor."""
+        at = self.query_one(OptionList).highlighted
+        return listed[at] if at is not None and at < len(listed) else None
 
     def call_after_refresh(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> bool:
         """As the base does it; what was left to do on a screen that was closed meanwhile is not done."""
@@ -143,6 +153,14 @@ class PlanScreen(OnceLeft[Answer]):
                 each.done()
             self._have_fault(error)
 
+    def stop(self, group: str) -> bool:
+        """Stop the work of a group, see `background`; False where nothing is going on."""
+        line = self.query_one(ProgressLine)
+        busy = line.is_busy
+        self.workers.cancel_group(self, group)
+        line.done()
+        return busy
+
     def action_working(self) -> None:
         """Show the figures of the part under the cursor with their working."""
         self.program.action_working()
@@ -167,6 +185,8 @@ class PlanScreen(OnceLeft[Answer]):
         plan twice.
         """
         self.refresh_plan()
+        if self.FOCUSED is not None:
+            self.query_one(self.FOCUSED).focus()
 
     def on_mount(self) -> None:
         self.begin()

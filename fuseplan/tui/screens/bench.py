@@ -35,6 +35,7 @@ class BenchScreen(BenchReadings):
     """Screen 5. What is typed goes into the row under the cursor: number and unit, Enter, next row."""
 
     WHERE = "bench"
+    FOCUSED = TypedLine
     GO = "go_bench"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench"), *KEYS]
     CSS = """
@@ -66,10 +67,6 @@ class BenchScreen(BenchReadings):
             yield TypedLine(placeholder="reading, Enter", select=False)
         yield KeyBar(self.WHERE)
 
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(TypedLine).focus()
-
     # --- where one is ------------------------------------------------------------------------------------------
 
     @property
@@ -80,8 +77,7 @@ class BenchScreen(BenchReadings):
     @property
     def row(self) -> SheetRow | None:
         """The row under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._rows[at] if self._sheet and at is not None and at < len(self._rows) else None
+        return self.at_cursor(self._rows) if self._sheet else None
 
     @property
     def _rows(self) -> tuple[SheetRow, ...]:

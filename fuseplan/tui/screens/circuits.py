@@ -28,6 +28,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
     """Screen 1."""
 
     WHERE = "circuits"
+    FOCUSED = CircuitsTable
     GO = "go_circuits"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("circuits"), *bindings("main")]
     CSS = """
@@ -47,10 +48,6 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         yield FuseRangeBar()
         yield FindingsList()
         yield KeyBar(self.WHERE)
-
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(CircuitsTable).focus()
 
     @property
     def table(self) -> CircuitsTable:

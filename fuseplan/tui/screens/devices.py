@@ -30,6 +30,7 @@ class DevicesScreen(PlanScreen[None]):
     """The devices in a table; below, what a short does to the one under the cursor, and the findings about it."""
 
     WHERE = "devices"
+    FOCUSED = ColumnsTable
     GO = "go_devices"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("devices"), *bindings("main")]
     CSS = """
@@ -52,10 +53,8 @@ class DevicesScreen(PlanScreen[None]):
 
     def begin(self) -> None:
         super().begin()
-        table = self.query_one(ColumnsTable)
-        table.focus()
         if self._wanted is not None:
-            table.go_to(f"circuit.{self._wanted}")
+            self.query_one(ColumnsTable).go_to(f"circuit.{self._wanted}")
 
     @property
     def device(self) -> Device | None:

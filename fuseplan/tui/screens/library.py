@@ -39,6 +39,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
     """Gives the ids of the circuits that were added, None for none."""
 
     WHERE = "library"
+    FOCUSED = Input
     BINDINGS = bindings("library")
     CSS = """
     LibraryScreen #left { width: 36%; min-width: 32; border-right: solid $primary 50%; }
@@ -76,7 +77,6 @@ class LibraryScreen(Narrowing[list[str] | None]):
 
     def begin(self) -> None:
         super().begin()
-        self.query_one(Input).focus()
         self._read()
 
     @background()
@@ -123,8 +123,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
     @property
     def chosen(self) -> Definition | None:
         """The definition under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._listed[at] if at is not None and at < len(self._listed) else None
+        return self.at_cursor(self._listed)
 
     def _preview(self) -> None:
         chosen = self.chosen

@@ -42,6 +42,7 @@ class LimitSetsScreen(PlanScreen[None]):
     """Circuits × sets of limits; below, what each says of the circuit under the cursor."""
 
     WHERE = "limit_sets"
+    FOCUSED = ColumnsTable
     GO = "go_limit_sets"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("limit_sets"), *bindings("main")]
     CSS = """
@@ -64,10 +65,6 @@ class LimitSetsScreen(PlanScreen[None]):
         with VerticalScroll(id="why"):
             yield Static("", markup=False)
         yield KeyBar(self.WHERE)
-
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(ColumnsTable).focus()
 
     def show_plan(self) -> None:
         super().show_plan()

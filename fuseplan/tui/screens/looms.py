@@ -39,6 +39,7 @@ class LoomsScreen(LoomChanges):
     """The pins in a table; below, what is known of the one under the cursor and how the rest is found out."""
 
     WHERE = "looms"
+    FOCUSED = ColumnsTable
     GO = "go_looms"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("looms"), *bindings("main")]
     CSS = """
@@ -65,10 +66,6 @@ class LoomsScreen(LoomChanges):
         yield Static("", id="empty", markup=False)
         yield Words(own_id="pin")
         yield KeyBar(self.WHERE)
-
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(ColumnsTable).focus()
 
     @property
     def at(self) -> PinId | None:

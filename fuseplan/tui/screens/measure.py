@@ -33,6 +33,7 @@ class MeasureScreen(PlanScreen[None]):
     """The readings that can change a verdict, each with instrument, place and condition; the samples on a key."""
 
     WHERE = "measure"
+    FOCUSED = OptionList
     GO = "go_measure"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure"), *bindings("main")]
     CSS = """
@@ -69,10 +70,6 @@ class MeasureScreen(PlanScreen[None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), CAUTION), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(OptionList).focus()
-
     @property
     def _is_read(self) -> bool:
         """Whether the readings are those of the plan as it is now."""
@@ -90,8 +87,7 @@ class MeasureScreen(PlanScreen[None]):
     @property
     def reading(self) -> Reading | None:
         """The reading under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._readings[at] if at is not None and at < len(self._readings) else None
+        return self.at_cursor(self._readings)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:
@@ -105,7 +101,7 @@ class MeasureScreen(PlanScreen[None]):
             if self._sample is not None:
                 self.say("The plan changed: r samples it anew")
             self._assessment, self._sample = now, None
-            self._stop()
+            self.stop("samples")
             self._read(now)
         self.call_after_refresh(self._show)
 
@@ -192,15 +188,8 @@ class MeasureScreen(PlanScreen[None]):
             parts += ["", *sample_lines(self._sample, self._assessment, COPIED)]
         self.copy_text("\n".join(parts))
 
-    def _stop(self) -> bool:
-        """Stop sampling; False where nothing is going on."""
-        busy = self.query_one(ProgressLine).is_busy
-        self.workers.cancel_group(self, "samples")
-        self.query_one(ProgressLine).done()
-        return busy
-
     def action_close(self) -> None:
-        if self._stop():
+        if self.stop("samples"):
             self.say("Sampling stopped; r starts it again")
         elif self._sample is not None:
             self._sample = None

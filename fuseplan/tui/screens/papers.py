@@ -47,6 +47,7 @@ class PapersScreen(PlanScreen[None]):
     """The papers with a tick each, a preview of the one under the cursor, the formats, and the way into a folder."""
 
     WHERE = "papers"
+    FOCUSED = OptionList
     GO = "go_papers"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("papers"), *bindings("main")]
     CSS = f"""
@@ -86,7 +87,6 @@ class PapersScreen(PlanScreen[None]):
             self._ticked = self.program.papers_chosen
         self._list()
         self.query_one(OptionList).highlighted = 0
-        self.query_one(OptionList).focus()
         super().begin()
 
     @property
@@ -253,9 +253,7 @@ class PapersScreen(PlanScreen[None]):
 
     def action_close(self) -> None:
         """Stop writing, or go back to the circuits."""
-        if self.query_one(ProgressLine).is_busy:
-            self.workers.cancel_group(self, "writing")
-            self.query_one(ProgressLine).done()
+        if self.stop("writing"):
             self.say("Writing stopped; what was written is whole")
         else:
             self.dismiss(None)

@@ -37,6 +37,7 @@ class ProposalScreen(PlanScreen[None]):
     """For one circuit, or for the whole plan."""
 
     WHERE = "proposal"
+    FOCUSED = OptionList
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("proposal"), *bindings("main")]
     CSS = """
     ProposalScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -65,14 +66,12 @@ class ProposalScreen(PlanScreen[None]):
 
     def begin(self) -> None:
         super().begin()
-        self.query_one(OptionList).focus()
         self.action_again()
 
     @property
     def item(self) -> Item | None:
         """The change, collision or finding under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._items[at] if at is not None and at < len(self._items) else None
+        return self.at_cursor(self._items)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:
@@ -179,9 +178,7 @@ class ProposalScreen(PlanScreen[None]):
             self.refresh_plan()
 
     def action_close(self) -> None:
-        if self.query_one(ProgressLine).is_busy:
-            self.workers.cancel_group(self, "proposal")
-            self.query_one(ProgressLine).done()
+        if self.stop("proposal"):
             self.say("Stopped; r proposes again, Esc goes back")
         else:
             self.dismiss(None)

@@ -31,6 +31,7 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
     """The list; a row of the test sheet that was chosen is the answer."""
 
     WHERE = "ready"
+    FOCUSED = OptionList
     BINDINGS: ClassVar[list[BindingType]] = bindings("ready")
     CSS = """
     ReadyScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -50,15 +51,10 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), NO_CLAIM), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(OptionList).focus()
-
     @property
     def item(self) -> OpenItem | None:
         """The item under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._items[at] if at is not None and at < len(self._items) else None
+        return self.at_cursor(self._items)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:

@@ -34,6 +34,7 @@ class ReportScreen(PlanScreen[None]):
     """A report to scroll through. Subclasses say what it is called and how it is made."""
 
     WHERE = "report"
+    FOCUSED = VerticalScroll
     TITLE = ""
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("report"), *bindings("main")]
     CSS = """
@@ -58,10 +59,6 @@ class ReportScreen(PlanScreen[None]):
                 yield Vertical(id="pictures")
                 yield Static("Working it out …", id="report", markup=False)
         yield KeyBar(self.WHERE)
-
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(VerticalScroll).focus()
 
     def subject(self) -> str:
         """What the report is about, beside its title; part of what it is made of."""

@@ -34,6 +34,7 @@ class SummaryScreen(PlanScreen[None]):
     """The rows of the summary as a list."""
 
     WHERE = "summary"
+    FOCUSED = OptionList
     GO = "go_summary"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("summary"), *bindings("main")]
     CSS = """
@@ -57,15 +58,10 @@ class SummaryScreen(PlanScreen[None]):
         yield Words(line(("⚠ ", CAUTION_STYLE), short_notice()), own_id="caution")
         yield KeyBar(self.WHERE)
 
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(OptionList).focus()
-
     @property
     def row(self) -> SummaryRow | None:
         """The row under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._rows[at] if at is not None and at < len(self._rows) else None
+        return self.at_cursor(self._rows)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:

@@ -31,6 +31,7 @@ class SupplyScreen(PlanScreen[None]):
     """Screen 2."""
 
     WHERE = "supply"
+    FOCUSED = OptionList
     GO = "go_supply"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("supply"), *bindings("main")]
     CSS = """
@@ -57,14 +58,9 @@ class SupplyScreen(PlanScreen[None]):
                 yield Static("", markup=False)
         yield KeyBar(self.WHERE)
 
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(OptionList).focus()
-
     @property
     def _item(self) -> Branch | Box | Seat | None:
-        at = self.query_one(OptionList).highlighted
-        return self._items[at] if at is not None and at < len(self._items) else None
+        return self.at_cursor(self._items)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:

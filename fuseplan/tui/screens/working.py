@@ -38,6 +38,7 @@ class WorkingScreen(Narrowing[None]):
     """Figures to choose from, narrowed by typing; the working of the one under the cursor."""
 
     WHERE = "working"
+    FOCUSED = Input
     BINDINGS = bindings("working")
     CSS = """
     WorkingScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -73,10 +74,6 @@ class WorkingScreen(Narrowing[None]):
             with VerticalScroll(id="work", can_focus=False):
                 yield Static("Gathering the figures …", markup=False)
         yield KeyBar(self.WHERE)
-
-    def begin(self) -> None:
-        super().begin()
-        self.query_one(Input).focus()
 
     def show_plan(self) -> None:
         super().show_plan()
@@ -129,8 +126,7 @@ class WorkingScreen(Narrowing[None]):
     @property
     def figure(self) -> FigureSpot | None:
         """The figure under the cursor."""
-        at = self.query_one(OptionList).highlighted
-        return self._listed[at] if at is not None and at < len(self._listed) else None
+        return self.at_cursor(self._listed)
 
     def _show(self) -> None:
         kind, name = self.subject
