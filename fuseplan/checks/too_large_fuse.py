@@ -98,7 +98,7 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     smaller = None if math.isnan(low_a) else network.stock.next_rating(fuse.fuse.kind, low_a)
     fitted = now_a if smaller is None or smaller >= now_a else smaller
     needed = fitted if math.isnan(low_a) else max(fitted, low_a)
-    segments = network.segments
+    segments, fit = network.segments, network.stock.wire_words
     # No fuse goes into an earth: with it blown the load is live and looks dead.
     or_fuse = "" if segments.returns[segment] else ", or a fuse where it starts"
     own = _too_thin(results, device, segment, needed)
@@ -107,8 +107,8 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     if len(known) < len(sizes):
         words = f"a thicker wire in place of {' and '.join(segment_words(results, index) for index in own)}"
     else:
-        words = " and ".join(f"{'fit ' if place == 0 else ''}{network.stock.wire_words(size)} in place of "
-                             f"{segment_words(results, index)}" for place, (index, size) in enumerate(known))
+        words = "fit " + " and ".join(f"{'' if place and size == known[place - 1][1] else fit(size) + ' in place '}of "
+                                      f"{segment_words(results, index)}" for place, (index, size) in enumerate(known))
     words += or_fuse if len(own) == 1 else ""
     if fitted < now_a:
         words += f", and then {fuse_words(results, device, fitted)}"
@@ -123,12 +123,10 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
 
 
 def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
-    """The wire that sets the limit and the others of its part that a fuse of `needed_a` does not protect, the first as
-    the cause: one wire behind two checks is one entry, and a wire there is none without the wire back."""
+    """A wire and the others of its part that a fuse of `needed_a` does not protect either: a thicker wire there is none
+    without the wire back, and each of them names the same first."""
     segments = results.network.segments
-    others = [index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
-              if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
-              and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index])]
-    binding = int(results.fusing.binding[device])
-    first = binding if binding in others else segment
-    return list(dict.fromkeys((first, *others, segment)))
+    return sorted({segment, *(
+        index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
+        if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
+        and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index]))})
