@@ -11,7 +11,7 @@ from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
 from fuseplan.advice.sizes import steps_up
-from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed, is_unprinted
+from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
@@ -199,12 +199,14 @@ def contact(look: Look, finding: Finding) -> None:
         return
     if key[0] == "circuit":
         number = look.assessment.circuit(finding.subject).index
-        suits = [contact_for_circuit(results, number, part.relay, bound) for bound in (1, 0)]
+        found = contact_to_fit(results, number, part.relay)
     else:
-        suits = [contact_for_feed(results, finding.subject, bound) for bound in (1, 0)]
-    found = suits[0] or suits[1]
+        found = contact_for_feed(results, finding.subject, 1) or contact_for_feed(results, finding.subject, 0)
+    added = draft.changes.get((*key, "relay"))
     if found is None or (part.relay is not None and part.relay.contact == found):
         draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
+    elif added is not None and not isinstance(added.new, str):
+        draft.put((*key, "relay"), None, {**added.new, "contact": found}, added.check, added.why)
     elif part.relay is not None:
         draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message,
                   brief=NOT_ON_FILE if is_unprinted(finding) else "")

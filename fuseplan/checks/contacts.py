@@ -17,9 +17,13 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.load_figures import usual_inrush
 from fuseplan.engine.relays import contact, contact_a, kinds_behind
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import regulator_voltage_of
+from fuseplan.engine.surges import is_limited, peaks
+from fuseplan.formulas.inrush import limited_inrush
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
+from fuseplan.trace import bare
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -29,15 +33,28 @@ SURGING = ("lamp", "motor")
 """Kinds whose switch-on surge is judged at its usual multiple where the plan gives none."""
 
 
-def contact_for_circuit(results: Results, number: int, relay: Relay | None, bound: int) -> str | None:
+BODIES = ("micro", "mini", "maxi")
+"""Trade sizes of relays, from the smallest: each has a socket of its own."""
+
+
+def body_of(name: str) -> int:
+    """Place of a contact's relay among the trade sizes; that of the largest where it is of none."""
+    body = name.partition("_")[0]
+    return BODIES.index(body) if body in BODIES else len(BODIES) - 1
+
+
+def contact_for_circuit(results: Results, number: int, relay: Relay | None, bound: int, surge_bound: int | None = None
+                        ) -> str | None:
     """The smallest relay contact on file that carries a circuit's load and may close on its surge in its place, with a
-    coil that the output which drives it is rated for: one in stock before any other; None where none does."""
+    coil that the output which drives it is rated for: one in stock before any other, then one that goes in the socket
+    of the relay fitted, has one contact, and a drop that is on file; None where none does. `surge_bound` is the end of
+    the evidence for the surge, where another."""
     network = results.network
     surge = surges(results, np.array([number]), results.demands)
     ambient_c = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds = kinds_behind(network, int(network.circuit_node[number]))
-    return _smallest(results, float(contact_a(results.demands)[bound, number]), float(surge[bound, 0]), ambient_c,
-                     kinds, relay)
+    return _smallest(results, float(contact_a(results.demands)[bound, number]),
+                     float(surge[bound if surge_bound is None else surge_bound, 0]), ambient_c, kinds, relay)
 
 
 def contact_for_feed(results: Results, name: str, bound: int) -> str | None:
@@ -47,6 +64,16 @@ def contact_for_feed(results: Results, name: str, bound: int) -> str | None:
     need_a = float(results.demands.lasting_at(np.array([node]))[bound, 0])
     return _smallest(results, need_a, 0.0, ambient_c, kinds_behind(results.network, node),
                      results.plan.feed[name].relay)
+
+
+def contact_to_fit(results: Results, number: int, relay: Relay | None) -> str | None:
+    """The contact to fit in a circuit: for the worst-case current where one is on file, else as entered. A surge that
+    is only too high at the worst-case current is measured first, before a relay of a larger size is fitted for it."""
+    worst, as_entered = (contact_for_circuit(results, number, relay, bound) for bound in (1, 0))
+    modest = contact_for_circuit(results, number, relay, 1, 0)
+    if worst is not None and modest is not None and body_of(modest) < body_of(worst):
+        return modest
+    return worst or modest or as_entered
 
 
 def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float, kinds: Collection[str | None],
@@ -62,7 +89,14 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
         if entry.contact == "NO" and printed.is_printed and at_most(need_a, printed.carries_a(kinds)) \
                 and at_most(surge_a, printed.make_a) and at_most(highest_v / coil_ohm, coil_a):
             found.append((printed.carries_a(kinds), name))
-    return min(network.stock.relays_first(found))[1] if found else None
+    fitted = None if relay is None or relay.contact not in relay_tables.CONTACTS else body_of(relay.contact)
+
+    def order(each: tuple[float, str]) -> tuple[bool, bool, bool, float, str]:
+        entry = relay_tables.CONTACTS[each[1]]
+        return (fitted is not None and body_of(each[1]) != fitted, entry.is_one_of_two, entry.contact_ohm is None,
+                *each)
+
+    return min(network.stock.relays_first(found), key=order)[1] if found else None
 
 
 def unprinted_words(ambient_c: float) -> str:
@@ -85,27 +119,38 @@ def unprinted_fix(results: Results, suits: Iterable[str | None]) -> str:
 
 def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) -> Floats:
     """Switch-on current of the loads of each asked circuit, all starting together (cases, asked) [A]; with the usual
-    multiple of their kind where the plan gives none, or without. Of an `either` group the strongest surge counts."""
-    consumers = results.network.consumers
-    place = np.full(len(results.network.circuits), -1, dtype=np.int64)
+    multiple of their kind where the plan gives none, or without. Of an `either` group the strongest surge counts. What
+    is limited by the wires is limited by those that the loads share as well."""
+    network = results.network
+    consumers, own = network.consumers, results.surges
+    place = np.full(len(network.circuits), -1, dtype=np.int64)
     place[asked] = np.arange(len(asked))
     loads = results.load_consumers
     loads = loads[place[consumers.circuit[loads]] >= 0]
-    multiple = consumers.inrush_given[loads]
+    surging = ~np.isnan(consumers.inrush_given[loads])
     if usual:
-        lacking = np.isnan(multiple)
-        multiple[lacking] = _usual(results, loads[lacking])
-    current = demands.load[:, FIVE_S, loads] * np.where(np.isnan(multiple), 1.0, multiple)
-    found = np.zeros((len(current), len(asked)))
+        surging |= ~np.isnan(_usual(results, loads))
+    limited = surging & is_limited(network, loads)
+    shared = np.zeros(consumers.count)
+    shared[loads[limited]] = own.shared_ohm[consumers.circuit[loads[limited]]]
+    running = bare(demands.load)[:, FIVE_S, loads]
+    current = np.where(surging, peaks(network, own.loop_ohm - shared, running, loads), running)
     at, group = place[consumers.circuit[loads]], consumers.group[loads]
-    np.add.at(found.T, at[group < 0], current[:, group < 0].T)
+    # Of an `either` group the strongest alone starts.
+    counts = np.ones(current.shape, dtype=bool)
     strongest: dict[tuple[int, int], Floats] = {}
     for load in np.flatnonzero(group >= 0).tolist():
         key = (int(at[load]), int(group[load]))
         strongest[key] = np.asarray(np.maximum(strongest.get(key, 0.0), current[:, load]))
-    for (circuit, _), surge in strongest.items():
-        found[:, circuit] += surge
-    return found
+    for load in np.flatnonzero(group >= 0).tolist():
+        best = strongest[int(at[load]), int(group[load])]
+        counts[:, load] = current[:, load] >= best
+        strongest[int(at[load]), int(group[load])] = np.where(counts[:, load], np.inf, best)
+    found = np.zeros((2, len(current), len(asked)))
+    for part, members in enumerate((limited, ~limited)):
+        np.add.at(found[part].T, at[members], np.where(counts, current, 0.0)[:, members].T)
+    volts = regulator_voltage_of(network.plan.alternator, network.system_v)
+    return np.asarray(limited_inrush(found[0], 1.0, own.shared_ohm[asked], volts) + found[1])
 
 
 def surge_assumed(results: Results) -> Flags:

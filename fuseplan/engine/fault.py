@@ -100,8 +100,13 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool
 def least_way_ohm(network: Network, fuse_ohm: Floats) -> Floats:
     """Resistance of the wires from the battery out to each consumer and back [ohm], at 20 °C, what is not known or
     only assumed left out (L,)."""
-    supply, back = _path_ohm(network, np.full(network.segments.count, 20.0), fuse_ohm, taken=False)
+    supply, back = least_path_ohm(network, fuse_ohm)
     return supply[network.consumers.supply_node] + back[network.consumers.return_node]
+
+
+def least_path_ohm(network: Network, fuse_ohm: Floats) -> tuple[Floats, Floats]:
+    """The same from the battery to each supply node (N,) and to each return node (M,)."""
+    return _path_ohm(network, np.full(network.segments.count, 20.0), fuse_ohm, taken=False)
 
 
 def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats,

@@ -1,9 +1,9 @@
 """The currents at switch-on: each load's surge through the device that guards its circuit, and those of several
 circuits that start together. They do not depend on the ratings of the devices; `inrush` judges them.
 
-A usual inrush, a multiple of the running current on a stiff supply, is limited by battery and wires; one the plan gives
-is taken as it stands, but never above what the circuit lets through at all. A lamp's inrush decays: it counts as the
-pulse of its peak that has its heat.
+A usual inrush, a multiple of the running current on a stiff supply, is limited by battery and wires, and so is that of
+a lamp, whose cold filament is a resistance; another that the plan gives is taken as it stands, but never above what the
+circuit lets through at all. A lamp's inrush decays: it counts as the pulse of its peak that has its heat.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
-from fuseplan.engine.fault import least_way_ohm
+from fuseplan.engine.fault import least_path_ohm
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
@@ -67,13 +67,21 @@ class Surges:
     asked: Ints
     """The same where a load draws anything, else -1 (cases, L)."""
     starts: Starts
+    loop_ohm: Floats
+    """Least resistance of battery and wires on the way of each consumer, out and back (L,): warm battery, wires at
+    20 °C, fuses and what is not known left out."""
+    shared_ohm: Floats
+    """That part of it which all loads of a circuit share at least (circuits,)."""
 
 
 def surges_of(network: Network, demands: Demands) -> Surges:
     """Surges of all loads, from their running currents as entered and at their upper bounds."""
     consumers = network.consumers
     running, circuit, supply = (bare(each)[:, FIVE_S] for each in (demands.load, demands.circuit, demands.supply))
-    peak = _peaks(network, running)
+    out_ohm, back_ohm = least_path_ohm(network, np.zeros(len(network.fuses)))
+    battery_ohm = strongest_ohm(network.plan.battery, network.system_v)
+    loop_ohm = out_ohm[consumers.supply_node] + back_ohm[consumers.return_node] + battery_ohm
+    peak = peaks(network, loop_ohm, running, np.arange(consumers.count))
     more = np.maximum(peak - running, 0.0)
     lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool)
     multiple = 1.0 + np.divide(more, running, out=np.full_like(more, FALLS_FROM - 1.0), where=running > 0)
@@ -95,7 +103,8 @@ def surges_of(network: Network, demands: Demands) -> Surges:
     lengths = _Lengths(consumers.inrush_s, lamps, falling, fall, surge - falling)
     length = lengths.of(np.arange(consumers.count), steady)
     return Surges(peak, surge + steady, length, device, asked,
-                  _starts(network, more, surge, supply, length[0], lengths))
+                  _starts(network, more, surge, supply, length[0], lengths), loop_ohm,
+                  out_ohm[network.circuit_node] + battery_ohm)
 
 
 class _Lengths(NamedTuple):
@@ -177,12 +186,18 @@ def _one_of_each_group(network: Network, more_a: Floats, loads: Ints, start: Int
     return more_a
 
 
-def _peaks(network: Network, running_a: Floats) -> Floats:
-    """Surge of each load alone (cases, L) [A], through the least resistance of battery and wires: warm battery, wires
-    at 20 °C, fuses and what is not known left out."""
-    consumers, plan = network.consumers, network.plan
-    way = least_way_ohm(network, np.zeros(len(network.fuses))) + strongest_ohm(plan.battery, network.system_v)
-    volts = regulator_voltage_of(plan.alternator, network.system_v)
-    usual = limited_inrush(running_a, consumers.inrush, way, volts)
-    stated = np.minimum(inrush_current(running_a, consumers.inrush), np.maximum(volts / way, running_a))
-    return np.asarray(bare(np.where(np.isnan(consumers.inrush_given), np.maximum(usual, running_a), stated)))
+def peaks(network: Network, loop_ohm: Floats, running_a: Floats, loads: Ints) -> Floats:
+    """Surge of each of some loads alone (cases, loads) [A], from their running currents (cases, loads) [A] and the
+    resistance of every consumer's loop that limits it (L,) [ohm]."""
+    multiple, loop = network.consumers.inrush[loads], loop_ohm[loads]
+    volts = regulator_voltage_of(network.plan.alternator, network.system_v)
+    limited = np.maximum(limited_inrush(running_a, multiple, loop, volts), running_a)
+    with np.errstate(divide="ignore"):
+        stated = np.minimum(inrush_current(running_a, multiple), np.maximum(volts / loop, running_a))
+    return np.asarray(bare(np.where(is_limited(network, loads), limited, stated)))
+
+
+def is_limited(network: Network, loads: Ints) -> Flags:
+    """Which of some loads have a surge that is limited by the resistance on its way: the usual ones, and those of lamps
+    whether the plan gives them or not (loads,)."""
+    return np.isnan(network.consumers.inrush_given[loads]) | np.isin(loads, network.consumers.lamps)

@@ -38,6 +38,11 @@ class RelayContact:
     motor_a: float | None
     source: Source
 
+    @property
+    def is_one_of_two(self) -> bool:
+        """Whether its relay has another contact like it, with pins of its own."""
+        return self.words.endswith(", each")
+
 
 def _amount(cell: Cell) -> float | None:
     return cell if isinstance(cell, float) else None

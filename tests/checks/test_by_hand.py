@@ -86,20 +86,21 @@ def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
 
 @pytest.mark.parametrize(("power", "breaks"), [("55 W", False), ("110 W", True)])
 def test_one_headlamp_or_the_pair_on_a_relay(power: str, breaks: bool) -> None:
-    """A 55 W lamp at ten times its current makes 46 to 52 A, a pair 92 to 103 A; the contact may close on 90 A of lamps
-    (TE 1432791-1 drawing; ten times: general relay-module table)."""
+    """A 55 W lamp at ten times its current makes 46 to 52 A, a pair 92 to 103 A on a stiff supply and a
+    little less through its wires; the contact may close on 90 A of lamps (TE 1432791-1 drawing; ten times: general
+    relay-module table)."""
     more = ('fuse = { kind = "blade", rating = "15 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
             'driver = "switch", suppression = "resistor" }')
     load = f'power = "{power}"\nat = "12 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
-    usual = of(plan(load, more=more), "relay-inrush-too-high")
+    usual = of(plan(load, more=more, size="50 mm2"), "relay-inrush-too-high")
     assert [finding.measure for finding in usual] == [True] * breaks
-    found = [finding for finding in of(plan(f"{load}\ninrush = 10", more=more), "relay-inrush-too-high")
+    found = [finding for finding in of(plan(f"{load}\ninrush = 10", more=more, size="50 mm2"), "relay-inrush-too-high")
              if not finding.measure]
     assert bool(found) == breaks
     for finding in found:
         assert finding.limit == 90.0
         assert finding.figure is not None
-        assert 92.0 < finding.figure < 103.0
+        assert 90.0 < finding.figure < 103.0
 
 
 def test_relay_contact_takes_the_next_hotter_column() -> None:
