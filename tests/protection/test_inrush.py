@@ -192,17 +192,19 @@ def test_a_usual_surge_never_passes_what_battery_and_wires_let_through_and_falls
     assert peaks[-1] < 14.5 / (20 * 0.026)
 
 
-def test_a_surge_the_plan_gives_is_taken_as_it_stands():
+def test_a_motors_surge_that_the_plan_gives_is_taken_as_it_stands():
     found = assessed(load=MOTOR, size="4 mm2").results
     assert float(found.inrush.peak_a[0]) == pytest.approx(5.0 * float(found.demands.load[0, 0, 0]))
 
 
 def test_a_lamps_surge_counts_as_a_pulse_of_its_heat_by_summing_many_instants():
-    found = assessed(load={**LAMP, "inrush": 10.0, "inrush_time": "5 ms"}, size="10 mm2", length="0.2 m").results.inrush
-    running = float(found.through_a[0]) / 10.0
+    results = assessed(load={**LAMP, "inrush": 10.0, "inrush_time": "5 ms"}, size="10 mm2", length="0.2 m").results
+    found, running = results.inrush, float(results.demands.load[0, 0, 0])
+    more = float(found.through_a[0]) / running - 1.0
+    assert 8.0 < more < 9.0, "ten times on a stiff supply, and so much less as battery and wires let through"
     times = np.linspace(0.0, 0.2, 400_001)
-    # Ten times at first, twice after 5 ms, the running current at last.
-    current = running * (1.0 + 9.0 * np.exp(-times / (0.005 / np.log(9.0))))
+    # Nearly ten times at first, twice after 5 ms, the running current at last.
+    current = running * (1.0 + more * np.exp(-times / (0.005 / np.log(more))))
     heat = float(((current**2 - running**2) * (times[1] - times[0])).sum())
     assert found.heat_a2s[0] == pytest.approx(heat, rel=0.01)
     assert found.length_s[0] < 0.005
