@@ -55,9 +55,12 @@ def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | Non
     for path, name, target in names_in(data if within is None else within):
         if name not in known[target]:
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
-            article = "an" if target == "earth" else "a"
+            article, words = "an" if target == "earth" else "a", target.replace("_", " ")
+            can_be = fitting(data, path, known[target])
+            instead = accepted(name, can_be) if can_be else \
+                f"the plan has no {words} that can be named here" if known[target] else f"the plan has no {words} yet"
             yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
-                         f"{article} {target} of this plan; {accepted(name, fitting(data, path, known[target]))}")
+                         f"{article} {words} of this plan; {instead}")
     for name in READING_CONDITIONS:
         if name in as_table((data if within is None else within).get("condition")):
             yield ("condition", name), (f"condition '{name}' has a name that readings use for a condition of their "

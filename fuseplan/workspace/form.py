@@ -43,10 +43,13 @@ class Form:
         return rows_of(self.session, self.root)
 
     def lacking(self) -> tuple[str, ...]:
-        """What a part that is not in the plan yet still lacks; nothing where it is there."""
+        """What a part that is not in the plan yet still lacks: fields that must be filled in, and what is typed and not
+        accepted, with what is; nothing where it is there."""
         if len(self.root) < 2 or self.session.has(self.root):
             return ()
-        return tuple(self._needed(self.root)) or ("an entry that fits",)
+        refused = [f"a correction of {row.label} ({row.message.removeprefix(f'`{row.path[-1]}` ')})"
+                   for row in self.rows() if row.message and row.message != EMPTIED]
+        return (*self._needed(self.root), *refused) or ("a first entry, in any field",)
 
     def unfinished(self) -> str:
         """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
