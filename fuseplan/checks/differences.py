@@ -52,9 +52,8 @@ def _wire(view: JudgedCircuit) -> str:
     table = "a table that does not print its temperature" if rated.printed_c is None else (
         f"the {writing.stated(rated.printed_c, '°C')} class of a table by class" if rated.by_class
         else f"a {writing.stated(rated.printed_c, '°C')} table")
-    words = [f"{writing.limit(wire.ampacity_a, 'A')} for {wire.segment.size} from {writing.rating(rated.base_a)} of "
-             f"{table} "
-             f"({rated.source.document}, {rated.source.place})"]
+    words = [f"{writing.limit(wire.ampacity_a, 'A')} for {writing.wire_size(wire.segment.size)} from "
+             f"{writing.rating(rated.base_a)} of {table} ({rated.source.document}, {rated.source.place})"]
     pairs = np.flatnonzero(segments.pair_segment == wire.index)
     factor = float(segments.pair_factor[pairs].min())
     if abs(factor - 1.0) > 5e-3:

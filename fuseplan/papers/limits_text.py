@@ -51,7 +51,7 @@ def columns_of(found: SideBySide) -> list[Column[Row]]:
         Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name)),
         Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else ""),
         Column("fuse", "fuse", "fuse", "left", 2, _fuse),
-        Column("wire", "wire", "wire", "left", 3, lambda row: shown(row.cells[0].wire)),
+        Column("wire", "wire", "wire", "left", 3, lambda row: shown(writing.wire_size(row.cells[0].wire))),
     ]
     return fixed + [
         Column(each.name, each.name, each.name, "left", 0, partial(_at, number))

@@ -11,6 +11,7 @@ from fuseplan.papers.findings import LEVEL_WORDS, finding_level, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.advice.plan_comparison import PlanChange, PlanComparison
@@ -58,13 +59,14 @@ def part_of(change: PlanChange) -> str:
 
 
 def change_words(change: PlanChange) -> str:
-    """One change in words: ``fuse rating: 10 A → 15 A``, ``wire 2 added: size 2.5 mm2``."""
-    part = part_of(change)
+    """One change in words: ``fuse rating: 10 A → 15 A``, ``wire 2 added: size 2.5 mm²``."""
+    part, before, after = part_of(change), *(
+        None if each is None else writing.as_printed(each) for each in (change.before, change.after))
     if change.kind == "renamed":
         return f"renamed: {change.before} → {change.after}"
     if change.kind == "changed":
-        return f"{part}: {change.before} → {change.after}"
-    told = change.after if change.kind == "added" else change.before
+        return f"{part}: {before} → {after}"
+    told = after if change.kind == "added" else before
     return f"{part} {change.kind}".strip() + (f": {told}" if told else "")
 
 

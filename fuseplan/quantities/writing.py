@@ -10,6 +10,7 @@ fuse, but for volts and metres.
 from __future__ import annotations
 
 import math
+import re
 from functools import lru_cache
 from typing import Literal
 
@@ -48,6 +49,8 @@ _SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000
 """Unit: below which size it is written in another, times what, and which."""
 _PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
             "fuse A": "A", "fine %": "%", "fine mm": "mm", "factor": "", "-": ""}
+_TYPED = re.compile(r"(?<![\w.])(\d[\d.]*) ?(mm2|degC|mohm|ohm)\b")
+"""A figure with a unit as it is typed where the keyboard has no sign for it."""
 _LIKE = 10.0
 """How many times the size at which the unit changes a figure may be to stand in the smaller one beside another."""
 _FIGURES = 4
@@ -207,8 +210,14 @@ def whole(count: float) -> str:
 
 
 def wire_size(size: object) -> str:
-    """A wire's size, or a text that holds one, as it is printed: ``2.5 mm²``."""
-    return str(size).replace("mm2", _PRINTED["mm2"])
+    """A wire's size as it is printed: ``2.5 mm²``."""
+    return as_printed(str(size))
+
+
+def as_printed(text: str) -> str:
+    """A text of the plan file as a reader gets it: units behind a number as they are printed, ``3 mΩ`` for ``3 mohm``
+    and ``45 °C`` for ``45degC``; all else as it stands."""
+    return _TYPED.sub(lambda found: f"{found[1]} {_PRINTED[found[2]]}", text)
 
 
 def unit_words(unit: str) -> str:

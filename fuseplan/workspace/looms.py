@@ -14,6 +14,7 @@ from fuseplan.looms import change_log
 from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, furthest_back, in_order, longer
 from fuseplan.looms.probing import not_probed
 from fuseplan.papers.columns import range_words
+from fuseplan.papers.loom_columns import found_words
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal
 from fuseplan.plan.nets import GONE, Nets, PinId, pin_at, pins_of
@@ -47,7 +48,7 @@ def join_choices(session: Session, at: PinId) -> list[tuple[PinId, str]]:
              if there.connector != at.connector and there not in own and pin.fate not in GONE and pin.function
              and not not_probed(nets, there)]
     found.sort(key=lambda each: (normal(each[2].function or "") != function, each[1].loom == loom))
-    return [(there, ", ".join(str(each) for each in (pin.function, pin.size, pin.colour) if each))
+    return [(there, ", ".join(each for each in (pin.function, found_words(pin.size, pin.colour)) if each))
             for there, _, pin in found]
 
 

@@ -6,30 +6,33 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fuseplan.planfile.library import Definition
+from fuseplan.planfile.usual_parts import usual_names
+from fuseplan.quantities import writing
+from fuseplan.tables.relays import CONTACTS
 
 
 def circuit_facts(definition: Definition) -> Iterator[list[tuple[str, str]]]:
     """For each circuit of a definition, (label, text) for its feed, fuse, wires, earth, relay and loads."""
     for name, table in definition.circuits.items():
-        yield [(label, text) for label, text in _facts(name, table) if text]
+        yield [(label, writing.as_printed(text)) for label, text in _facts(name, table) if text]
 
 
 def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     role = str(table.get("role", "")).replace("_", " ")
     yield "Circuit", f"{table.get('name', name)}{f' (role: {role})' if role else ''}"
-    yield "Feed", str(table.get("feed", ""))
+    yield "Feed", _named("feed", table.get("feed"))
     fuse = table.get("fuse")
     if isinstance(fuse, dict):
         yield "Fuse", f"{fuse.get('kind')}, {fuse.get('rating', 'rating proposed by its load and wire')}"
     yield "Cut-off", ", ".join(table.get("cut_off", ())).replace("_", " ")
     yield "Unfused", str(table.get("unfused", ""))
     yield "Wire", _wire(table.get("wire", ()))
-    yield "Earth", str(table.get("earth", ""))
+    yield "Earth", _named("earth", table.get("earth"))
     yield "Earth wire", _wire(table.get("earth_wire", ()))
     relay, switch = table.get("relay"), table.get("switch")
     if isinstance(relay, dict):
-        driver = relay.get("driver", "?")
-        yield "Relay", f"{relay.get('contact')}, coil from {relay.get('coil_feed')}, driven by {driver}"
+        yield "Relay", f"{_contact(str(relay.get('contact')))}, coil from {_named('feed', relay.get('coil_feed'))}"
+        yield "Driven by", str(relay.get("driver", "not stated")).replace("_", " ")
     if isinstance(switch, dict):
         yield "Switch", str(switch.get("rating", "rating unknown"))
     yield "Must run", ", ".join(table.get("must_run", ()))
@@ -42,7 +45,16 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 
 
 def _wire(segments: Iterable[Mapping[str, Any]]) -> str:
-    return " + ".join(
-        " ".join(str(each) for each in (segment.get("size"), segment.get("length"), segment.get("zone"),
-                                        segment.get("insulation"), segment.get("cover")) if each)
-        for segment in segments)
+    return " + ".join(", ".join(str(each) for each in (
+        segment.get("size"), segment.get("length"), _named("zone", segment.get("zone")), segment.get("insulation"),
+        segment.get("cover")) if each) for segment in segments)
+
+
+def _contact(name: str) -> str:
+    found = CONTACTS.get(name)
+    return f"{found.words} ({name})" if found is not None else name
+
+
+def _named(kind: str, name: object) -> str:
+    """The name of a feed, earth point or zone the definitions name; the id where a user's own names another."""
+    return usual_names(kind).get(str(name), str(name)) if name else ""

@@ -187,4 +187,4 @@ def _summary(item: Any) -> str:
         return str(item["name"])
     along = item.get("along")
     where = "along " + ", ".join(map(str, along)) if isinstance(along, list) else item.get("length")
-    return ", ".join(str(each) for each in (item.get("size"), where) if each)
+    return writing.as_printed(", ".join(str(each) for each in (item.get("size"), where) if each))
