@@ -97,8 +97,14 @@ def switch_feed(network: Network, circuit: Circuit) -> str | None:
     """The feed from which the handbook counts a lamp's lead, at the light switch's supply terminal: that the circuit's
     switch or relay is fed from, its own or that of its feed; where the plan names neither, the circuit's own feed. None
     for circuits that count from the battery post."""
+    counts = network.limit_set.drop_counts_from_switch(drop_class_of(circuit))
+    return _feed_at_switch(network, circuit) if counts else None
+
+
+def _feed_at_switch(network: Network, circuit: Circuit) -> str | None:
+    """That feed, for a circuit that counts from it."""
     feed = circuit.feed
-    if feed not in network.feed_node or not network.limit_set.drop_counts_from_switch(drop_class_of(circuit)):
+    if feed not in network.feed_node:
         return None
     behind = network.plan.feed[feed]
     own = circuit.switch is not None or circuit.relay is not None
@@ -155,15 +161,17 @@ def return_limits_v(network: Network) -> list[ReturnLimit | None]:
 def _counted_nodes(network: Network) -> Ints:
     """The supply node from which each consumer's limit counts in each condition, 0 for the battery post (L, C)."""
     switched = {kind for kind in set(network.drop_classes) if network.limit_set.drop_counts_from_switch(kind)}
-    circuit = network.consumers.circuit
-    found: dict[int | None, Ints] = {}
-    for number in (None, *np.flatnonzero(network.state == STATE_INDEX["crank"]).tolist()):
-        partings = _partings(network, number)
-        by_circuit = [network.feed_node.get(
-            (_start(network, each, partings) if kind in switched else partings.of(each)) or "", 0)
-            for each, kind in zip(network.circuits, network.drop_classes, strict=True)]
-        found[number] = np.where(circuit >= 0, np.array([*by_circuit, 0], dtype=np.int64)[circuit], 0)
-    return np.stack([found.get(number, found[None]) for number in range(len(network.state))], axis=1)
+    circuits, nodes = network.circuits, network.feed_node
+    # What belongs to no circuit has the number -1, the last one here.
+    found = np.zeros((len(network.state), len(circuits) + 1), dtype=np.int64)
+    lamps = [number for number, kind in enumerate(network.drop_classes) if kind in switched]
+    found[:, lamps] = [nodes.get(_feed_at_switch(network, circuits[number]) or "", 0) for number in lamps]
+    for condition in np.flatnonzero(network.state == STATE_INDEX["crank"]).tolist():
+        partings = _partings(network, condition)
+        for number, circuit in enumerate(circuits) if partings.feeds else ():
+            if circuit.feed in partings.feeds:
+                found[condition, number] = nodes.get(_start(network, circuit, partings) or "", 0)
+    return found[:, network.consumers.circuit].T
 
 
 def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags]) -> Drops:
