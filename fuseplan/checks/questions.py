@@ -25,7 +25,8 @@ from fuseplan.checks.subjects import (
 )
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.network import FuseRow
+from fuseplan.engine.network import FuseRow, Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -112,19 +113,22 @@ def second_batteries_asked(results: Results) -> Iterator[NotSaid]:
 def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
     """How far a fuse is from its source: of the first one from the battery that is a question of safety, as nothing
     protects the wire before it."""
-    network = results.network
-    for row in network.fuses:
-        if row.fuse.distance is not None or row.fuse.position is not None:
-            continue
-        kind, name = fuse_subject(row)
-        first = _is_first(results, row)
-        if first:
-            what = "how far its fuse is from where it is fed, along the wire"
-            why = "nothing protects the wire before the first fuse: a short in it burns until the battery is flat"
-        else:
-            what = "where its fuse is: the position in a fuse box, or its distance from the feed"
-            why = "the wire before it is protected only by the larger fuse before it"
-        yield NotSaid(kind, name, what, why, "first_fuse" if first else "fuse_place", fuse_path(row, "distance"), first)
+    yield from of_fuses(results.network, _place_asked).values()
+
+
+def _place_asked(network: Network, device: int) -> NotSaid | None:
+    row = network.fuses[device]
+    if row.fuse.distance is not None or row.fuse.position is not None:
+        return None
+    kind, name = fuse_subject(row)
+    first = _is_first(network, row)
+    if first:
+        what = "how far its fuse is from where it is fed, along the wire"
+        why = "nothing protects the wire before the first fuse: a short in it burns until the battery is flat"
+    else:
+        what = "where its fuse is: the position in a fuse box, or its distance from the feed"
+        why = "the wire before it is protected only by the larger fuse before it"
+    return NotSaid(kind, name, what, why, "first_fuse" if first else "fuse_place", fuse_path(row, "distance"), first)
 
 
 def clearing_asked(results: Results) -> Iterator[NotSaid]:
@@ -156,9 +160,9 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
                           f"circuit.{end.circuit}.second_battery.fuse.blows_at", True)
 
 
-def _is_first(results: Results, row: FuseRow) -> bool:
+def _is_first(network: Network, row: FuseRow) -> bool:
     """Whether no other fuse lies between this one and the battery."""
-    plan, network = results.plan, results.network
+    plan = network.plan
     kind, name = row.owner
     before = plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed" else \
         plan.alternator.feed if plan.alternator is not None else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.rule import Unjudged
 from fuseplan.checks.subjects import condition_words, owner_words
@@ -44,7 +45,9 @@ def _ways(results: Results, circuit: int) -> Iterator[str]:
 def _unbounded(results: Results, circuit: int) -> Iterator[str]:
     """Currents that nothing limits and that are on together with the circuit's: all share the battery."""
     network, consumers = results.network, results.network.consumers
-    own = consumers.possible[:, (consumers.circuit == circuit) & (consumers.kind == LOAD)].any(axis=1)
+    if not network.unbounded:
+        return
+    own = consumers.possible[:, _loads(results, circuit)].any(axis=1)
     for number in network.unbounded:
         name = consumers.owner[number][1]
         if name != network.circuit_ids[circuit] and (own & consumers.possible[:, number]).any():
@@ -57,9 +60,15 @@ def unbounded_words(name: str) -> str:
 
 
 def _lost(results: Results, circuit: int) -> Iterator[str]:
-    consumers = results.network.consumers
-    members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD))
+    if not results.lost.any():
+        return
     for number in np.flatnonzero(results.lost.reshape(BOUNDS, -1).any(axis=0)).tolist():
-        if consumers.possible[number, members].any():
+        if results.network.consumers.possible[number, _loads(results, circuit)].any():
             where = condition_words(results, number)
             yield f"voltages and currents in {where}: the supply cannot carry its loads"
+
+
+def _loads(results: Results, circuit: int) -> NDArray[np.bool_]:
+    """Which consumers are loads of a circuit (L,)."""
+    consumers = results.network.consumers
+    return np.asarray((consumers.circuit == circuit) & (consumers.kind == LOAD))
