@@ -18,6 +18,7 @@ from fuseplan.checks.limit import Floats, Limit
 from fuseplan.checks.overload import for_seconds_a
 from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded, wrong_fuse_position
 from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.fusing import carried_a
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_S
 from fuseplan.engine.results import Results
@@ -168,7 +169,7 @@ def _fuses(results: Results, wanted: Collection[Subject]) -> Iterator[tuple[Subj
 
 def _terminals(results: Results, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:
     """The terminals on the wires that carry all of a feed or earth point."""
-    rows, fitted = connection_overloaded.through_terminals(results), connection_overloaded.terminals_on_wires(results)
+    rows, fitted = connection_overloaded.through_terminals(results), terminals_on_wires(results)
     for subject, most, (index, _, _) in zip(rows.subjects, rows.limit.tolist(), fitted, strict=True):
         if subject in wanted and not is_coil_wire(results.network.segments.place[index]):
             yield subject, _Part(f"the terminal on {segment_words(results, index)}", most, LASTING)

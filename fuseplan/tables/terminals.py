@@ -81,6 +81,26 @@ def _amount(cell: Cell) -> float | None:
     return cell if isinstance(cell, float) else None
 
 
+@cache
+def wires_taken_mm2(name: str) -> Cited[tuple[float, float]]:
+    """Thinnest and thickest wire in mm² on file for a terminal of `TERMINALS`: a ring's by its size, a contact's as
+    printed, a flat one's the wires its current is printed for. Raises TableError for another name."""
+    if name not in TERMINALS:
+        raise TableError(f"no terminal '{name}' is on file; accepted are {', '.join(TERMINALS)}")
+    family, _, size = name.partition("_")
+    if family == "ring":
+        return Cited((float(size), float(size)), ring_terminals().citation)
+    if family == "sealed":
+        printed = table("sealed_contacts")
+        row = next(row for row in printed.rows() if row["size"] == size)
+        gauges = [str(row["thinnest_awg"]), str(row["thickest_awg"])]
+    else:
+        printed = table(f"faston_{_SERIES[size]}")
+        gauges = [str(awg) for awg in printed.column("awg")]
+    areas = [conductor("AWG", awg).area_mm2 for awg in gauges]
+    return Cited((min(areas), max(areas)), printed.citation)
+
+
 def ring_terminals() -> Table:
     """Ring terminals with narrow tongue."""
     return table("ring_terminals_narrow")

@@ -24,13 +24,13 @@ from fuseplan.checks.limit import Limit, LimitRows
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.rules.connection_overloaded import (
     fuses_in_holders,
-    terminals_on_wires,
     through_holders,
     through_terminals,
 )
 from fuseplan.checks.rules.feed_overloaded import parts_of_feeds
 from fuseplan.checks.rules.fuse_too_small import load_of_fuses
 from fuseplan.checks.rules.wrong_fuse_position import ratings_in_ways, through_ways
+from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.stock import ladder, ratings_between

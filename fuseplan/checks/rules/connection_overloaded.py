@@ -14,11 +14,12 @@ import numpy as np
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_subject, segment_words
+from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.intervals import CONTINUOUS
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits, of_fuses
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -120,31 +121,6 @@ def _fix(results: Results, index: int, load_a: float) -> str:
     if best is None:
         return RULE.fix
     return f"a {best.words} ({best.id}), rated for {writing.rating(best.max_a)}; or {RULE.fix}"
-
-
-def terminals_on_wires(results: Results) -> list[tuple[int, str, str]]:
-    """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
-    segments = results.network.segments
-    ended = [(index, segments.segment[index]) for index in segments.marked.get("end", ())]
-    found = [(index, end.terminal, segment_path(results, index, f"{key}.terminal")) for index, segment in ended
-             for key, end in (("start", segment.start), ("end", segment.end))
-             if end is not None and end.terminal is not None]
-    network = results.network
-    sockets = {("circuit", network.circuit_ids[number]): socket
-               for number, socket in of_circuits(network, _socket, "relay").items()}
-    sockets.update({("feed", name): feed.relay.socket for name, feed in results.plan.feed.items()
-                    if feed.relay is not None and feed.relay.socket is not None})
-    if sockets:
-        found += [(index, sockets[owner], f"{owner_path(owner)}.relay.socket")
-                  for index, owner in enumerate(segments.owner)
-                  if owner in sockets and segments.place[index] == "wire.0"]
-    return found
-
-
-def _socket(network: Network, number: int) -> str | None:
-    """What the relay of a circuit sits in; None where the plan does not say, or without one."""
-    relay = network.circuits[number].relay
-    return None if relay is None else relay.socket
 
 
 def _rated(results: Results, index: int, terminal: str) -> Cited[float] | None:

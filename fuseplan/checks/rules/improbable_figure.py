@@ -2,7 +2,8 @@
 
 A battery whose rested voltage is above the regulator voltage is never charged; a voltage far from the system's belongs
 to another system; a starter that is on with the engine running lacks the word `crank`; a running engine at 0 r/min
-turns no alternator. Results calculated from such figures look right but are wrong.
+turns no alternator; a wire of which a tenth of the copper would do, for its fuse and its drop alike, is one with a slip
+of the decimal point or a digit left out. Results calculated from such figures look right but are wrong.
 """
 
 from __future__ import annotations
@@ -11,23 +12,43 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_subject, condition_words, load_of, load_path, load_words
+from fuseplan.checks.subjects import (
+    circuit_subject,
+    condition_words,
+    load_of,
+    load_path,
+    load_words,
+    segment_path,
+    segment_subject,
+    segment_words,
+)
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD, STARTER_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.errors import AmountError, TableError
 from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables.conductors import conductor
+from fuseplan.trace import bare
 
 RESTED = (0.85, 1.1)
 """Rested voltage over the system's: a flat battery of 12 V to a charged one that has just come off the charger."""
 REGULATED = (1.08, 1.3)
 STATED = (0.5, 1.35)
 """Voltage a load's figure is stated at: a starter's under load, or a lamp's behind a ballast, to a charging one."""
+TENTH_FROM_MM2 = 8.0
+"""A wire thinner than this is not taken for one of a tenth of its copper: it may be what was at hand."""
+LITTLE_LOST = 0.015
+"""Share of the system's voltage that a wire may lose without anybody making it thicker for that."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     yield from _supply(rule, results)
     yield from _loads(rule, results)
+    yield from _sizes(rule, results)
     network = results.network
     for name, condition in results.plan.condition.items():
         if condition.state == "running" and float(condition.engine) == 0:
@@ -82,6 +103,43 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"{load_words(results, number)} is on in {condition_words(results, at)}, with the engine running: a "
                 "starter is on only while cranking", figure=float(consumers.reference_a[number]), unit="A",
                 fields=(load_path(results, number, "when"),))
+
+
+def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Wires with ten times the copper that anything asks for."""
+    network, segments = results.network, results.network.segments
+    guard = network.segment_guard
+    for index in np.flatnonzero((segments.area_mm2 >= TENTH_FROM_MM2) & (guard >= 0)).tolist():
+        size, rating_a = segments.segment[index].size, float(results.fusing.rating_a[guard[index]])
+        likely = None if size is None else _tenth(size)
+        if size is None or likely is None or not at_most(rating_a, largest_fuse_a(results, index, likely)):
+            continue
+        ohm = conductor(likely.system, likely.name).r20_ohm_per_m * float(segments.length_m[index])
+        if ohm * float(bare(results.demands.lasting)[-1, index]) <= LITTLE_LOST * network.system_v:
+            was, meant = writing.wire_size(size), writing.wire_size(likely)
+            yield rule.finding(
+                results, segment_subject(results, index),
+                f"{segment_words(results, index)} is behind a {writing.rating(rating_a)} fuse, for which {meant} is "
+                f"enough: {was} may be typed wrong", figure=float(segments.area_mm2[index]), unit="mm²",
+                fix=f"check the size on the wire: enter {meant} if that is what it is; if it is {was}, check that it "
+                    "fits its terminals and the fuse holder", fields=(segment_path(results, index, "size"),))
+
+
+def _tenth(size: WireSize) -> WireSize | None:
+    """The size with a tenth of the copper and the same figures: the decimal point moved, or a 1 before a gauge; None
+    where there is none on file."""
+    if size.system == "mm2":
+        words = f"{writing.typed(size.area_mm2 / 10.0)} mm2"
+    elif size.system in ("AWG", "SAE") and size.name.isdigit() and int(size.name) < 10:
+        words = f"{size.system} {int(size.name) + 10}"
+    else:
+        return None
+    try:
+        found = WireSize.read(words)
+        conductor(found.system, found.name)
+    except (TableError, AmountError):
+        return None
+    return found
 
 
 RULE = Rule(

@@ -1,4 +1,4 @@
-"""A wire is too thick or too thin for the contact or the seal of its connector.
+"""A wire is too thick or too thin for its terminal, or for the contact or the seal of its connector.
 
 A crimp holds only the sizes its contact is made for, and a seal on too thin a wire lets water in.
 """
@@ -10,17 +10,27 @@ from collections.abc import Iterator
 
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, wires_in
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.checks.terminals_on_wires import terminals_on_wires
+from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, pins_of
 from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
+from fuseplan.tables import terminals
 
 SAME = 1e-3
 """Areas and diameters this close, relatively, are the same: printed sizes are rounded."""
 
 
+PAST_PRINTED = 2.0
+"""A terminal holds no wire of more than so many times the copper of the thickest it is printed for, nor of less than
+one part in so many of the thinnest: three gauge numbers, as makers differ. Common practice, no source."""
+
+
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    yield from _terminals(rule, results)
     if not results.plan.connector:
         return
     ends = circuit_ends(results.plan)
@@ -28,6 +38,28 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if pin.fate not in GONE:
             yield from _contact(rule, results, at, connector, pin, wires_in(ends.get(at, [])))
             yield from _seal(rule, results, at, connector, pin)
+
+
+def _terminals(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Wires far from what the terminal at their end, or in the relay's socket, is made for."""
+    for index, terminal, path in terminals_on_wires(results):
+        area = float(results.network.segments.area_mm2[index])
+        if terminal not in terminals.TERMINALS or math.isnan(area):
+            continue
+        printed = terminals.wires_taken_mm2(terminal)
+        least, most = printed.value
+        is_least = falls_short(area, least / PAST_PRINTED)
+        if not is_least and at_most(area, most * PAST_PRINTED):
+            continue
+        limit = least if is_least else most
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{segment_words(results, index)} is too {'thin' if is_least else 'thick'} for a "
+            f"{terminals.TERMINALS[terminal]}: the {'thinnest' if is_least else 'thickest'} wire on file for it has "
+            f"{(writing.burden if is_least else writing.limit)(limit, 'mm²')}", figure=area, limit=limit, unit="mm²",
+            source=printed.source.line(), figure_side="limit" if is_least else "burden",
+            fix="check the size on the wire; if it is right, fit a terminal made for it",
+            fields=(segment_path(results, index, "size"), path))
 
 
 def _areas(pin: Pin, found: list[CircuitEnd]) -> list[float]:
@@ -80,7 +112,8 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
 RULE = Rule(
     consequence="fails_in_use",
     title="Wire does not fit contact or seal",
-    source="sizes and diameters the maker of the connector gives for contact and seal, as entered",
+    source="sizes and diameters the maker of the connector gives for contact and seal, as entered; terminals: the "
+           "wires on file, or within twice their copper: common practice, no source",
     caution="A crimp on the wrong size pulls off, and a seal that does not close lets water wick along the strands.",
     fix="the contact or seal of the same family made for this wire, or a wire of a size they are made for",
     example="fails: 2.5 mm² in a contact for 0.5 to 1 mm²; passes: 1 mm²",
