@@ -32,6 +32,9 @@ KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
 VerdictRole = Literal["danger", "warning", "measure", "advice", "ok"]
 DANGER_LINES = 18
 """Lines dangers may take whatever else there is: the page is longer then."""
+WARNING_LINES, SPARE_LINES = 5, 3
+"""Lines that what will not work may take, so that its worst has its action beside it, where the page grows by no more
+than the second for it."""
 ALIKE = 3
 """So many others with the same fault are named."""
 SIGN_WORDS = "(+1): one more finding with the same cause"
@@ -107,7 +110,8 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
     """Dangers, warnings, what to enter before the whole car can be judged, and what to measure: each cause one entry,
     the worst first, in at most about `most` lines.
 
-    Dangers come first in everything: a kind there is no room for is named in a line or two.
+    Dangers come first in everything: a kind there is no room for is named in a line or two, what will not work only
+    where even its worst does not fit.
     """
     leading = [finding for finding in assessment.findings if finding.cause is None]
     kinds = [(heading, role, members) for heading, role in KINDS
@@ -121,6 +125,8 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
         last = most - sum(map(len, named[number + 1:])) - len(lines) - len(first)
         if role == "danger":
             last = max(last, DANGER_LINES)
+        elif role == "warning":
+            last = max(last, min(last + SPARE_LINES, WARNING_LINES))
         whole = _listed(assessment, members, room, last - 2)
         if len(whole) + 2 > last and number:
             lines += [paint(line, role) if place == 1 else line for place, line in enumerate(named[number])]
