@@ -18,7 +18,7 @@ MOST = 3
 """Questions the first page shows."""
 NAMED = 3
 TOGETHER = {
-    "role": "what {count} are for (role); confirm what their names say",
+    "role": "role of {count}: what each is for; confirm what its name says",
     "switch_rating": "rating of the switch of {count}, and what it needs",
     "coil_wire": "coil wires of the relay of {count}",
     "clearing": "multiple of its rating at which the fuse of {count} blows within 5 s, from its maker's sheet "

@@ -96,3 +96,21 @@ def test_an_isolator_that_is_a_relay_leaves_the_alternator_feeding_as_a_switch_d
     assert bool(found(data, "alternator-not-isolated")) is (driver == "switch")
     data["alternator"]["feed"] = "battery_post"
     assert not found(data, "alternator-not-isolated")
+
+
+@pytest.mark.parametrize("role", [word for word, role in roles().items() if "off" in role.must_stop])
+def test_what_is_live_when_off_is_fed_from_what_lives_while_it_runs_and_no_fuel_is_named_that_it_does_not_move(
+        role: CircuitRole) -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    zone = {"from": "ignition_bus", "zone": "cabin"}
+    data["feed"] |= {"start_bus": {"live": ["crank"], **zone}, "late_bus": {"live": ["ignition", "running"], **zone}}
+    data["circuit"]["radiator"] |= {"role": role, "feed": "bus"}
+    data["circuit"]["radiator"].pop("relay", None)
+    live, = (each for each in found(data, "live-when-off") if each.subject == "radiator")
+    assert ("fuel" in live.caution.lower()) is (role in {"fuel_pump", "diesel_pump", "injection"})
+    offered = [name for name in data["feed"] if f"({name})" in live.fix or f" {name}" in live.fix]
+    runs = roles()[role].must_run
+    assert ("start_bus" in offered) is (runs == ("crank",))
+    assert offered and "bus" not in offered
+    if "crank" in runs:
+        assert "late_bus" not in offered

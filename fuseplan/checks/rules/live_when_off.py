@@ -19,6 +19,10 @@ from fuseplan.plan.part_names import to_enter
 from fuseplan.plan.roles import must_run, must_stop, role_of, roles
 
 STATED = "the plan itself states that it must stop"
+FUEL = ("fuel_pump", "diesel_pump", "injection")
+LEFT_ON = "What stays live flattens the battery and may start while hands are in it: disconnect the battery before you " \
+    "work on it."
+"""Beside what moves no fuel."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -36,9 +40,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not live:
             continue
         stop = [STATE_INDEX[state] for state in forbidden]
-        run = [STATE_INDEX[state] for state in must_run(name, circuit)]
+        needed = must_run(name, circuit) or tuple({"running"}.difference(forbidden))
+        run = [STATE_INDEX[state] for state in needed]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or name not in for_coils)]
+        feeds.sort(key=lambda name: -int(network.feed_live[name].sum()))
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
@@ -46,7 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
-            consequence=_consequence(circuit),
+            consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
             fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from "
                 f"{to_enter(results.plan, 'feed', feeds[:4])}" if feeds else
