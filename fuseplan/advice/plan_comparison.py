@@ -13,6 +13,7 @@ from pydantic import BaseModel
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.references import TARGETS, Path
+from fuseplan.quantities.listing import first_few
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
 
@@ -249,8 +250,7 @@ def brief(value: Any) -> str | None:
         said = [(info.alias or name, getattr(value, name)) for name, info in type(value).model_fields.items()
                 if name in value.model_fields_set]
         inner = [f"{key.replace('_', ' ')} {_brief(each)}" for key, each in said if each is not None and each != ()]
-        more = f", and {len(inner) - MOST_NAMED} more" if len(inner) > MOST_NAMED else ""
-        return ", ".join(inner[:MOST_NAMED]) + more
+        return first_few(inner, MOST_NAMED, last=", and ")
     return _brief(value)
 
 

@@ -21,6 +21,7 @@ from fuseplan.engine.drops import counted_node
 from fuseplan.engine.stock import Size
 from fuseplan.engine.unprinted_times import least_fault_of
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
@@ -239,9 +240,8 @@ def _where_lost(look: Look, finding: Finding, found: _Drop) -> tuple[str, str]:
 
 def _named(look: Look, volts: Mapping[int, float]) -> str:
     """The wires that lose most."""
-    first = sorted(volts, key=lambda index: -volts[index])[:NAMED]
-    more = f" and {len(volts) - NAMED} more" if len(volts) > NAMED else ""
-    return ", ".join(segment_words(look.results, index) for index in first) + more
+    return first_few(sorted(volts, key=lambda index: -volts[index]), NAMED,
+                     lambda index: segment_words(look.results, index))
 
 
 def lead(look: Look, finding: Finding) -> None:

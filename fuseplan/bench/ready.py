@@ -16,6 +16,7 @@ from fuseplan.bench.sheet import SheetRow, sheet_of
 from fuseplan.bench.signatures import SIGNED_ITEMS, StageKey
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
+from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
 
 OpenKind = Literal["danger", "unknown", "fault", "unread", "unsigned"]
@@ -113,8 +114,7 @@ def loom_tasks(assessment: Assessment) -> Iterator[OpenItem]:
         if task.kind in _STAGE_OF_TASK:
             by_plug.setdefault((task.subject.connector, task.kind), []).append(task.words)
     for (connector, kind), words in by_plug.items():
-        more = f"; and {len(words) - 1} more" if len(words) > 1 else ""
-        yield OpenItem(_STAGE_OF_TASK[kind], "unknown", f"{words[0]}{more}", ("connector", connector))
+        yield OpenItem(_STAGE_OF_TASK[kind], "unknown", first_few(words, 1, last="; and "), ("connector", connector))
 
 
 _STAGE_OF_TASK: dict[str, StageKey] = {"feed": "battery", "earth": "control_unit", "sensor return": "control_unit"}

@@ -25,6 +25,7 @@ from fuseplan.plan.part_names import load_in_words
 from fuseplan.plan.parts import Load, Relay
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
+from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
 from fuseplan.tables import relays as relay_tables
 
@@ -234,12 +235,11 @@ def _for_all(leader: Finding, parts: Sequence[OtherPart], results: Results) -> F
     if len(parts) < 2:
         return leader
     names = list(dict.fromkeys(part.subject[1].replace("_", " ") for part in parts))
-    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
     loads = sum(len(circuit.load) for circuit in results.plan.circuit.values())
     system = "; if the car's own system is entered wrong, correct it (vehicle.system)" if 2 * len(parts) > loads else ""
     own = writing.stated(results.network.system_v, "V")
     return replace(
         leader, message=f"{len(parts)} parts are made for another system's voltage, in: "
-                        f"{', '.join(names[:NAMED])}{more}. {leader.message}",
+                        f"{first_few(names, NAMED)}. {leader.message}",
         fix=f"fit {own} parts or enter the figures of the {own} parts fitted; a converter in front of them removes the "
             f"fault too{system}", fields=(*leader.fields, *(("vehicle.system",) if system else ())))

@@ -10,6 +10,7 @@ from fuseplan.exchange.taken import Taken
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 FIRST = 5
 """So many rows are shown."""
@@ -54,9 +55,9 @@ def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int 
     lines += ["", paint(f"First connectors ({min(FIRST, len(found))} of {len(found)})", "heading")]
     for name, value in found[:FIRST]:
         pins = value.get("pin", {}) if isinstance(value, dict) else {}
-        said = "; ".join(f"{pin} {shown(each.get('function', 'no wire'))}" for pin, each in list(pins.items())[:FIRST])
-        more = f" and {len(pins) - FIRST} more" if len(pins) > FIRST else ""
-        lines += paragraph(f"{shown(name)}: {said}{more}", room, "  ", "    ")
+        said = first_few([f"{pin} {shown(each.get('function', 'no wire'))}" for pin, each in pins.items()], FIRST,
+                         between="; ")
+        lines += paragraph(f"{shown(name)}: {said}", room, "  ", "    ")
     return "\n".join([*lines, "", *paragraph(FATE, room)]) + "\n"
 
 

@@ -17,6 +17,7 @@ from fuseplan.papers.harmless import cell_text
 from fuseplan.planfile.files import read_bytes, refused
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
+from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
 
 MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 5_000, 100, 2_000
@@ -206,9 +207,8 @@ def _workbook(raw: bytes, file: str, wanted: str | None) -> tuple[list[list[str]
         raise refused(file, f"this workbook cannot be read ({clean(error)[:120]}); accepted is {WANTED}") from None
     notes = [f"sheet '{clean(name)}'" + (f" of {len(names)}: name another with --sheet" if len(names) > 1 else "")]
     if missing:
-        notes.append(f"formulas without a stored value, read as empty: {', '.join(missing[:5])}"
-                     + (f" and {len(missing) - 5} more" if len(missing) > 5 else "")
-                     + "; open the file in a spreadsheet and save it")
+        notes.append(f"formulas without a stored value, read as empty: {first_few(missing, 5)}; "
+                     "open the file in a spreadsheet and save it")
     return cells, notes, name
 
 

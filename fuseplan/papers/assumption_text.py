@@ -9,6 +9,7 @@ from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 NAMED = 8
 """So many of the parts are named in one line."""
@@ -36,8 +37,6 @@ def assumption_lines(found: Iterable[Assumption], room: int, paint: Paint = unpa
         groups.setdefault((assumption_words(each), each.source), {})[each.subject] = None
     lines = []
     for (words, source), parts in groups.items():
-        names = list(parts)
-        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-        lines += paragraph(f"{shown(words)}: {shown(', '.join(names[:NAMED]))}{more} ({source_words(source)})", room,
+        lines += paragraph(f"{shown(words)}: {shown(first_few(list(parts), NAMED))} ({source_words(source)})", room,
                            "  • ", "    ")
     return [paint(ASSUMED, "heading"), *lines] if lines else []

@@ -14,6 +14,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 MOST_LOADED = 2
 
@@ -89,13 +90,12 @@ def _charges(assessment: Assessment) -> str:
     if not short:
         spare, name = min(balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
-    named = "; ".join(f"{writing.balance(balance, 'A')} in '{name}'" for balance, name in short[:2])
-    more = f" and {len(short) - 2} more" if len(short) > 2 else ""
+    named = first_few(short, 2, lambda each: f"{writing.balance(each[0], 'A')} in '{each[1]}'", "; ")
     still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
     at_speed = any(view.available_a for view in running)
     word = "not at idle, as dynamos do not" if still and at_speed and assessment.plan.alternator.machine == "dynamo" \
         else "no"
-    return f"{word}: {named}{more}"
+    return f"{word}: {named}"
 
 
 def _stands(assessment: Assessment) -> str:

@@ -10,6 +10,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 if TYPE_CHECKING:
     from fuseplan.advice.evidence import Reading, Sample
@@ -46,12 +47,11 @@ def left_out_words(count: int) -> str:
 def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> list[str]:
     """One reading: what it may show, which verdicts it can flip, with what, where and when to measure."""
     alone = "flips it alone" if each.reach >= 1 else f"{writing.limit(each.reach, 'share')} of the way"
-    named = "; ".join(_judged_words(judged, plan, each.circuit) for judged in each.flips[:NAMED])
-    more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
+    named = first_few(each.flips, NAMED, lambda judged: _judged_words(judged, plan, each.circuit), "; ")
     circuit = shown(title_of(plan, "circuit", each.circuit))
     return [
         *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {writing.burden(each.low_a, 'A')} to "
-                   f"{writing.burden(each.high_a, 'A')}), {alone}: {named}{more}", room, f"{INDENT}{number}. "
+                   f"{writing.burden(each.high_a, 'A')}), {alone}: {named}", room, f"{INDENT}{number}. "
                                                                                          f"", INDENT * 3),
         *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
     ]

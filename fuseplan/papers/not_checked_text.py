@@ -8,6 +8,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.findings import short_name
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities.listing import first_few
 
 NOT_CHECKED = "Not checked"
 
@@ -25,7 +26,7 @@ def by_reason(listed: Iterable[tuple[str, str]]) -> Iterator[str]:
     for name, why in listed:
         reasons.setdefault(why, []).append(name)
     for why, names in reasons.items():
-        yield f"{names[0]} ({why})" if len(names) == 1 else f"{names[0]} and {len(names) - 1} more ({why})"
+        yield f"{first_few(names, 1)} ({why})"
 
 
 def not_checked_lines(listed: Iterable[tuple[str, str]], room: int, paint: Paint = unpainted) -> list[str]:

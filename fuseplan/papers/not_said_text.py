@@ -11,6 +11,7 @@ from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities.listing import first_few
 
 HEADING = "Not said"
 SAY_FIRST = "Enter first: without it the car as a whole is not judged"
@@ -74,9 +75,8 @@ def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
         return f"{short_name(each, assessment)}: {shown(each.what)}"
     alike = [other for other in found if other.kind == each.kind]
     words = TOGETHER[each.kind].format(count="1 part" if len(alike) == 1 else f"{len(alike)} parts")
-    named = ", ".join(f"{short_name(other, assessment)} {shown(other.detail)}".rstrip() for other in alike[:NAMED])
-    more = f" and {len(alike) - NAMED} more" if len(alike) > NAMED else ""
-    return f"{words}: {named}{more}"
+    named = first_few(alike, NAMED, lambda other: f"{short_name(other, assessment)} {shown(other.detail)}".rstrip())
+    return f"{words}: {named}"
 
 
 def not_said_lines(found: Iterable[NotSaid], assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:

@@ -15,6 +15,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph
 from fuseplan.papers.power_columns import owner_words
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 from fuseplan.tables import alternators, batteries
 
 INDENT = "  "
@@ -96,13 +97,12 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
     standing = assessment.results.power.standing
     if standing.condition < 0:
         return _lines(room, "the plan has no parked condition")
-    drains = ", ".join(f"{owner_words(each.owner)} {each.what} {writing.burden(each.current_a, 'A')}"
-                       for each in standing.drains[:8])
-    more = f" and {len(standing.drains) - 8} more" if len(standing.drains) > 8 else ""
+    drains = first_few(standing.drains, 8, lambda each: f"{owner_words(each.owner)} {each.what} "
+                                                        f"{writing.burden(each.current_a, 'A')}")
     if not standing.drains:
         drains = "nothing in the plan draws current"
     return _lines(
-        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}{more}.",
+        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}.",
         f"Time until it no longer starts: {_days(standing.days)}; with self-discharge "
         f"{_days(standing.days_with_self_discharge)}; at the worst-case current {_days(standing.days_upper)}. "
         f"The plan asks for {writing.stated(standing.wanted_days, 'days')}.",

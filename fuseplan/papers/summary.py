@@ -23,6 +23,7 @@ from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_pa
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 INDENT = "  "
 LINES = 40
@@ -211,12 +212,10 @@ def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
                 [*view.missing, *view.unknown]
             if not why:
                 continue  # it is among what is not said
-            more = f" and {len(why) - 1} more" if len(why) > 1 else ""
-            yield shown(view.name), f"{shown(why[0])}{more}"
+            yield shown(view.name), first_few(why, 1, shown)
     for feed, words in assessment.unknown_feeds.items():
         yield shown(assessment.plan.feed[feed].name or feed.replace("_", " ")), shown("; ".join(words))
 
 
 def _named(names: list[str], most: int) -> str:
-    more = f"; and {len(names) - most} more" if len(names) > most else ""
-    return "; ".join(shown(name) for name in names[:most]) + more
+    return first_few(names, most, shown, "; ", "; and ")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
@@ -15,6 +15,7 @@ from fuseplan.plan.reference_problems import EXCLUDING
 from fuseplan.plan.references import Path, accepted, place
 from fuseplan.planfile.plain import get
 from fuseplan.quantities.amounts import clean, kind_of
+from fuseplan.quantities.listing import either
 
 _KINDS = {
     "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
@@ -165,7 +166,7 @@ def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
         known = _words(context.get("expected", ""))
         near = accepted(value, known, 0) if isinstance(value, str) else ""
         hint = f"; {near}" if near.startswith("the nearest") else ""
-        return f"is {kind_of(value)}; accepted is {_either(known)}{hint}"
+        return f"is {kind_of(value)}; accepted is {either(known)}{hint}"
     if kind == "string_too_long":
         return f"has {len(str(value))} characters; accepted are at most {context['max_length']}"
     if kind == "string_too_short":
@@ -179,8 +180,3 @@ def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
 
 def _words(expected: str) -> list[str]:
     return [part.strip("' ") for part in expected.replace(" or ", ", ").split(",")]
-
-
-def _either(words: Iterable[str]) -> str:
-    quoted = [f"'{word}'" for word in words]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

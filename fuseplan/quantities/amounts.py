@@ -10,12 +10,12 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Iterable
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
+from fuseplan.quantities.listing import either
 from fuseplan.quantities.printable import shown
 from fuseplan.quantities.units import is_mega, plain, scale, unit_in
 from fuseplan.records import dataclass
@@ -186,12 +186,6 @@ def kind_of(value: object) -> str:
     if isinstance(value, (datetime.date, datetime.time)):
         return f"the date {clean(value)}"
     return clean(type(value).__name__)
-
-
-def either(texts: Iterable[str]) -> str:
-    """Texts to choose from: ``'14 m', '14 ft' or '14 cm'``."""
-    quoted = [f"'{text}'" for text in texts]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"
 
 
 def amount(value: object, dimension: Dimension) -> Amount:

@@ -12,12 +12,12 @@ from fuseplan.quantities.amounts import (
     PIECE,
     Dimension,
     clean,
-    either,
     is_amount,
     number_in,
     number_of,
     parts_of,
 )
+from fuseplan.quantities.listing import either
 from fuseplan.quantities.units import UNITS, is_mega, measures, plain, spellings, unit_in
 
 _COMMA = re.compile(r"(\d),(?=\d)", re.ASCII)

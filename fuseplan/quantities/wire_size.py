@@ -12,7 +12,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
-from fuseplan.quantities.amounts import Dimension, clean, either, kind_of, number_in
+from fuseplan.quantities.amounts import Dimension, clean, kind_of, number_in
+from fuseplan.quantities.listing import either
 from fuseplan.quantities.offers import offers, refusal
 from fuseplan.quantities.units import plain, unit_in
 

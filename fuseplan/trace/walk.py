@@ -9,6 +9,7 @@ from fuseplan.errors import FigureError
 from fuseplan.formulas.registry import describe, substitute
 from fuseplan.formulas.working import Step
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 from fuseplan.trace.arrays import is_followed, node_of
 from fuseplan.trace.nodes import (
     Applied,
@@ -206,8 +207,7 @@ class _Walk:
         others = list(dict.fromkeys(writing.worked(each[0].at(each[1])) for each in members))
         words = text_of(node.words, node.place(cell))
         name = _name(node, winner)
-        listed = ", ".join(others[:LISTED]) + (f" and {len(others) - LISTED} more" if len(others) > LISTED else "")
-        why = f"the {node.which} of {listed}" if len(others) > 1 else ""
+        why = f"the {node.which} of {first_few(others, LISTED)}" if len(others) > 1 else ""
         text = f"{words}: {', '.join(each for each in (name, why) if each)}" if name or why else words
         return self.keep(Step(like.symbol or self._symbol, text, "", value, like.unit or self._unit,
                               node.cite or "choice"))

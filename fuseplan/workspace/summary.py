@@ -15,6 +15,7 @@ from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
 from fuseplan.papers.summary import KINDS, headline, verdict
 from fuseplan.papers.worst_first import worst_first
 from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
+from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
 from fuseplan.workspace.findings import SIGNS, field_of
 from fuseplan.workspace.session import Session
@@ -80,9 +81,7 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         reasons.setdefault("; ".join(why) or "see what is not said", []).append(view)
     for words, views in reasons.items():
         root: Path = ("circuit", views[0].id)
-        names = ", ".join(view.name for view in views[:_NAMED])
-        more = f" and {len(views) - _NAMED} more" if len(views) > _NAMED else ""
-        yield SummaryRow("unknown", "?", f"{names}{more}: {words}", (root, root))
+        yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}", (root, root))
     for feed, why_feed in feeds.items():
         at: Path = ("feed", feed)
         name = assessment.plan.feed[feed].name or feed.replace("_", " ")
@@ -94,9 +93,8 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     if listed:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
     for words, checks in listed.items():
-        names = ", ".join(short_name(each, assessment) for each in checks[:_NAMED])
-        more = f" and {len(checks) - _NAMED} more" if len(checks) > _NAMED else ""
-        yield SummaryRow("advice", "·", f"{names}{more}: {words}", _at(session, f"{checks[0].subject_kind}."
+        names = first_few(checks, _NAMED, lambda each: short_name(each, assessment))
+        yield SummaryRow("advice", "·", f"{names}: {words}", _at(session, f"{checks[0].subject_kind}."
                                                                                f"{checks[0].subject}"))
 
 

@@ -24,6 +24,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.starting_together import start_with
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 from fuseplan.tables.fuses import kind_words
 
 
@@ -83,8 +84,7 @@ def inrush_with(results: Results, consumer: int) -> str:
 
 
 def _named(results: Results, loads: list[int]) -> str:
-    more = f" and {len(loads) - NAMED} more" if len(loads) > NAMED else ""
-    return ", ".join(load_words(results, load) for load in loads[:NAMED]) + more
+    return first_few(loads, NAMED, lambda load: load_words(results, load))
 
 
 NAMED = 3

@@ -14,6 +14,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.plan.conditions import words_in_use
 from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.quantities.listing import first_few
 
 SHOWN = 12
 
@@ -41,8 +42,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(f"condition.{name}.when",))
 
 
+def _in_quotes(word: str) -> str:
+    return f"'{word}'"
+
+
 def _quoted(words: list[str]) -> str:
-    return ", ".join(f"'{word}'" for word in words)
+    return ", ".join(map(_in_quotes, words))
 
 
 def _nearest(unknown: list[str], known: set[str]) -> str:
@@ -55,8 +60,7 @@ def _nearest(unknown: list[str], known: set[str]) -> str:
 def _used(used: set[str]) -> str:
     if not used:
         return "the loads list no words: they are on whenever they have supply"
-    words = sorted(used)
-    return f"the loads use {_quoted(words[:SHOWN])}" + (f" and {len(words) - SHOWN} more" if len(words) > SHOWN else "")
+    return f"the loads use {first_few(sorted(used), SHOWN, _in_quotes)}"
 
 
 RULE = Rule(

@@ -25,6 +25,7 @@ from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of
+from fuseplan.quantities.listing import first_few
 
 NAMED = 4
 """So many circuits are named."""
@@ -108,9 +109,7 @@ def _starters(results: Results) -> set[str]:
 
 
 def _named(results: Results, circuits: list[str]) -> str:
-    """The first of some circuits, and how many more there are."""
-    more = f" and {len(circuits) - NAMED} more" if len(circuits) > NAMED else ""
-    return ", ".join(owner_words(results, ("circuit", each)) for each in circuits[:NAMED]) + more
+    return first_few(circuits, NAMED, lambda each: owner_words(results, ("circuit", each)))
 
 
 RULE = Rule(

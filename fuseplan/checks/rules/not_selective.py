@@ -24,6 +24,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables.fuses import kind_words
 
@@ -46,14 +47,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         types = dict.fromkeys([device, *(_device(results, pair.lower) for pair in pairs)])
         sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
                                 for each in found.sources)
-        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (above "
-                 f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
-        more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
+        below = first_few(pairs, NAMED, lambda pair: f"the {_words(_device(results, pair.lower))} of "
+                          f"{_owner(results, pair.lower)} (above {writing.limit(pair.from_a, 'A')})")
         cause = mended_first(results, partial(_not_assured, results, pairs))
         words, fields = _fix(results, upper, pairs)
         yield rule.finding(
             results, fuse_subject(row),
-            f"in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
+            f"in a short this {_words(device)} may blow before {below} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
             fix=words if cause is None else cause.words,
             fields=(*(() if cause is None else (cause.path,)), *fields),
@@ -116,8 +116,7 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
                 (own, *below))
     found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
     if all(found):
-        more = f"; and so on for {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
-        return "; and ".join(found[:NAMED]) + more, (*below, own)
+        return first_few(found, NAMED, between="; and ", last="; and so on for "), (*below, own)
     step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
     if step is not None:
         return (f"fit a {_stocked(results, step)} here with a wire rated for it: then selective, as far as anything is "

@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, load_words, owner_words, proposed_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
+from fuseplan.quantities.listing import first_few
 
 POWER_A = 1.0
 """A load above this, or of unknown current, disturbs a sensor on its earth point. Common practice, no source."""
@@ -39,11 +40,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if point is None or point not in users:
                 continue
             worst = [words for _, words in sorted(users[point], reverse=True)]
-            more = f" and {len(worst) - 2} more" if len(worst) > 2 else ""
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"its earth point {owner_words(results, ('earth', point))} also carries "
-                f"{', '.join(worst[:2])}{more}{proposed_words(name, circuit)}",
+                f"{first_few(worst, 2)}{proposed_words(name, circuit)}",
                 fields=(circuit_path(results, number, "earth"),))
 
 

@@ -14,6 +14,7 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.unknown_pins import UnknownPin, blocking
+from fuseplan.quantities.listing import first_few
 
 _SHOWN = 3
 
@@ -22,12 +23,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for blocked in blocking(results.plan) if results.plan.connector else ():
         own = [each for each in blocked.because if each.at.connector == blocked.connector]
         reasons = own or list(blocked.because)
-        shown = "; ".join(_words(results.plan, each) for each in reasons[:_SHOWN])
-        more = f"; and {len(reasons) - _SHOWN} more" if len(reasons) > _SHOWN else ""
+        shown = first_few(reasons, _SHOWN, lambda each: _words(results.plan, each), "; ", "; and ")
         first = reasons[0]
         yield rule.finding(
             results, ("connector", blocked.connector),
-            f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}{more}",
+            f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}",
             fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
 
 

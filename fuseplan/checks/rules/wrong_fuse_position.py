@@ -28,6 +28,7 @@ from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities.amounts import Amount
+from fuseplan.quantities.listing import first_few
 
 SHOWN = 12
 
@@ -136,11 +137,10 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     at = f"on feed {_feed(results, feed)}"
     lacks = f"{_box(results, empty[0])} has no positions stated" if empty else f"no fuse box is stated {at}"
     boxed = f"the positions of {_box(results, empty[0])}" if empty else f"a fuse box {at} and its positions"
-    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     what = "position" if len(names) == 1 else "positions"
     return rule.finding(
         results, ("feed", feed) if feed else ("plan", "plan"),
-        f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
+        f"the type and rating of the fuse in {what} {first_few(names, SHOWN)} cannot be checked: {lacks}",
         consequence="not_judged", source="the limits of a fuse box must be stated in the plan",
         fix=f"state {boxed}, each with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))

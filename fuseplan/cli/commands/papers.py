@@ -69,6 +69,7 @@ def _write(args: argparse.Namespace) -> None:
     from fuseplan.papers.writers.pdf import INSTALL
     from fuseplan.planfile.files import clean_path
     from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.quantities.listing import first_few
     from fuseplan.workspace.papers import Writing, usual_folder, usual_formats
 
     if args.format is None and not is_installed("pdf"):
@@ -85,9 +86,8 @@ def _write(args: argparse.Namespace) -> None:
     if not count:
         complain(f"nothing written: the papers asked for hold nothing for {', '.join(formats)}")
     if writing.left:
-        names = ", ".join(clean_path(path.name) for path in writing.left[:SHOWN])
-        more = f" and {len(writing.left) - SHOWN} more" if len(writing.left) > SHOWN else ""
-        complain(f"still there from an earlier run, and perhaps out of date: {names}{more}")
+        names = first_few(writing.left, SHOWN, lambda path: clean_path(path.name))
+        complain(f"still there from an earlier run, and perhaps out of date: {names}")
     if writing.head.banner:
         complain(writing.head.banner)
 
