@@ -22,6 +22,7 @@ from fuseplan.advice.rating_cures import (
 )
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.rules.low_lamp_voltage import is_of_the_wires
 
 
 def cure(look: Look, finding: Finding) -> None:
@@ -88,6 +89,8 @@ def is_curable(look: Look, finding: Finding) -> bool:
     """Whether a size, a rating or a relay can cure a finding."""
     if finding.check in SEATS:
         return fits_its_seat(look, finding)
+    if finding.check == "low-lamp-voltage":
+        return is_of_the_wires(finding)
     return finding.check in CURES and (CURES[finding.check] is not lead
                                        or any(each in look.segment_at for each in finding.fields))
 

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from fuseplan.advice.savings import Saving
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.causes import together
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
@@ -85,6 +86,17 @@ class Proposal:
     def accepted(self) -> bool:
         """Nothing collides and nothing above advice is left."""
         return not self.collisions and not self.left
+
+    @cached_property
+    def left_by_cause(self) -> tuple[tuple[Finding, tuple[Finding, ...]], ...]:
+        """What is left, each with those left that follow from it."""
+        found: list[tuple[Finding, list[Finding]]] = []
+        for finding, follows in together(self.left, self.after.findings):
+            if follows:
+                found[-1][1].append(finding)
+            else:
+                found.append((finding, []))
+        return tuple((leader, tuple(members)) for leader, members in found)
 
     @cached_property
     def not_judged(self) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -15,6 +15,7 @@ from fuseplan.advice.sizes import cheapest, few_above, path_volts, steps_up
 from fuseplan.checks.drop_fixes import LARGEST_TIMES, MOST_STEPS, MOST_TIMES
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.rules.low_lamp_voltage import held_volts
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import counted_node
@@ -140,15 +141,17 @@ def _drop_of(look: Look, finding: Finding, figure: float, limit: float) -> _Drop
     consumers, drops = results.network.consumers, results.drops
     members = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
     supply = returns = True
-    needed, worst, is_drop = limit - figure, drops.whole, finding.check == "voltage-drop"
+    worst, is_drop = drops.whole, finding.check == "voltage-drop"
     figures = -drops.total_v[0, members]
     if is_drop:
-        needed = -needed
+        needed = figure - limit
         returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
         supply = results.limit_set.drop_covers_return or not returns
         worst = drops.out if supply else drops.back
         figures = np.abs(worst.volts[0, members] - figure)
     consumer = int(members[int(np.nanargmin(figures))])
+    if not is_drop:
+        needed = limit - float(held_volts(results)[int(finding.measure), consumer])
     lost = figure if is_drop else float(drops.total_v[0, consumer])
     origin = counted_node(results.network, results.network.circuits[number], int(worst.condition[0, consumer])) \
         if is_drop else 0
@@ -204,11 +207,6 @@ def drop(look: Look, finding: Finding) -> None:
     sizes = cheapest(results, found.volts, found.needed_v, lambda each: draft.may_grow(results, each), above)
     if sizes is not None:
         _fit_for_drop(look, finding, sizes)
-        return
-    if finding.check == "low-lamp-voltage" and found.lost_v < found.needed_v:
-        draft.give_up_on(finding, "the voltage of the battery",
-                         f"the voltage drop of the wires is only {writing.burden(found.lost_v, 'V')}; the rest is "
-                         "missing at the battery post: more output at that speed, or less load")
         return
     against, words = _where_lost(look, finding, found)
     draft.give_up_on(finding, against, words)

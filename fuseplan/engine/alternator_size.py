@@ -101,10 +101,9 @@ class _Asked(NamedTuple):
 def _asked(results: Results) -> list[_Asked]:
     """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
     network, source, limits = results.network, results.source, results.limit_set.alternator
-    at_once = solve(network, source.strong, results.fuse_ohm)
     average = solve(weighed(network), source.strong, results.fuse_ohm)
     lasting = continuous_demand(average)[:, source.running] / limits.continuous_share
-    together = together_demand(at_once)[:, source.running] / limits.peak_share
+    together = together_demand(results.strong)[:, source.running] / limits.peak_share
     rated = np.nan_to_num(np.maximum(lasting, together)).max(axis=1)
     gives = np.zeros((BOUNDS, len(network.conditions)))
     demand = np.nan_to_num(average_demand(average, gives)[:, source.running])

@@ -75,6 +75,12 @@ class Results:
         return self.solution if self.regulated is None else self.regulated
 
     @cached_property
+    def strong(self) -> Solution:
+        """The network with an alternator strong enough to hold its voltage in every condition with the engine
+        running."""
+        return solve(self.network, self.source.strong, self.fuse_ohm)
+
+    @cached_property
     def at_bounds(self) -> CaseFigures:
         """What limits are for, at the currents as entered and at their upper bounds."""
         return CaseFigures(self.solution, self.running, self.demands, self.drops, self.switching, self.fusing.low_a,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from fuseplan.advice.proposal import Change, Collision, Proposal
     from fuseplan.advice.savings import Fitted, Saving
     from fuseplan.checks.assessment import Assessment
+    from fuseplan.checks.rule import Finding
     from fuseplan.plan.model import Plan
 
 INDENT = "  "
@@ -98,16 +99,32 @@ def changed_lines(before: str, after: str) -> list[str]:
     return [shown(line) for line in found]
 
 
-def _led_by_voltage(proposal: Proposal) -> tuple[set[int], set[int]]:
-    """Identities of the findings left, and of the collisions, that follow from parts of another system's voltage, where
-    that is listed too."""
+def _led_by_voltage(proposal: Proposal) -> set[int]:
+    """Identities of the collisions that follow from parts of another system's voltage, where that is listed too."""
     found = proposal.after.findings
     listed = {id(each) for each in proposal.left}
-    led = [each for each in found if each.cause is not None and found[each.cause].check == OTHER_VOLTAGE
-           and id(found[each.cause]) in listed]
-    keys = {(each.check, each.subject_kind, each.subject) for each in led}
-    return ({id(each) for each in led if id(each) in listed},
-            {id(each) for each in proposal.collisions if (each.check, each.subject_kind, each.subject) in keys})
+    keys = {(each.check, each.subject_kind, each.subject) for each in found if each.cause is not None
+            and found[each.cause].check == OTHER_VOLTAGE and id(found[each.cause]) in listed}
+    return {id(each) for each in proposal.collisions if (each.check, each.subject_kind, each.subject) in keys}
+
+
+NAMED = 4
+"""So many parts are named for one check that follows."""
+
+
+def followers_words(leader: Finding, followers: Sequence[Finding], subject: Callable[[Finding], str]) -> str:
+    """What follows from a finding that is left, in one sentence; `subject` names what one is about."""
+    of_checks: dict[str, list[str]] = {}
+    for each in followers:
+        of_checks.setdefault(each.check, []).append(subject(each))
+    own, parts = subject(leader), []
+    for check, subjects in of_checks.items():
+        names = [name for name in dict.fromkeys(subjects) if name != own]
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        times = f"{len(subjects)} times " if not names and len(subjects) > 1 else ""
+        of = f" of {', '.join(names[:NAMED])}{more}" if names else ""
+        parts.append(f"{times}{check}{of}")
+    return f"{'Follows' if len(followers) == 1 else 'Follow'} from it: {'; '.join(parts)}."
 
 
 def collision_groups(collisions: Iterable[Collision]) -> list[list[Collision]]:
@@ -145,7 +162,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     if proposal.not_on_file:
         parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
-    led, led_collisions = _led_by_voltage(proposal)
+    led_collisions = _led_by_voltage(proposal)
     collisions = [each for each in proposal.collisions if id(each) not in led_collisions]
     if collisions:
         lines = [paint(f"{COLLIDE} ({len(collisions)})", "heading")]
@@ -159,16 +176,17 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     if proposal.left:
         lines = [paint(f"{LEFT} ({len(proposal.left) + len(led_collisions)})", "heading")]
-        more = len(led) + len(led_collisions)
-        for finding in proposal.left:
-            if id(finding) in led:
-                continue
+        for finding, followers in proposal.left_by_cause:
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {finding_subject(finding, before)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
+            more = len(followers) + len(led_collisions)
             if finding.check == OTHER_VOLTAGE and more:
                 lines += paragraph(f"{more} more {'finding follows' if more == 1 else 'findings follow'} from "
                                    "it: fuseplan check lists them with --full.", room, INDENT * 2)
+            elif followers:
+                lines += paragraph(followers_words(finding, followers, lambda each: finding_subject(each, before)),
+                                   room, INDENT * 2)
         parts.append(lines)
     if proposal.not_judged:
         lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]

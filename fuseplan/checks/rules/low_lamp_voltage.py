@@ -1,8 +1,10 @@
 """A filament lamp gets less than its share of design voltage with the engine running.
 
 Light falls with the 3.4th power of the voltage: at 85 % little more than half is left. The voltage at the bulb is
-checked with the engine running, as in the published rule. An alternator whose output is not given is taken as holding
-its regulator voltage: a lamp that is dim even then fails, one that needs the alternator for it is not known.
+checked with the engine running, as in the published rule. A lamp that has enough where the alternator holds its voltage
+is dim for the alternator, not for its wires: only what is lacking even then is made up by wires. An alternator whose
+output is not given is taken as holding its regulator voltage: a lamp that is dim even then fails, one that needs the
+alternator for it is not known.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fix import DropFix
 from fuseplan.checks.drop_fixes import Lack, drop_fixes
+from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -69,8 +72,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         for number in on[~np.isin(on, list(failing))].tolist():
             yield rule.unjudged(circuit_subject(results, number),
                                 f"resistance of the alternator's cable or strap, {WITHOUT}")
-    fixes = _fixes(results, [(index, bound, float(limit[index] - volts[bound, index]))
-                             for index, bound in failing.values()])
+    fixes = _fixes(results, limit, volts, list(failing.values()))
     for (number, (index, bound)), fix in zip(failing.items(), fixes, strict=True):
         at_bulb, least = float(volts[bound, index]), float(limit[index])
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
@@ -84,20 +86,50 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                              load_path(results, index, "design_voltage")))
 
 
-def _fixes(results: Results, short: list[tuple[int, int, float]]) -> list[DropFix]:
-    """What brings each of some lamps, each at one end of the evidence, so many volts more."""
+def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[DropFix]:
+    """What brings each of some lamps, each at one end of the evidence, to its limit (L,) [V]; `volts` is what they have
+    (2, L)."""
     whole, lacks = results.drops.whole, []
-    for index, bound, short_v in short:
-        lost = float(results.drops.total_v[bound, index])
-        if short_v < lost:
+    held = held_volts(results) if failing else volts
+    for index, bound in failing:
+        lost, short = float(results.drops.total_v[bound, index]), float(limit[index] - held[bound, index])
+        if 0 < short < lost:
             choice, row = whole.at(bound, index, len(results.network.conditions))
-            lacks.append(Lack(index, bound, choice, row, lost, lost - short_v, 0, returns=True))
+            lacks.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
     found = {(lack.consumer, lack.bound): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
-    return [found.get((index, bound)) or _not_the_wires(results, index) for index, bound, _ in short]
+    fixes = []
+    for index, bound in failing:
+        fix = found.get((index, bound))
+        if fix is None:
+            fix = _not_the_wires(results, index)
+        elif float(held[bound, index] - volts[bound, index]) > LIFTED_V:
+            more = _not_the_wires(results, index)
+            fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields))
+        fixes.append(fix)
+    return fixes
+
+
+LIFTED_V = 0.01
+"""What a lamp gains by less than this with another alternator is not the alternator's doing."""
+
+
+def held_volts(results: Results) -> Floats:
+    """Lowest voltage at each lamp with the engine running, were the alternator strong enough to hold its voltage
+    (2, L) [V]; NaN where it is no lamp, or is never on then."""
+    lamps, found = judged_lamps(results), np.full((BOUNDS, results.network.consumers.count), np.nan)
+    solution = results.strong if results.known.alternator_cable and results.source.running.any() else results.running
+    found[:, lamps] = running_volts(results.network, solution, results.drops, lamps)
+    return found
+
+
+def is_of_the_wires(finding: Finding) -> bool:
+    """Whether a finding of this check is mended at the wires of a lamp: not at its own figures nor at the
+    alternator."""
+    return not finding.fields[0].startswith("alternator") and not finding.fields[0].endswith((".at", ".design_voltage"))
 
 
 def _not_the_wires(results: Results, lamp: int) -> DropFix:
-    """What is to be done about a lamp that would be dim without any drop, by what keeps the battery's posts below what
+    """What is to be done about a lamp that its wires do not make dim, by what keeps the battery's posts below what
     it needs: its own design voltage, the regulator, or an alternator that does not hold the voltage."""
     load, system_v, share = load_of(results, lamp), results.network.system_v, results.limit_set.drop.lamp_share or 1.0
     design_v, regulator_v = float(load.design_voltage or load.at or system_v), results.source.regulator_v
@@ -111,8 +143,9 @@ def _not_the_wires(results: Results, lamp: int) -> DropFix:
     if exceeds(share * design_v, regulator_v):
         return DropFix(f"a regulator set higher than {writing.stated(regulator_v, 'V')}; if only the figure is wrong, "
                        "correct it", ("alternator.regulator_voltage", stated))
-    return DropFix("raise the voltage at the battery: a larger alternator, a thicker cable from it, or fewer loads on "
-                   "with the engine running", ("alternator.rated",))
+    larger = larger_alternator(results) or "a larger alternator, a thicker cable from it"
+    return DropFix(f"raise the voltage at the battery: {larger}, or fewer loads on with the engine running",
+                   ("alternator.rated",))
 
 
 def at_lamps(results: Results) -> LimitRows:

@@ -11,6 +11,7 @@ from fuseplan.papers.propose_text import (
     LEFT,
     NOT_JUDGED,
     SAVES,
+    followers_words,
     new_words,
     not_judged_groups,
     nothing_words,
@@ -48,7 +49,7 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
     listed += [(each, _collision(session, each)) for each in found.collisions]
     if found.left:
         listed.append((None, _heading(f"{LEFT} ({len(found.left)})")))
-    listed += [(each, _left(session, each)) for each in found.left]
+    listed += [(each, _left(session, each, followers)) for each, followers in found.left_by_cause]
     if found.not_judged:
         listed.append((None, _heading(f"{NOT_JUDGED} ({len(found.not_judged)})")))
     return [*listed, *((None, _not_judged(session, names, reason)) for reason, names in not_judged_groups(found))]
@@ -79,7 +80,9 @@ def _not_judged(session: Session, names: list[str], reason: str) -> Content:
     return line(("? ", "$text-warning"), (", ".join(titles), "bold"), f": {reason}")
 
 
-def _left(session: Session, each: Finding) -> Content:
+def _left(session: Session, each: Finding, followers: tuple[Finding, ...]) -> Content:
+    more = (followers_words(each, followers, lambda follower: finding_subject(session, follower)),) if followers else ()
     return lines(
         line((level_words(each), finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-        line(("  Fix: ", "bold"), each.fix), line(("  ⚠ ", CAUTION_STYLE), each.caution))
+        line(("  Fix: ", "bold"), each.fix), *(line(("  ", ""), words) for words in more),
+        line(("  ⚠ ", CAUTION_STYLE), each.caution))
