@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,21 +45,30 @@ def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]], demands:
 
     Wires that come to the pin add up, and so do those that go on from it: the larger sum counts.
     """
+    numbers = _numbers(results)
+    return {at: through_contact_a(results, listed, demands, numbers) for at, listed in ends.items()}
+
+
+def through_contact_a(results: Results, ends: list[CircuitEnd], demands: Demands,
+                      numbers: Mapping[tuple[tuple[str, str], str], int] | None = None) -> Floats:
+    """What the wires of one contact carry together in each case of the demands, as `pin_currents` (cases,) [A]."""
+    numbers = _numbers(results) if numbers is None else numbers
+    sums = {"start": np.zeros(len(demands.load)), "end": np.zeros(len(demands.load))}
+    for end in ends:
+        if end.owner[0] == "loom":  # in no circuit: its current is that of its pin, if any
+            continue
+        owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
+        number = numbers.get((owner, f"{end.place}.{end.number}"))
+        known = number is not None and results.network.segment_current_known(number)
+        sums[end.side] += demands.lasting[:, number] if known else math.nan
+    return np.asarray(np.maximum(*sums.values()))
+
+
+def _numbers(results: Results) -> dict[tuple[tuple[str, str], str], int]:
+    """The number of each segment, by its owner and its place there."""
     segments = results.network.segments
-    numbers = {(owner, place): number for number, (owner, place) in enumerate(
+    return {(owner, place): number for number, (owner, place) in enumerate(
         zip(segments.owner, segments.place, strict=True))}
-    found: dict[PinId, Floats] = {}
-    for at, listed in ends.items():
-        sums = {"start": np.zeros(len(demands.load)), "end": np.zeros(len(demands.load))}
-        for end in listed:
-            if end.owner[0] == "loom":  # in no circuit: its current is that of its pin, if any
-                continue
-            owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
-            number = numbers.get((owner, f"{end.place}.{end.number}"))
-            known = number is not None and results.network.segment_current_known(number)
-            sums[end.side] += demands.lasting[:, number] if known else math.nan
-        found[at] = np.maximum(*sums.values())
-    return found
 
 
 def wires_in(ends: list[CircuitEnd]) -> list[CircuitEnd]:

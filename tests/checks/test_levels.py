@@ -85,7 +85,7 @@ LEADS_TO = {
     "switch-overloaded": "burns",  # above its rating; within it for the wrong kind of load it only wears
     "thinner-wire-unprotected": "burns",
     "too-many-wires-on-stud": "good_practice",
-    "two-wires-in-pin": "fails_in_use",
+    "two-wires-in-pin": "burns",  # where together they carry more than their terminal is rated for
     "unknown-pin-on-live-plug": "burns",  # nothing that is not known counts as safe
     "unlike-contact-platings": "fails_in_use",
     "unsuitable-fusible-link": "burns",  # thicker than its wire, or sparks in the cabin

@@ -339,6 +339,25 @@ def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> No
     assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
 
 
+@pytest.mark.parametrize("described", [False, True])
+@pytest.mark.parametrize(("amps", "level"), [(2.0, "warning"), (4.0, "danger")])
+def test_two_wires_of_which_each_passes_overload_one_terminal_together(described: bool, amps: float,
+                                                                     level: str) -> None:
+    """5 A for a 2.8 mm push-on terminal on AWG 16: TE catalogue 82004, p. 3-11."""
+    data = other()
+    data["circuit"]["pump"]["wire"][0]["end"] = {"connector": "C7", "pin": "3", "terminal": "flat_2.8"}
+    data["circuit"]["pump"]["load"][0] |= {"current": f"{amps} A", "evidence": "measured"}
+    data["circuit"]["second"] = copy.deepcopy(data["circuit"]["pump"])
+    if described:
+        data["connector"] = {"C7": {"pin": {"3": {"function": "supply", "signal": "supply_15", "known": "measured",
+                                                  "fate": "keep"}}}}
+    assessment = judged(data)
+    assert not [each for each in assessment.findings if each.check == "connection-overloaded"]
+    [found] = [each for each in assessment.findings if each.check == "two-wires-in-pin"]
+    assert found.level == level
+    assert ("together" in found.message) == (level == "danger")
+
+
 def test_the_alternator_is_asked_what_excites_it_and_where_it_senses() -> None:
     data = other()
     for kind, key, said in (("exciter", "self_exciting", True), ("sense", "sense", "battery")):
