@@ -74,7 +74,8 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],
             found += [each[0].id for each in single]
             continue
         others = [group.replace("_", " ") for group, held in (groups or {}).items() if _fitting(part, held)]
-        what = f"is in the group{'s' if len(others) > 1 else ''} {' and '.join(others)}" if not fitting and others else \
+        groups_of = f"group{'s' if len(others) > 1 else ''} {' and '.join(others)}"
+        what = f"is in the {groups_of}" if not fitting and others else \
             "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
         raise ValueError(f"'{shown(part)}' {shown(what)}. Accepted are numbers, parts of names that fit one each, "
                          f"Enter, or {NONE} for none")

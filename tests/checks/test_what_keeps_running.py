@@ -111,6 +111,7 @@ def test_what_is_live_when_off_is_fed_from_what_lives_while_it_runs_and_no_fuel_
     offered = [name for name in data["feed"] if f"({name})" in live.fix or f" {name}" in live.fix]
     runs = roles()[role].must_run
     assert ("start_bus" in offered) is (runs == ("crank",))
-    assert offered and "bus" not in offered
+    assert offered
+    assert "bus" not in offered
     if "crank" in runs:
         assert "late_bus" not in offered

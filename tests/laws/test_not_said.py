@@ -20,7 +20,7 @@ from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.summary import first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.model import Plan
-from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, roles
+from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, role_named, roles
 from fuseplan.plan.words import CutOff
 from fuseplan.planfile.library import definitions, shipped_folder
 from fuseplan.planfile.plain import without
@@ -225,6 +225,14 @@ def test_a_name_excuses_nothing_and_may_raise_dangers(name: str) -> None:
     dangers = verdict(data)[1]
     assert ("live-when-off" in dangers) is ("pump" in name)
     assert judged(data).circuit(name).role_proposed == proposed_role(name, Plan.model_validate(data).circuit[name])
+
+
+@pytest.mark.parametrize(("name", "role"), [
+    ("Fresh water pump", "comfort"), ("tap_pump", "comfort"), ("Shower pump, water", "comfort"), ("Fridge", "comfort"),
+    ("Water pump", "coolant_pump"), ("Auxiliary water pump", "coolant_pump"), ("Pump of the coolant", "coolant_pump"),
+    ("Diesel lift pump", "diesel_pump"), ("Lift pump", "fuel_pump"), ("Stop solenoid", "injection")])
+def test_a_pump_is_proposed_to_move_what_its_name_says(name: str, role: str) -> None:
+    assert role_named(name) == role
 
 
 def test_a_name_does_not_let_a_wire_go_without_a_fuse() -> None:

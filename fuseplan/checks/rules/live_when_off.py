@@ -20,8 +20,8 @@ from fuseplan.plan.roles import must_run, must_stop, role_of, roles
 
 STATED = "the plan itself states that it must stop"
 FUEL = ("fuel_pump", "diesel_pump", "injection")
-LEFT_ON = "What stays live flattens the battery and may start while hands are in it: disconnect the battery before you " \
-    "work on it."
+LEFT_ON = "What stays live flattens the battery and may start while hands are in it: disconnect the battery before " \
+    "you work on it."
 """Beside what moves no fuel."""
 
 
@@ -40,8 +40,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not live:
             continue
         stop = [STATE_INDEX[state] for state in forbidden]
-        needed = must_run(name, circuit) or tuple({"running"}.difference(forbidden))
-        run = [STATE_INDEX[state] for state in needed]
+        run = [STATE_INDEX[state] for state in must_run(name, circuit)]
+        if not run and "running" not in forbidden:
+            run = [STATE_INDEX["running"]]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or name not in for_coils)]
         feeds.sort(key=lambda name: -int(network.feed_live[name].sum()))
