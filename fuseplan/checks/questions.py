@@ -30,15 +30,23 @@ from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.engine.states import STATE_INDEX
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
+from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import kind_words
 
+SWITCHED: tuple[CircuitRole, ...] = (
+    "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
+    "indicators", "hazard_lamps", "interior_lamps", "horn", "wipers", "washers", "heated_glass", "heater_blower",
+    "cooling_fan", "glow_plugs")
+"""Circuits that the driver, a lid or a thermostat switches on and off."""
 _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
 
 
@@ -84,6 +92,37 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
                    not at_most(asked_a, ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+
+
+def unswitched_asked(results: Results) -> Iterator[NotSaid]:
+    """What switches a load that is not always on: as entered it is on whenever its feed is live. What a control unit or
+    the part itself switches is not asked."""
+    plan, network = results.plan, results.network
+    starts = {network.circuit_ids[number] for number in starting(results)}
+    for number in sorted(number for role in SWITCHED for number in network.marked.get(f"role {role}", ())):
+        name, circuit = network.circuit_ids[number], network.circuits[number]
+        if circuit.relay is not None or circuit.switch is not None:
+            continue
+        before = [each for each in way_to(plan, circuit.feed)
+                  if plan.feed[each].switch is not None or plan.feed[each].relay is not None]
+        if name in starts:
+            live = network.circuit_live[number].copy()
+            live[STATE_INDEX["crank"]] = False
+            # A key switch that others share stays on after starting: one of its own is let go.
+            if live.any() and not any(_feeds_only(results, each, starts) for each in before):
+                yield NotSaid("circuit", name, "what turns the starter and lets go of it: a relay, or a switch of its "
+                              "own (relay, switch)", "as entered it turns whenever its feed is live", "start_switch",
+                              f"circuit.{name}.switch.rating", True)
+        elif not before and any(load.kind != "electronic" for load in circuit.load):
+            yield NotSaid("circuit", name, "what switches it: a switch, with its rating, or a relay (switch, relay)",
+                          "as entered it is on whenever its feed is live, and no switch is checked for what it carries",
+                          "switched_by", f"circuit.{name}.switch.rating", False)
+
+
+def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
+    """Whether nothing but these circuits comes from a feed."""
+    return all(name in circuits for name, circuit in results.plan.circuit.items()
+               if feed in way_to(results.plan, circuit.feed))
 
 
 def interlocks_asked(results: Results) -> Iterator[NotSaid]:
@@ -251,5 +290,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 QUESTIONS: tuple[Question, ...] = (
     whole_car_asked, cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked,
-    clearing_asked, switches_asked, coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
+    clearing_asked, switches_asked, unswitched_asked, coil_wires_asked, terminals_asked, interlocks_asked,
+    exciter_asked, sense_asked)
 """The worst first, before them what the whole car is judged by."""
