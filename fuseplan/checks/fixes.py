@@ -152,7 +152,8 @@ def another_insulation(results: Results, segment: int) -> str | None:
         why = f"has less than {writing.stated(SPARE_K, 'K')} to spare"
     else:
         return None
-    return (f"fit another insulation{f', such as {better}' if better else ''}, or move the wire to a cooler place: at "
+    such = f"{f', such as {better}' if better else ''}{for_all_alike(results, segment)}"
+    return (f"fit another insulation{such}, or move the wire to a cooler place: at "
             f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, {why}")
 
 
@@ -214,8 +215,32 @@ def carries_nothing(results: Results, segment: int) -> bool:
 
 
 def wire_field(results: Results, segment: int) -> str:
-    """Path of the key that lets a wire carry more: its size, or its insulation where no size helps."""
-    return segment_path(results, segment, "size" if another_insulation(results, segment) is None else "insulation")
+    """Path of the key that lets a wire carry more: its size, or its insulation where no size helps, of the wires that
+    get the same one the first."""
+    return segment_path(results, segment, "size") if another_insulation(results, segment) is None else \
+        segment_path(results, insulated_alike(results, segment)[0], "insulation")
+
+
+def _is_too_weak(results: Results, segment: int) -> bool:
+    """Whether a wire's insulation has less than `SPARE_K` to spare, or none."""
+    return carries_nothing(results, segment) or bool(falls_short(spare_k(results, segment), SPARE_K))
+
+
+def for_all_alike(results: Results, segment: int) -> str:
+    """Which wires a fix by insulation is for, where it is for several: `` for both wires of 'Horn' there``."""
+    count = len(insulated_alike(results, segment))
+    owner = in_words(results.plan, *results.network.segments.owner[segment])
+    return "" if count < 2 else f" for {'both' if count == 2 else f'all {count}'} wires of {owner} there"
+
+
+def insulated_alike(results: Results, segment: int) -> list[int]:
+    """The wires of one part whose insulation is too weak for their place like that of this one, and that get the same
+    in its place: what is wrong with the wire out and with the wire back is one fault."""
+    segments = results.network.segments
+    better = better_insulation(results, segment)
+    return [index for index in results.network.segments_of_part[segments.owner[segment]]
+            if segments.insulation[index] == segments.insulation[segment] and _is_too_weak(results, index)
+            and better_insulation(results, index) == better]
 
 
 def fuse_words(results: Results, device: int, rating_a: float) -> str:

@@ -244,6 +244,14 @@ class Network:
         return {kind: np.array(indexes, dtype=np.int64) for kind, indexes in found.items()}
 
     @cached_property
+    def segments_of_part(self) -> dict[tuple[str, str], list[int]]:
+        """Numbers of the segments of each circuit, feed, earth point and the alternator, upwards."""
+        found: dict[tuple[str, str], list[int]] = {}
+        for index, owner in enumerate(self.segments.owner):
+            found.setdefault(owner, []).append(index)
+        return found
+
+    @cached_property
     def guarded_by_others(self) -> Ints:
         """Numbers of the segments whose fuse is another owner's: that of a feed, say, upwards."""
         owners = [row.owner for row in self.fuses]

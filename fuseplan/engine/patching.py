@@ -49,7 +49,7 @@ _FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
 """What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
 OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "goes_on_from",
                 "guarded_by_others",
-                "load_consumers", "segments_of", "stock")
+                "load_consumers", "segments_of", "segments_of_part", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")

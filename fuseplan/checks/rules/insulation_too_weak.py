@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import SPARE_K, better_insulation, insulation_class_c
+from fuseplan.checks.fixes import SPARE_K, better_insulation, for_all_alike, insulated_alike, insulation_class_c
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -38,7 +38,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         place_c, name, own = float(segments.hottest_c[index]), segments.insulation[index], float(rated_c[index])
         too_hot = place_c >= own
         given = "" if segments.segment[index].insulation else ", assumed as none is stated,"
-        better = better_insulation(results, index)
+        better, where = better_insulation(results, index), for_all_alike(results, index)
+        paths = [segment_path(results, each, "insulation") for each in insulated_alike(results, index)]
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, index)}: {name}{given} is rated for {writing.limit(own, '°C')}, its zone has "
@@ -47,12 +48,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{'' if too_hot else f', less than {spare} below it'}",
             figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C",
             consequence=None if too_hot else "damages_a_part",
-            fix=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
-                   f"or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
+            fix=f"{f'insulation {better}{where}, or ' if better else ''}move the wire to a cooler place; a smaller "
+                f"fuse or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
-            values=((segment_path(results, index, "insulation"), better),) if better else (),
-            fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
+            values=tuple((path, better) for path in paths) if better else (),
+            fields=(*paths, segment_path(results, index, "zone")))
     yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
 
 

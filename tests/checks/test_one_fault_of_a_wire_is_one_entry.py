@@ -1,5 +1,5 @@
-"""A wire that its fuse does not protect is one entry, whichever checks find it: all name the same fix, and with that
-entered none of them finds it any more."""
+"""What is wrong with the wire out and the wire back of one circuit is one entry. A wire that its fuse does not protect
+is one, whichever checks find it: all name the same fix, and with that entered none of them finds it any more."""
 
 from __future__ import annotations
 
@@ -20,15 +20,20 @@ TOO_LARGE = {"fuse-exceeds-wire", "thinner-wire-unprotected", "wire-damaged-by-s
 SMALL, THICK = "0.5 mm2", "2.5 mm2"
 
 
-def seat(amperes: str, fuse_a: str, *sizes: str, back: str, **more: Any) -> Plan:
+def seat(*figures: str, back: str, **more: Any) -> Plan:
+    """The plan of such a circuit."""
+    return Plan.model_validate(seat_data(*figures, back=back, **more))
+
+
+def seat_data(amperes: str, fuse_a: str, *sizes: str, back: str, **more: Any) -> dict[str, Any]:
     """One circuit on the bus: its wire in lengths of these sizes, the wire back, and further keys."""
     def length(size: str, metres: str) -> dict[str, Any]:
         return {"size": size, "length": metres, "zone": "cabin", "insulation": "pvc105"}
 
-    return Plan.model_validate(tomllib.loads(BASE.replace('"strip"', '"maxi"') + circuit_text(
+    return tomllib.loads(BASE.replace('"strip"', '"maxi"') + circuit_text(
         "seat", load(amperes), feed="bus", earth="body", role="comfort", drop_class="control",
         fuse={"kind": "blade", "rating": fuse_a, "distance": "80 mm"},
-        wire=[length(size, "1 m") for size in sizes], earth_wire=[length(back, "0.5 m")], **more)))
+        wire=[length(size, "1 m") for size in sizes], earth_wire=[length(back, "0.5 m")], **more))
 
 
 @pytest.mark.parametrize(("plan", "words"), [
@@ -65,3 +70,16 @@ def test_a_smaller_fuse_that_is_enough_leaves_the_wires_as_they_are() -> None:
     assert "rating" in {change.path[-1] for change in proposal.changes if change.path[:2] == ("circuit", "seat")}
     assert "size" not in {change.path[-1] for change in proposal.changes}
     assert not [each for each in proposal.after.findings if each.check in TOO_LARGE]
+
+
+@pytest.mark.parametrize("place_c", [60, 70, 80])
+def test_insulation_too_weak_for_the_place_of_a_circuit_is_one_entry(place_c: int) -> None:
+    data = seat_data("2 A", "5 A", THICK, back=THICK)
+    data["zone"]["boot"] = {"ambient": f"{place_c} degC"}
+    for wire in (data["circuit"]["seat"]["wire"], data["circuit"]["seat"]["earth_wire"]):
+        wire[0] |= {"insulation": "pvc70", "zone": "boot"}
+    found = assess(Plan.model_validate(data)).findings
+    leading = [each for each in found if each.cause is None and each.subject == "seat" and not each.measure
+               and each.fields[0].endswith(".insulation")]
+    assert len(leading) == 1
+    assert "for both wires of seat there" in leading[0].fix
