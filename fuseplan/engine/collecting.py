@@ -47,6 +47,8 @@ class Collected:
     no_lead: list[int] = field(default_factory=list)
     """Supply branches of which it says nothing."""
     guard: list[int] = field(default_factory=list)
+    returns_guard: list[int] = field(default_factory=list)
+    """The fuse that protects the wires of each return branch, -1 for none: a circuit's, or that of a relay's coil."""
     bound: list[float] = field(default_factory=list)
     """The smallest rating entered on the way to each supply node [A], infinite without one: no more flows for long."""
     unbounded: list[int] = field(default_factory=list)

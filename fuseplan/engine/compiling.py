@@ -10,11 +10,9 @@ from fuseplan.engine.entries import with_entries
 from fuseplan.engine.network import Network
 from fuseplan.engine.patching import patched
 from fuseplan.engine.return_side import ReturnSide
-from fuseplan.engine.segments import Segments
 from fuseplan.engine.supply_side import SupplySide
 from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.limits import LimitSet
-from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.trace import gathered, is_followed, recording
 
@@ -35,10 +33,10 @@ class _Compiler(SupplySide, ReturnSide):
             np.array([condition.state == "crank" for condition in self.conditions], dtype=bool), self.system_v)
         segments = freeze_segments(self.wiring)
         guard_built = np.array(self.guard, dtype=np.int64)
-        segment_guard = self._segment_guards(segments, guard_built)
-        remap = np.where(segments.returns, 0, segments.branch)
-        back = np.where(segments.returns, segments.branch, 0)
-        segments.branch[:] = np.where(segments.returns, return_final[back], supply_final[remap])
+        there, back = np.where(segments.returns, 0, segments.branch), np.where(segments.returns, segments.branch, 0)
+        returns_guard = np.array(self.returns_guard, dtype=np.int64)
+        segment_guard = np.where(segments.returns, returns_guard[back], guard_built[there])
+        segments.branch[:] = np.where(segments.returns, return_final[back], supply_final[there])
         guard = np.empty_like(guard_built)
         guard[supply_final] = guard_built
         return Network(
@@ -72,20 +70,6 @@ class _Compiler(SupplySide, ReturnSide):
             missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items()
                             if words},
         )
-
-    def _segment_guards(self, segments: Segments, guard_built: Ints) -> Ints:
-        """Fuse of each segment: that of its supply branch; earth wires of a circuit share the circuit's fuse,
-        the wire from 85 of a relay that of its coil."""
-        guards = np.full(segments.count, -1, dtype=np.int64)
-        supply = ~segments.returns
-        guards[supply] = guard_built[segments.branch[supply]]
-        for index in np.flatnonzero(segments.returns).tolist():
-            kind, name = segments.owner[index]
-            if is_coil_wire(segments.place[index]):
-                guards[index] = guard_built[self.coil_node[kind, name]]
-            elif kind == "circuit":
-                guards[index] = guard_built[self.circuit_nodes[self.circuit_number[name]]]
-        return guards
 
 
 def _in_order(values: list[float], final: Ints) -> Floats:

@@ -321,7 +321,7 @@ def unmeasured_survivors(network: Network, *, limited: bool = False) -> tuple[Su
 
 def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index: int,
                starter: int, *, limited: bool = False) -> tuple[Survivor, ...]:
-    consumers, needed = network.consumers, of_circuits(network, _must_crank)
+    consumers, needed = network.consumers, of_circuits(network, _must_crank, "must")
     solenoids = of_circuits(network, _of_solenoid)
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from fuseplan.plan import roles
 from fuseplan.plan.model import Circuit, Plan
-from fuseplan.plan.nets import wires_of_circuit
 
 Marked = dict[str, list[int]]
 """Numbers of the parts that have something few have, by what it is: a check then looks at no others."""
@@ -31,11 +30,19 @@ def _marks(name: str, circuit: Circuit) -> Iterator[str]:
         yield "switch"
     if circuit.also_from:
         yield "also_from"
-    if circuit.max_fuse is not None or any(load.max_fuse is not None for load in circuit.load):
+    wires = [circuit.wire, circuit.earth_wire]
+    limited = circuit.max_fuse is not None
+    for load in circuit.load:
+        wires += load.wire, load.earth_wire
+        limited = limited or load.max_fuse is not None
+    if circuit.relay is not None:
+        wires += circuit.relay.wire_86, circuit.relay.wire_85
+    if limited:
         yield "max_fuse"
-    if any(segment.start is not None or segment.end is not None
-           for _, wire in wires_of_circuit(circuit) for segment in wire):
-        yield "end"
+    for wire in wires:
+        if wire and any(segment.start is not None or segment.end is not None for segment in wire):
+            yield "end"
+            break
     if circuit.out_of_scope is not None:
         yield "out_of_scope"
         return
@@ -44,5 +51,7 @@ def _marks(name: str, circuit: Circuit) -> Iterator[str]:
         yield f"role {role.word}"
     if circuit.role is None:
         yield "no role"
-    if roles.must_run(name, circuit) or roles.must_stop(name, circuit):
+    of_role = role is not None and (role.must_run or role.must_stop)
+    if (of_role or circuit.must_run or circuit.must_stop) and (
+            roles.must_run(name, circuit) or roles.must_stop(name, circuit)):
         yield "must"

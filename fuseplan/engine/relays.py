@@ -133,9 +133,10 @@ def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> 
     found: InPlace | None = network.contacts_seen.get(key)
     if found is None:
         kind, name = owner
-        node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
         found = network.contacts_seen[key] = InPlace(
-            contact(relay.contact, network.places.relay(owner).ambient_c), kinds_behind(network, node))
+            contact(relay.contact, network.places.relay(owner).ambient_c),
+            kinds_behind(network, network.feed_node[name]) if kind == "feed" else
+            frozenset(load.kind for load in network.plan.circuit[name].load))
     return found
 
 

@@ -30,7 +30,8 @@ Ints = NDArray[np.int64]
 class ReturnSide(Collected):
     """Adds the return side to what is collected; the supply side has been."""
 
-    def _return_branch(self, parent: int) -> int:
+    def _return_branch(self, parent: int, guarded_by: int = -1) -> int:
+        self.returns_guard.append(guarded_by)
         self.returns_given.append(0.0)
         self.returns_taken.append(0.0)
         return self.returns.open(parent)
@@ -90,7 +91,7 @@ class ReturnSide(Collected):
                         Lack.EARTH_PATH, "resistance", f"strap, cable or body resistance from it to {ground.upstream}"))
             place(self.return_at.get(reached, []), node)
             for own, owner, relay in self.coils_to.get(reached, ()):
-                at = self._return_branch(node)
+                at = self._return_branch(node, self.guard[self.coil_node[owner]])
                 self._add_return_wire(at, owner, WIRE_85, relay.wire_85, self.missing[owner[1]]
                                       if owner[0] == "circuit" else self.missing_shared[owner])
                 place(self.return_at[own], at)
@@ -103,25 +104,26 @@ class ReturnSide(Collected):
                         common: dict[int, int], place: Callable[[list[int], int], None]) -> None:
         circuit, owner, missing = self.plan.circuit[circuit_id], ("circuit", circuit_id), self.missing[circuit_id]
         shared = [index for index in indexes if circuit.load[index].earth is None]
-        at = node
+        at, number = node, self.circuit_number[circuit_id]
+        guard = self.guard[self.circuit_nodes[number]]
         if circuit.earth_wire and shared:
-            at = self._return_branch(node)
-            common[self.circuit_number[circuit_id]] = at
+            at = self._return_branch(node, guard)
+            common[number] = at
             self._add_return_wire(at, owner, "earth_wire", circuit.earth_wire, missing)
         for index in shared:
-            self._load_return(circuit, owner, index, at, at == node, missing, place)
+            self._load_return(circuit, owner, index, at, guard, at == node, missing, place)
         if at != node:
             self.returns.close(at)
         for index in indexes:
             if circuit.load[index].earth is not None:
-                self._load_return(circuit, owner, index, node, True, missing, place)
+                self._load_return(circuit, owner, index, node, guard, True, missing, place)
 
-    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, on_point: bool,
-                     missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
+    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, guard: int,
+                     on_point: bool, missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
         load = circuit.load[index]
         wire, node = load.earth_wire, parent
         if wire or on_point or load.earth_resistance is not None:
-            node = self._return_branch(parent)
+            node = self._return_branch(parent, guard)
             self.returns_given[node] += earth_joint_given(load, f"circuit.{owner[1]}.load.{index}")
         if wire:
             self._add_return_wire(node, owner, f"load.{index}.earth_wire", wire, missing)

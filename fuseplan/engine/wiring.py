@@ -46,6 +46,10 @@ class Laid(NamedTuple):
     insulation: str
     sections: tuple[tuple[int, float, Allowance], ...]
     """(run, -1 for none; ambient in °C; allowance) of each section."""
+    assumed: bool
+    """The place of a section is."""
+    unlisted: str
+    """Why nothing is on file for the size; empty where it is on file, and without a size."""
 
 
 class Row(NamedTuple):
@@ -89,17 +93,18 @@ class Wiring:
             size, length = segment.size, segment.length
             sections = self.places.sections(owner, segment)
             key = (size, segment.insulation, tuple(sections))
-            laid = self._numbers.get(key)
-            if laid is None:
-                laid = self._numbers[key] = len(self.laid)
+            number = self._numbers.get(key)
+            if number is None:
+                number = self._numbers[key] = len(self.laid)
                 self.laid.append(self._lay(segment, sections))
-            if any(at.zone is None for _, at in sections):
+            laid = self.laid[number]
+            if laid.assumed:
                 self.marked["assumed_place"].append(len(rows))
             if size is None:
                 missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {place_words(where)}"))
-            elif self.laid[laid].conductor.rated is None and (unlisted := unlisted_size(size)):
+            elif laid.unlisted:
                 missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size",
-                                       f"resistance of {place_words(where)} ({unlisted})"))
+                                       f"resistance of {place_words(where)} ({laid.unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
                 for _, joint in joints_of(segment):
@@ -116,17 +121,20 @@ class Wiring:
             if segment.start is not None or segment.end is not None:
                 self.marked["end"].append(len(rows))
             rows.append(Row(branch, returns, owner, where, segment,
-                            self._length(segment, where, missing) if length is None else length, laid))
+                            self._length(segment, where, missing) if length is None else length, number))
         return stated, taken
 
     def _lay(self, segment: Segment, sections: list[tuple[str | None, Place]]) -> Laid:
         insulation, size = segment.insulation or WEAKEST, segment.size
         text = "" if size is None else str.__str__(size)
+        conductor = UNKNOWN if size is None else conductor_of(self.limit_set, text, insulation)
         return Laid(
-            UNKNOWN if size is None else conductor_of(self.limit_set, text, insulation), insulation,
+            conductor, insulation,
             tuple((self.runs.get(run or "", -1), at.ambient_c,
                    UNRATED if size is None else allowance_of(self.limit_set, text, insulation, at.ambient_c))
-                  for run, at in sections))
+                  for run, at in sections),
+            any(at.zone is None for _, at in sections),
+            unlisted_size(size) if size is not None and conductor.rated is None else "")
 
     def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
         """Length of a segment that gives none of its own."""
