@@ -347,6 +347,37 @@ def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> No
     assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
 
 
+def test_wires_in_no_run_are_asked_about_where_a_bundle_would_make_their_fuse_too_large() -> None:
+    """By itself 1.5 mm² goes with 15 A; beside five others it does not. Each in a run of its own is by itself."""
+    data = other()
+    pump = data["circuit"]["pump"]
+    pump["fuse"] = {"kind": "blade", "rating": "7.5 A", "distance": "50 mm"}
+    pump["wire"] = [{"size": "1.5 mm2", "length": "2 m", "zone": "place", "insulation": "pvc105"}]
+    data["zone"]["place"] = {"ambient": "45 degC"}
+    pump["load"][0]["current"] = "9 A"
+    for number in range(5):
+        data["circuit"][f"beside {number}"] = copy.deepcopy(pump)
+    asked = [questions(data, "bundle")]
+    for circuit in data["circuit"].values():
+        circuit["fuse"]["rating"] = "15 A"
+    before = judged(data)
+    asked.append([each for each in before.not_said if each.kind == "bundle"])
+    data["run"] = {f"own_{number}": {"from": "a", "to": "b", "length": "2 m", "zone": "place"} for number in range(6)}
+    for number, circuit in enumerate(data["circuit"].values()):
+        circuit["wire"] = [{"size": "1.5 mm2", "along": [f"own_{number}"], "insulation": "pvc105"}]
+    asked.append(questions(data, "bundle"))
+    for circuit in data["circuit"].values():
+        circuit["wire"][0]["along"] = ["own_0"]
+    together = judged(data)
+    assert [len(each) for each in asked] == [0, 1, 0]
+    [question] = asked[1]
+    assert "(5 more)" in question.why_it_matters
+    assert not question.safety
+    assert question.key.endswith(".wire.0.along")
+    assert not [each for each in before.findings if each.check == "fuse-exceeds-wire"]
+    assert [each for each in together.findings if each.check == "fuse-exceeds-wire"], "what was asked about was true"
+
+
 @pytest.mark.parametrize("described", [False, True])
 @pytest.mark.parametrize(("amps", "level"), [(2.0, "warning"), (4.0, "danger")])
 def test_two_wires_of_which_each_passes_overload_one_terminal_together(described: bool, amps: float,
