@@ -77,10 +77,10 @@ def load_span(load: Load, system_v: float) -> tuple[float, float, float] | None:
         usual = float(cold_resistance(at, current, 1.0))
         return usual, usual * (1.0 - TOLERANCE), usual * (1.0 + TOLERANCE)
     kind = load.kind or "motor"
-    row = table("inrush_by_load_kind").row("kind", kind)
-    assert row is not None
+    least, most = (table("inrush_by_load_kind").known("kind", kind, end).value
+                   for end in ("multiple_from", "multiple_to"))
     entered = float(load.inrush) if load.inrush is not None else usual_inrush(kind)[0]
     ends = [float(cold_resistance(at, current, multiple)) for multiple in (
-        entered, max(float(str(row["multiple_to"])), entered), min(float(str(row["multiple_from"])), entered))]
+        entered, max(most, entered), min(least, entered))]
     # Brushes between segments, or grease on them, read high.
     return ends[0], ends[1], ends[2] * (2.0 if kind == "motor" else 1.0)

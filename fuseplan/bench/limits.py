@@ -181,9 +181,8 @@ def _alternator(assessment: Assessment, point: Point) -> Limit | None:
         most, least = max(found, key=lambda each: each[0]), min(found, key=lambda each: each[0])
         return Limit(f"{least[1].line()}; {most[1].line()}", look_high=least[0], high=most[0])
     if point.what == "case_mv":
-        row = printed.row("side", "return")
-        assert row is not None
-        return Limit(row_source(printed, row).line(), high=float(str(row["drop_v"])) * scale)
+        back = printed.known("side", "return", "drop_v")
+        return Limit(back.source.line(), high=back.value * scale)
     return None
 
 
@@ -222,9 +221,7 @@ def _both(one: Source, other: Source) -> str:
 
 def _piece(assessment: Assessment, piece: str) -> Limit:
     printed = table("sae_drop_by_piece")
-    look, fault = printed.cited("piece", piece, "drop_v"), printed.cited("piece", "whole circuit", "drop_v")
-    assert look is not None
-    assert fault is not None
+    look, fault = printed.known("piece", piece, "drop_v"), printed.known("piece", "whole circuit", "drop_v")
     scale = _scale(assessment)
     return Limit(look.source.line(), look_high=look.value * scale, high=fault.value * scale)
 

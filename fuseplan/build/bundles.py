@@ -118,12 +118,12 @@ def diameter_mm(outside_mm: list[float]) -> float:
 
 def clip_mm() -> float:
     """Largest distance between supports that is taken: the middle one of those published for a loom along a body."""
-    return next(float(str(row["spacing_mm"])) for row in clip_spacing().rows() if row["words"] == _CLIPS)
+    return clip_spacing().known("words", _CLIPS, "spacing_mm").value
 
 
 def hole_clearance_mm() -> float:
     """Room a loom needs round it in a hole without a grommet (AC 43.13-1B par. 11-115)."""
-    return next(float(str(row["clearance_mm"])) for row in clearances().rows() if row["thing"] == _HOLE)
+    return clearances().known("thing", _HOLE, "clearance_mm").value
 
 
 BASIS = ("Bundle: the largest of 1.2 √Σd² (a wire distributor's page), the published factor for equal wires, and the "

@@ -88,10 +88,8 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
 
 
 def _return_limit(scale: float) -> Cited[float]:
-    printed = table("alternator_cable_limits")
-    row = printed.row("side", "return")
-    assert row is not None
-    return Cited(float(str(row["drop_v"])) * scale, row_source(printed, row))
+    found = table("alternator_cable_limits").known("side", "return", "drop_v")
+    return Cited(found.value * scale, found.source)
 
 
 def _path_ohm(tree: Tree, ohm: Floats, node: int, names: Callable[[int], str]) -> float:

@@ -136,8 +136,7 @@ def _relay_contact(name: str) -> Taken | None:
 
 @lru_cache(maxsize=64)
 def _contact(rating_a: float | None, piece: str) -> Taken:
-    found = table("army_tm_cranking_drops").cited("piece", piece, "drop_v")
-    assert found is not None
+    found = table("army_tm_cranking_drops").known("piece", piece, "drop_v")
     current = rating_a or UNRATED_CONTACT_A
     at = "its rating" if rating_a else f"{writing.stated(UNRATED_CONTACT_A, 'A')} (common practice, no source)"
     return Taken(found.value / current, f"{found.source.line()}: {writing.stated(found.value, 'V')}, at {at}")

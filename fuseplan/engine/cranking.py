@@ -24,7 +24,7 @@ from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.commissioning import load_test_v
-from fuseplan.tables.load import Cited, row_source, table
+from fuseplan.tables.load import Cited, table
 from fuseplan.trace import apply, decided, given, number, spread
 
 Floats = NDArray[np.float64]
@@ -98,10 +98,8 @@ class Cranking:
 @lru_cache(maxsize=64)
 def voltage_limit(name: str, system_v: float) -> Cited[float]:
     """Least voltage while cranking by its row, scaled from 12 V."""
-    printed = table("cranking_voltage_limits")
-    row = printed.row("id", name)
-    assert row is not None
-    return Cited(float(str(row["voltage_v"])) * system_v / 12.0, row_source(printed, row))
+    found = table("cranking_voltage_limits").known("id", name, "voltage_v")
+    return Cited(found.value * system_v / 12.0, found.source)
 
 
 def battery_limit(battery: Battery | None, system_v: float) -> Cited[float]:
@@ -118,17 +116,14 @@ def battery_limit(battery: Battery | None, system_v: float) -> Cited[float]:
 
 def side_limit(side: str, system_v: float) -> Cited[float]:
     """Voltage the starter circuit may lose on one side, "supply" or "return", scaled from 12 V."""
-    found = table("starter_tester_drops").cited("side", side, "drop_v")
-    assert found is not None
+    found = table("starter_tester_drops").known("side", side, "drop_v")
     return Cited(found.value * system_v / 12.0, found.source)
 
 
 def current_by_size(litres: float) -> Cited[float]:
     """Starter current by the published rule, at the upper end of its tolerance."""
     printed = table("starter_current_rule")
-    per_litre, tolerance = (printed.cited("quantity", key, "value") for key in ("a_per_litre", "tolerance"))
-    assert per_litre is not None
-    assert tolerance is not None
+    per_litre, tolerance = (printed.known("quantity", key, "value") for key in ("a_per_litre", "tolerance"))
     return Cited(per_litre.value * litres * (1.0 + tolerance.value), per_litre.source)
 
 

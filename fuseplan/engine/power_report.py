@@ -92,9 +92,7 @@ class Power:
         delivered = results.balance.average.alternator_a[:conditions]
         in_use = ratio_of(given)
         parts = table("alternator_efficiency")
-        engine, belt = (parts.cited("part", part, "efficiency") for part in ("engine", "belt"))
-        assert engine is not None
-        assert belt is not None
+        engine, belt = (parts.known("part", part, "efficiency") for part in ("engine", "belt"))
         return AlternatorFacts(
             machine=machine_of(given), pulley_ratio=in_use, pulley_given=ratio is not None, highest_rotor_rpm=top,
             highest_is_own=own, highest_source=words,

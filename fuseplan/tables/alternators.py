@@ -95,9 +95,7 @@ def hot_source() -> Source:
 
 
 def _rule(quantity: str) -> Cited[float]:
-    found = table("regulator_rule").cited("quantity", quantity, "value")
-    assert found is not None
-    return found
+    return table("regulator_rule").known("quantity", quantity, "value")
 
 
 def regulator_slope() -> Cited[float]:
@@ -130,13 +128,9 @@ def alternator_cable_limit_ohm(system_v: float = 12.0) -> Cited[float]:
 
 def efficiency() -> Cited[float]:
     """Efficiency of the alternator alone."""
-    found = table("alternator_efficiency").cited("part", "alternator", "efficiency")
-    assert found is not None
-    return found
+    return table("alternator_efficiency").known("part", "alternator", "efficiency")
 
 
 def continuous_share() -> Cited[float]:
     """Largest continuous load as a share of output."""
-    found = table("alternator_load_share").cited("kind", "continuous", "share")
-    assert found is not None
-    return found
+    return table("alternator_load_share").known("kind", "continuous", "share")

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Floats, Source, Table, row_source, table
+from fuseplan.tables.load import Cited, Floats, Source, Table, of_name, row_source, table
 
 
 @dataclass(frozen=True)
@@ -56,23 +56,12 @@ def cold_crank_tests() -> dict[str, ColdCrankTest]:
 
 def cold_crank_test(test_id: str) -> ColdCrankTest:
     """The test of that id. Raises TableError."""
-    tests = cold_crank_tests()
-    if test_id not in tests:
-        raise TableError(f"no cold-crank test '{test_id}'; accepted are {', '.join(tests)}")
-    return tests[test_id]
-
-
-def _named(name: str, key: str, wanted: str, heading: str, what: str) -> Cited[float]:
-    printed = table(name)
-    found = printed.cited(key, wanted, heading)
-    if found is None:
-        raise TableError(f"no {what} '{wanted}'; accepted are {', '.join(printed.texts(key))}")
-    return found
+    return of_name(cold_crank_tests(), test_id, "cold-crank test")
 
 
 def peukert_default(kind: str) -> Cited[float]:
     """Peukert exponent, C20 form, of a construction: liquid or agm. Raises TableError."""
-    return _named("peukert_exponents", "kind", kind, "exponent", "Peukert exponent for")
+    return table("peukert_exponents").known("kind", kind, "exponent")
 
 
 def self_discharge_per_month(kind: str, temperature_c: float) -> Cited[float]:
@@ -83,7 +72,7 @@ def self_discharge_per_month(kind: str, temperature_c: float) -> Cited[float]:
     if temperature_c > 20:
         raise TableError(f"no self-discharge at {writing.stated(temperature_c, '°C')}; printed are 10 and 20 °C")
     heading = "at_10_c" if temperature_c <= 10 else "at_20_c"
-    return _named("battery_self_discharge", "kind", kind, heading, "self-discharge for")
+    return table("battery_self_discharge").known("kind", kind, heading)
 
 
 def reserve_capacity_ah(minutes: float) -> dict[str, Cited[float]]:
@@ -99,12 +88,12 @@ def reserve_capacity_ah(minutes: float) -> dict[str, Cited[float]]:
 
 def no_start_share() -> Cited[float]:
     """Share of the available capacity whose loss means that the engine may not start."""
-    return _named("no_start_rule", "quantity", "no_start_share", "value", "rule")
+    return table("no_start_rule").known("quantity", "no_start_share", "value")
 
 
 def usable_share() -> Cited[float]:
     """Share of the capacity counted on after the alternator has failed."""
-    return _named("battery_usable_share", "quantity", "usable_share", "value", "rule")
+    return table("battery_usable_share").known("quantity", "usable_share", "value")
 
 
 def freezing_c(state_of_charge: float) -> Cited[float] | None:

@@ -38,13 +38,13 @@ def cut_tolerance_mm(length_m: float) -> Cited[float]:
 
 def wire_mark_mm(what: str) -> Cited[float]:
     """A length of the rule for marks along a wire in mm: ``shortest marked``, ``one mark up to``, ``apart at most``."""
-    return _cited("ac43_13_1b_wire_marks", "what", what, "mm")
+    return table("ac43_13_1b_wire_marks").known("what", what, "mm")
 
 
 def visual_angle_arc_min(what: str) -> Cited[float]:
     """Height of a letter as an angle at the eye: ``smallest``, ``preferred from``, ``preferred to``, ``largest for
     text``."""
-    return _cited("label_visual_angles", "what", what, "arc_min")
+    return table("label_visual_angles").known("what", what, "arc_min")
 
 
 def bundle_factor(wires: int) -> Cited[float] | None:
@@ -66,9 +66,7 @@ def corrugated_tubes() -> Table:
 
 def bend_diameters(words: str) -> Cited[float]:
     """Smallest bend radius in outside diameters, by the words of its row."""
-    printed = table("bend_radii")
-    row = next(row for row in printed.rows() if row["words"] == words)
-    return Cited(float(str(row["diameters"])), row_source(printed, row))
+    return table("bend_radii").known("words", words, "diameters")
 
 
 def torques(thread: str, words: str = "") -> tuple[Torque, ...]:
@@ -102,10 +100,3 @@ def heat_shrink(what: str) -> Cited[tuple[float, float]]:
     printed = table("heat_shrink")
     row = next(row for row in printed.rows() if str(row["what"]).startswith(what))
     return Cited((float(str(row["least"])), float(str(row["most"]))), row_source(printed, row))
-
-
-def _cited(name: str, heading: str, key: str, wanted: str) -> Cited[float]:
-    found = table(name).cited(heading, key, wanted)
-    if found is None:
-        raise KeyError(key)
-    return found

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fuseplan.tables.load import Cited, Source, Table, row_source, table
+from fuseplan.tables.load import Cited, Source, row_source, table
 
 WARM_C = 20.0
 """From here up the load test asks for the same voltage."""
@@ -46,19 +46,19 @@ def charging_windows(temperature_c: float) -> tuple[ChargingWindow, ...]:
 
 def charging_rule_v(rule: str) -> Cited[float]:
     """How far above the rested battery the charging voltage may or must lie: ``no_load_most``, ``loaded_least``."""
-    return _cited(table("charging_rules"), "rule", rule, "above_rest_v")
+    return table("charging_rules").known("rule", rule, "above_rest_v")
 
 
 def ripple_v() -> tuple[Cited[float], Cited[float]]:
     """AC ripple at which to look, and at which it is a fault."""
     printed = table("ripple_limits")
-    return _by_row(printed, "bad above", "ripple_v"), _by_row(printed, "limit", "ripple_v")
+    return printed.known("words", "bad above", "ripple_v"), printed.known("words", "limit", "ripple_v")
 
 
 def earth_drop_v() -> tuple[Cited[float], Cited[float]]:
     """Drop of an earth side that is still good, and above which it is a fault, 12 V."""
     printed = table("earth_drop_limits")
-    return _by_row(printed, "good below", "drop_v"), _by_row(printed, "fault above", "drop_v")
+    return printed.known("words", "good below", "drop_v"), printed.known("words", "fault above", "drop_v")
 
 
 def stud_ohm(current_a: float) -> Cited[float] | None:
@@ -70,7 +70,7 @@ def stud_ohm(current_a: float) -> Cited[float] | None:
 def insulation_mohm(temperature_f: float) -> Cited[float]:
     """Least insulation of a bare loom at a temperature, in Mohm."""
     printed = table("insulation_limits")
-    limit, above, below, share = (_cited(printed, "quantity", key, "value") for key in (
+    limit, above, below, share = (printed.known("quantity", key, "value") for key in (
         "limit_mohm", "falls_above_f", "rises_below_f", "share_per_f"))
     off = max(0.0, below.value - temperature_f) - max(0.0, temperature_f - above.value)
     return Cited(max(0.0, limit.value * (1.0 + share.value * off)), limit.source)
@@ -86,9 +86,8 @@ def can_pair_state(ohm: float) -> Cited[str]:
 def can_pair_ohm() -> tuple[float, float, Source]:
     """The resistance between CAN high and CAN low that is right: from, to, source."""
     printed = table("can_pair_readings")
-    row = printed.row("state", "both ends fitted")
-    assert row is not None
-    return float(str(row["from_ohm"])), float(str(row["to_ohm"])), row_source(printed, row)
+    low, high = (printed.known("state", "both ends fitted", end) for end in ("from_ohm", "to_ohm"))
+    return low.value, high.value, low.source
 
 
 def joint_rise_action(rise_k: float, like: bool) -> Cited[str] | None:
@@ -109,15 +108,3 @@ def joint_rise_k() -> tuple[float, float, Source]:
     printed = table("joint_temperature_rises")
     starts = [float(str(row["like_from_k"])) for row in printed.rows() if row["like_from_k"] is not None]
     return starts[1], starts[-1], printed.citation
-
-
-def _cited(printed: Table, heading: str, key: str, wanted: str) -> Cited[float]:
-    found = printed.cited(heading, key, wanted)
-    assert found is not None
-    return found
-
-
-def _by_row(printed: Table, words: str, wanted: str) -> Cited[float]:
-    row = printed.row("words", words)
-    assert row is not None
-    return Cited(float(str(row[wanted])), row_source(printed, row))

@@ -94,9 +94,7 @@ def counts_from_switch(table_id: str, drop_class: str) -> bool:
 @lru_cache(maxsize=1)
 def starter_return() -> Cited[float]:
     """What the earth side of a starter circuit may lose while cranking, 12 V [V]."""
-    found = table("starter_tester_drops").cited("side", "return", "drop_v")
-    assert found is not None
-    return found
+    return table("starter_tester_drops").known("side", "return", "drop_v")
 
 
 def covers_return(table_id: str) -> bool:

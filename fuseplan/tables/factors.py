@@ -9,9 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Floats, Source, table
+from fuseplan.tables.load import Floats, Source, of_name, table
 
 
 @dataclass(frozen=True)
@@ -33,10 +32,7 @@ _GROUPS = {
 GROUPS: tuple[str, ...] = tuple(_GROUPS)
 
 def _group(table_id: str) -> _Group:
-    try:
-        return _GROUPS[table_id]
-    except KeyError:
-        raise TableError(f"no grouping table '{table_id}'; accepted are {', '.join(_GROUPS)}") from None
+    return of_name(_GROUPS, table_id, "grouping table")
 
 
 def group_factor(table_id: str, count: ArrayLike) -> Floats:

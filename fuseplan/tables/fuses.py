@@ -13,7 +13,7 @@ from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.fuse_ambient import ambient_fractions, ambient_k, hottest_c
-from fuseplan.tables.load import Cited, Source, table
+from fuseplan.tables.load import Cited, Source, of_name, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
 
 __all__ = [
@@ -106,10 +106,7 @@ def kind_words(kind: str) -> str:
 
 def fuse_kind(kind: str) -> FuseKind:
     """The kind of that id. Raises TableError naming the accepted ones."""
-    try:
-        return KINDS[kind]
-    except KeyError:
-        raise TableError(f"no fuse kind '{kind}'; accepted are {', '.join(KINDS)}") from None
+    return of_name(KINDS, kind, "fuse kind")
 
 
 def ratings(kind: str) -> Cited[tuple[float, ...]] | None:

@@ -6,9 +6,8 @@ from functools import cache
 
 import numpy as np
 
-from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Source, row_source, table
+from fuseplan.tables.load import Cited, Source, of_name, row_source, table
 
 
 @dataclass(frozen=True)
@@ -70,9 +69,7 @@ INSULATIONS: dict[str, Insulation] = _insulations()
 
 def insulation(name: str) -> Insulation:
     """The insulation of that name. Raises TableError naming the accepted ones."""
-    if name not in INSULATIONS:
-        raise TableError(f"no insulation '{name}'; accepted are {', '.join(INSULATIONS)}")
-    return INSULATIONS[name]
+    return of_name(INSULATIONS, name, "insulation")
 
 
 @cache

@@ -18,7 +18,7 @@ origin of each row.
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Generic, TypeVar
@@ -32,6 +32,7 @@ from fuseplan.records import dataclass
 Cell = float | str | None
 Floats = NDArray[np.float64]
 T_co = TypeVar("T_co", covariant=True)
+Found = TypeVar("Found")
 
 DATA = Path(__file__).parent / "data"
 HEAD_KEYS = ("title", "source", "place", "how", "covers", "between_rows")
@@ -126,7 +127,17 @@ class Table:
         """The number under ``wanted`` in the row of ``key``, with its source; None when blank or absent."""
         row = self.row(heading, key)
         value = None if row is None else row[wanted]
-        return Cited(value, self.citation) if isinstance(value, float) else None
+        if row is None or not isinstance(value, float):
+            return None
+        return Cited(value, row_source(self, row) if "document" in row else self.citation)
+
+    def known(self, heading: str, key: Cell, wanted: str) -> Cited[float]:
+        """The same of a row that is printed. Raises TableError where it is not, naming those that are."""
+        found = self.cited(heading, key, wanted)
+        if found is None:
+            raise TableError(f"table {self.name} has no {wanted} of '{key}'; accepted are "
+                             f"{', '.join(self.texts(heading))}")
+        return found
 
 
 def _head(name: str, lines: Iterable[str]) -> dict[str, list[str]]:
@@ -197,6 +208,13 @@ def table(name: str) -> Table:
 def names() -> tuple[str, ...]:
     """Names of all packaged tables, in alphabetical order."""
     return tuple(sorted(file.stem for file in DATA.glob("*.csv")))
+
+
+def of_name(found: Mapping[str, Found], name: str, what: str) -> Found:
+    """What stands under a name. Raises TableError naming the accepted ones."""
+    if name not in found:
+        raise TableError(f"no {what} '{name}'; accepted are {', '.join(found)}")
+    return found[name]
 
 
 def row_source(source_table: Table, row: dict[str, Cell]) -> Source:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Source, row_source, table
+from fuseplan.tables.load import Cited, Source, of_name, row_source, table
 
 KINDS: tuple[str, ...] = ("resistive", "lamp", "motor", "electronic", "coil")
 
@@ -49,19 +48,10 @@ class Lamp:
     source: Source
 
 
-def _kind(kind: str) -> str:
-    if kind not in KINDS:
-        raise TableError(f"no load kind '{kind}'; accepted are {', '.join(KINDS)}")
-    return kind
-
-
 @cache
 def exponent(kind: str) -> Cited[float]:
     """Exponent n of I = I_ref · (U/U_ref)^n for a load kind. Raises TableError for an unknown kind."""
-    printed = table("load_voltage_exponents")
-    row = printed.row("kind", _kind(kind))
-    assert row is not None
-    return Cited(float(str(row["exponent"])), row_source(printed, row))
+    return table("load_voltage_exponents").known("kind", kind, "exponent")
 
 
 EXPONENTS: dict[str, float] = {kind: exponent(kind).value for kind in KINDS}
@@ -71,18 +61,16 @@ def starter_stall_v() -> Cited[float]:
     """Voltage at which the starter on file, standing still, takes its running current, from the lower end of its locked
     current: it stalls no later than this."""
     printed = table("starter_points")
-    rows = {str(row["point"]): row for row in printed.rows()}
-    loaded, locked = (float(str(rows[point]["current_from_a"])) for point in ("loaded", "locked"))
-    return Cited(float(str(rows["locked"]["voltage_v"])) * loaded / locked, printed.citation)
+    loaded, locked = (printed.known("point", point, "current_from_a").value for point in ("loaded", "locked"))
+    return Cited(printed.known("point", "locked", "voltage_v").value * loaded / locked, printed.citation)
 
 
 @cache
 def default_inrush(kind: str) -> Cited[tuple[float, float]]:
     """Switch-on multiple of the running current and its length in s, where a load gives none."""
     printed = table("inrush_duration_by_load_kind")
-    row = printed.row("kind", _kind(kind))
-    assert row is not None
-    return Cited((float(str(row["multiple"])), float(str(row["time_s"]))), printed.citation)
+    return Cited((printed.known("kind", kind, "multiple").value, printed.known("kind", kind, "time_s").value),
+                 printed.citation)
 
 
 @cache
@@ -115,10 +103,7 @@ def devices() -> dict[str, Device]:
 
 def device(device_id: str) -> Device:
     """The device of that id. Raises TableError."""
-    try:
-        return devices()[device_id]
-    except KeyError:
-        raise TableError(f"no device '{device_id}' in the load table; accepted are {', '.join(devices())}") from None
+    return of_name(devices(), device_id, "device of the load table")
 
 
 @cache
@@ -137,7 +122,4 @@ def lamps() -> dict[str, Lamp]:
 
 def lamp(category: str) -> Lamp:
     """The lamp filament of a category. Raises TableError."""
-    try:
-        return lamps()[category]
-    except KeyError:
-        raise TableError(f"no lamp category '{category}'; accepted are {', '.join(lamps())}") from None
+    return of_name(lamps(), category, "lamp category")

@@ -7,7 +7,7 @@ from functools import lru_cache
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
 from fuseplan.tables.drops import BETWEEN_12_AND_24_V
-from fuseplan.tables.load import Cell, Cited, Source, row_source, table
+from fuseplan.tables.load import Cell, Cited, Source, of_name, row_source, table
 
 DEFAULT_COIL_OHM = 90.0
 """The coil of the one mini relay row that prints one: taken where a row prints none, and for a type not on file."""
@@ -85,10 +85,7 @@ CONTACTS: dict[str, RelayContact] = _contacts()
 
 def relay_contact(contact_id: str) -> RelayContact:
     """The contact of that id. Raises TableError naming the accepted ones."""
-    try:
-        return CONTACTS[contact_id]
-    except KeyError:
-        raise TableError(f"no relay contact '{contact_id}'; accepted are {', '.join(CONTACTS)}") from None
+    return of_name(CONTACTS, contact_id, "relay contact")
 
 
 def contact_words(contact_id: str) -> str:

@@ -124,7 +124,7 @@ def test_load_exponents_and_inrush():
         row = ranges.row("kind", kind)
         assert row["multiple_from"] <= multiple <= row["multiple_to"]
         assert seconds >= 0
-    with pytest.raises(TableError, match="no load kind"):
+    with pytest.raises(TableError, match="no exponent of 'inductive'; accepted are resistive"):
         loads.exponent("inductive")
 
 
