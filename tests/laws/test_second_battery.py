@@ -145,6 +145,19 @@ def test_the_shorts_it_feeds_follow_from_its_label() -> None:
     assert ("warning", "A") in found(data)
 
 
+@pytest.mark.parametrize("definition", ["second_battery_split_charge", "second_battery_converter"])
+def test_the_fuse_the_library_puts_at_a_second_battery_breaks_as_much_as_any_on_file(definition: str) -> None:
+    """ISO 8820-5, scope: 2000 A; what a battery of any label draws beyond it is advice, as at the first battery."""
+    data = linked()
+    [circuit] = definitions()[definition].circuits.values()
+    fuse = circuit["second_battery"]["fuse"]
+    data["circuit"]["link"]["second_battery"] |= {"fuse": fuse, "cold_crank": "900 A"}
+    levels = [level for level, unit in found(data) if unit == "A"]
+    assert levels == ["advice"]
+    [finding] = [each for each in judged(data).findings if each.check == CHECK and each.unit == "A"]
+    assert "none is on file" in finding.fix
+
+
 def test_a_charging_wire_that_does_not_describe_its_battery_is_asked_for_it() -> None:
     data = linked()
     del data["circuit"]["link"]["second_battery"]

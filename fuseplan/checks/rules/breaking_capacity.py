@@ -27,8 +27,8 @@ from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
-_BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
-           "none is on file")
+BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
+          "none is on file")
 
 
 @lru_cache(maxsize=32)
@@ -87,7 +87,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            fix=_BEYOND if found.value >= BOLTED_A else None,
+            fix=BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
         )
 

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.rules.breaking_capacity import BEYOND, BOLTED_A
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -145,9 +146,10 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             results, ("circuit", end.circuit),
             f"the second battery drives up to {writing.burden(end.most_a, 'A')} into a short; the breaking capacity of "
             f"its {fuse_tables.kind_words(fuse.kind)} is {writing.limit(breaks.value, 'A')}",
-            consequence="damages_a_part",
+            consequence="damages_a_part" if breaks.value < BOLTED_A else "good_practice",
             figure=end.most_a, limit=breaks.value, unit="A", source=breaks.source.line(), fields=(f"{path}.kind",),
-            fix="a bolt-in fuse with a higher breaking capacity at the second battery")
+            fix="a bolt-in fuse with a higher breaking capacity at the second battery" if breaks.value < BOLTED_A else
+            BEYOND)
 
 
 RULE = Rule(
