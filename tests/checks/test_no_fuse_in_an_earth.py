@@ -42,8 +42,22 @@ def test_an_earth_is_never_fused(fuse: str, earth: str, current: str, more: str,
         assert not IN_EARTH.search(each.fix), each.fix
 
 
+def thin_wire(place: int) -> list[str]:
+    """Fixes of a lamp of which the wire at a place of two is thin, the others not."""
+    sizes = ["6 mm2", "6 mm2"]
+    sizes[place] = "1 mm2"
+    wires = ", ".join(f'{{ size = "{size}", length = "1 m", zone = "cabin", insulation = "pvc105" }}' for size in sizes)
+    text = LAMP.format(fuse='fuse = { kind = "blade", rating = "40 A" }', earth="6 mm2", current="25 A", more="")
+    text = re.sub(r"^wire = .*$", f"wire = [{wires}]", text, count=1, flags=re.MULTILINE)
+    return [each.fix for each in assessed(text).findings if each.subject == "lamp" and each.check == "fuse-exceeds-wire"]
+
+
 def test_the_words_that_are_looked_for_are_those_of_a_supply_wire() -> None:
-    found = assessed(LAMP.format(fuse='fuse = { kind = "blade", rating = "40 A" }', earth="6 mm2", current="25 A",
-                                 more="").replace('wire = [{ size = "6 mm2"', 'wire = [{ size = "1 mm2"', 1)).findings
-    fixes = [each.fix.replace("the wire of", "the earth wire of") for each in found if each.subject == "lamp"]
+    fixes = [re.sub("wire 2 of|the wire of", "the earth wire of", fix) for fix in thin_wire(1)]
     assert any(IN_EARTH.search(fix) for fix in fixes), fixes
+
+
+def test_no_fuse_is_asked_for_where_the_wire_behind_the_fuse_starts() -> None:
+    [first], [second] = thin_wire(0), thin_wire(1)
+    assert "fuse where it starts" not in first
+    assert "fuse where it starts" in second
