@@ -99,7 +99,7 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     fitted = now_a if smaller is None or smaller >= now_a else smaller
     needed = fitted if math.isnan(low_a) else max(fitted, low_a)
     segments, fit = network.segments, network.stock.wire_words
-    # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is the fuse.
+    # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
     or_fuse = "" if segments.returns[segment] or segments.place[segment] in ("wire.0", "cable.0") else \
         ", or a fuse where it starts"
     own = _too_thin(results, device, segment, needed)

@@ -49,7 +49,7 @@ def thin_wire(place: int) -> list[str]:
     wires = ", ".join(f'{{ size = "{size}", length = "1 m", zone = "cabin", insulation = "pvc105" }}' for size in sizes)
     text = LAMP.format(fuse='fuse = { kind = "blade", rating = "40 A" }', earth="6 mm2", current="25 A", more="")
     text = re.sub(r"^wire = .*$", f"wire = [{wires}]", text, count=1, flags=re.MULTILINE)
-    return [each.fix for each in assessed(text).findings if each.subject == "lamp" and each.check == "fuse-exceeds-wire"]
+    return [each.fix for each in assessed(text).findings if (each.subject, each.check) == ("lamp", "fuse-exceeds-wire")]
 
 
 def test_the_words_that_are_looked_for_are_those_of_a_supply_wire() -> None:
