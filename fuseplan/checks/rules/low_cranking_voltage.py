@@ -26,6 +26,9 @@ _FIXES = {
                     "cold-cranking current",
 }
 
+_BATTERY = "a battery with a higher cold-cranking current, or a starter that draws less"
+_BATTERY_FIELDS = ("battery.cold_crank", "battery.internal_resistance")
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     cranking = results.power.cranking
@@ -42,8 +45,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.burden(limit.value, 'V')} at {writing.stated(cranking.battery_c, '°C')}",
             figure=volts, figure_side="limit", limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(bound),
-            fix="a battery with a higher cold-cranking current, or a starter that draws less",
-            fields=("battery.cold_crank", "battery.internal_resistance"))
+            fix=_BATTERY, fields=_BATTERY_FIELDS)
     yield from _return(rule, results, cranking)
     for survivor in cranking.survivors:
         yield from _survivor(rule, results, survivor)
@@ -109,13 +111,15 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     limit, source, words = checks[order]
     volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
     cause = _shared_cause(results, survivor, bound, limit - volts)
+    lacks = results.power.cranking.battery_limit.value - float(results.power.cranking.battery_v[bound])
+    battery = cause is None and lacks > 0 and volts + lacks >= limit
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
         f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
         figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(bound), fix=_FIXES[survivor.kind] if cause is None else cause.words,
-        fields=(*(() if cause is None else (cause.path,)), f"{kind}.{name}.wire.0.size"))
+        measure=bool(bound), fix=cause.words if cause else _BATTERY if battery else _FIXES[survivor.kind],
+        fields=(*((cause.path,) if cause else _BATTERY_FIELDS if battery else ()), f"{kind}.{name}.wire.0.size"))
 
 
 def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:

@@ -22,12 +22,15 @@ from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds, outlived
 from fuseplan.engine.results import Results
-from fuseplan.engine.source import battery_known
+from fuseplan.engine.source import battery_known, internal_ohm
 from fuseplan.engine.stock import ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of, may_be_stated
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables.fuses import kind_words
+
+_BATTERY = "battery.cold_crank"
+_FUSE_OF_ITS_OWN = "a smaller fuse of its own where its wire starts, or a thicker or shorter wire"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -41,16 +44,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         cause = mended_first(results, partial(_slow, results, index, None))
         feeds = None if cause else slow_circuit(results, index)
+        weak = None if cause else _weak_battery(results, index, current)
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
             f"meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=cause.words if cause else feeds.words if feeds else _fix(results, index, current),
+            fix=cause.words if cause else weak or (feeds.words if feeds else _fix(results, index, current)),
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=(*((cause.path,) if cause else (feeds.field,) if feeds else ()), fuse_path(row, "rating"),
-                    f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
+            fields=(*((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else ()),
+                    fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
     yield from _behind(rule, results)
     yield from _unjudged(rule, results)
@@ -76,16 +80,17 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         cause = mended_first(results, partial(_slow, results, index, number))
         feeds = None if cause else unprotected_circuit(results, index, name)
+        weak = None if cause else _weak_battery(results, index, float(faults.circuit_far_a[number]))
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
             f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix=cause.words if cause else feeds.words if feeds else
-            "a smaller fuse of its own where its wire starts, or a thicker or shorter wire",
+            fix=cause.words if cause else weak or (feeds.words if feeds else _FUSE_OF_ITS_OWN),
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*((cause.path,) if cause else (feeds.field,) if feeds else ()), fuse_path(row, "rating"),
+            fields=(*((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else ()),
+                    fuse_path(row, "rating"),
                     f"circuit.{name}.wire.0.size"),
         )
 
@@ -104,6 +109,21 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
             yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its "
                                                    f"{kind_words(row.fuse.kind)} in "
                                 f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
+
+
+def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
+    """A stronger battery, where its own resistance is most of the loop and half of the wires' would not do; None where
+    wires are what to change, or where the resistance is stated, not its cold-cranking current."""
+    battery = results.plan.battery
+    if battery is None or battery.cold_crank is None or battery.internal_resistance is not None:
+        return None
+    emf, own = float(results.source.open_circuit_v[0]), internal_ohm(battery, results.network.system_v, cold=True)
+    enough_a = least_fault_of(results.network.fuses[index].fuse, float(results.fusing.rating_a[index]))
+    if not np.isfinite(enough_a) or own <= emf / current_a / 2 or emf / enough_a - own > (emf / current_a - own) / 2:
+        return None
+    has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
+    return (f"a battery with a higher cold-cranking current: its own resistance, cold, is {writing.burden(own, 'ohm')} "
+            f"of the {has} of the loop, which may have {may_have}")
 
 
 def _fix(results: Results, index: int, current_a: float) -> str:

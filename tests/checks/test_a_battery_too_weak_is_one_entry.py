@@ -1,0 +1,45 @@
+"""A battery whose own resistance is most of every loop is one fault: no wire, relay or feed cures it, a stronger one
+removes it and all that follows."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan
+
+NAMES = ("boot_battery", "coupe_turbo", "van_24v")
+
+
+def _text(name: str) -> str:
+    return (shipped_folder("examples") / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def _with(text: str, amps: str) -> Assessment:
+    changed = re.sub(r'cold_crank = "[^"]+"', f'cold_crank = "{amps}"', text)
+    assert changed != text
+    return assess(parse_plan(changed))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_a_weak_battery_causes_is_one_entry_that_names_it(name: str) -> None:
+    strong = {(each.check, each.subject) for each in assess(parse_plan(_text(name))).findings if not each.measure}
+    found = _with(_text(name), "90 A").findings
+    caused = [each for each in found if each.check in ("no-trip-far-end", "low-cranking-voltage")
+              and not each.measure and (each.check, each.subject) not in strong]
+    assert len(caused) > 1
+    assert {each.fields[0] for each in caused} == {"battery.cold_crank"}
+    leads = [each for each in caused if each.cause is None]
+    assert len(leads) == 1
+    assert leads[0].fix.startswith("a battery with a higher cold-cranking current")
+
+
+def test_where_a_wire_is_most_of_the_loop_no_battery_is_named() -> None:
+    long = re.sub(r'length = "([0-9.]+) m"', lambda found: f'length = "{float(found[1]) * 10:g} m"',
+                  _text("boot_battery"))
+    caused = [each for each in assess(parse_plan(long)).findings if each.check == "no-trip-far-end"]
+    assert caused
+    assert not any("battery" in each.fix for each in caused)
