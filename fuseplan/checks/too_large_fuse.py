@@ -104,12 +104,17 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
         ", or a fuse where it starts"
     own = _too_thin(results, device, segment, needed)
     sizes = [(index, size_that_carries(results, index, needed, fuse=True)) for index in own]
+    of = f" of {owner_words(results, segments.owner[segment])}"
+    named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
+        segment_words(results, index) for index in own)]
     known = [(index, size) for index, size in sizes if size is not None]
     if len(known) < len(sizes):
-        words = f"a thicker wire in place of {' and '.join(segment_words(results, index) for index in own)}"
+        words = f"a thicker wire in place of {' and '.join(named)}"
     else:
-        words = "fit " + " and ".join(f"{'' if place and size == known[place - 1][1] else fit(size) + ' in place '}of "
-                                      f"{segment_words(results, index)}" for place, (index, size) in enumerate(known))
+        words, last = "fit ", ""
+        for place, (_, size) in enumerate(known):
+            words += f"{' and ' if place else ''}{'' if size == last else f'{fit(size)} in place '}of {named[place]}"
+            last = size
     words += or_fuse if len(own) == 1 else ""
     if fitted < now_a:
         words += f", and then {fuse_words(results, device, fitted)}"

@@ -76,14 +76,19 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
 def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
     """Role to paint in, and one line: how many dangers and faults, and whether to power up."""
     dangers, warnings = assessment.count("danger"), assessment.count("warning")
-    verdicts = [view.verdict for view in assessment.circuits]
+    # Listed without a feed, nothing of it is this plan's: it asks for nothing that could ever be entered.
+    verdicts = [view.verdict for view in assessment.circuits
+                if view.circuit.out_of_scope is None or view.circuit.feed is not None]
+    apart = len(assessment.plan.circuit) - len(verdicts)
     unknown, doubtful = verdicts.count("unknown"), assessment.measures
     counts = f"{_count(dangers, 'danger')}, {_count(warnings, 'warning')}, " \
-             f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first"
+             f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first" \
+             f"{f'; {apart} out of scope' if apart else ''}"
     if dangers:
         return "danger", f"DO NOT POWER UP: {counts}."
     if not verdicts and not warnings:
-        return "advice", "Nothing to check: the plan has no circuits yet."
+        return "advice", f"Nothing to check: the plan has no {'other ' if apart else ''}circuits yet" \
+                         f"{f'; {apart} out of scope' if apart else ''}."
     if unknown:
         return "warning", f"NOT READY: {_count(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
     asked = sum(each.safety for each in assessment.not_said)

@@ -378,6 +378,9 @@ def test_a_british_rating_is_told_from_an_american_one() -> None:
     [found] = of(plan(load, more=fused.format("glass")), "no-such-fuse-rating")
     assert "marked to blow at 35 A" in found.message
     assert not of(plan(load, more=fused.format("glass_british")), "no-such-fuse-rating")
+    [marked] = of(plan(load, more=fused.replace("17.5", "35").format("glass_british")), "no-such-fuse-rating")
+    assert "17.5 A" in marked.message
+    assert marked.fix == "enter 17.5 A, if it is marked so"
 
 
 def test_the_fix_of_a_standing_drain_names_what_draws_most() -> None:

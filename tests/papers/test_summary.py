@@ -17,9 +17,11 @@ from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
 from fuseplan.papers.summary import LINES, first_page, verdict
 from fuseplan.papers.text import report
+from fuseplan.plan.words import OUT_OF_SCOPE
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
-from tests.checks.check_plans import failed, failing
+from tests.checks.check_plans import BASE, failed, failing
+from tests.plans import cabin_wire, circuit_text, load
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SMALL = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
@@ -176,3 +178,16 @@ def test_an_action_names_the_insulation_where_nothing_else_protects_the_wire(amb
     for each in judged:
         assert action(each).startswith("fit another insulation, such as "), each
         assert ("; then " in action(each)) == ("; then " in each.fix)
+
+
+@pytest.mark.parametrize("word", OUT_OF_SCOPE)
+def test_a_circuit_left_to_its_maker_does_not_keep_a_plan_from_being_ready(word: str) -> None:
+    """Nothing could ever be entered for it: the verdict is that of the rest, and says that it is left out."""
+    rest = BASE + circuit_text("seat", load("2 A"), feed="bus", earth="body", role="comfort", drop_class="control",
+                               fuse={"kind": "blade", "rating": "5 A", "distance": "80 mm"},
+                               wire=cabin_wire("2.5 mm2", "1 m", "pvc105"))
+    plan, listed = parse_plan(rest), parse_plan(f'{rest}\n[circuit.left]\nout_of_scope = "{word}"\n')
+    page = first_page(assess(listed), 200).splitlines()
+    assert "; 1 out of scope" in page[1]
+    assert page[1].partition(";")[0] == first_page(assess(plan), 200).splitlines()[1].partition(";")[0]
+    assert any(line.startswith("Not known (1): ") for line in page)

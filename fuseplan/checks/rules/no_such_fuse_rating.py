@@ -18,6 +18,8 @@ from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
 
+BRITISH = "glass_british"
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
@@ -26,17 +28,32 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         steps = ladder(row.fuse.kind)
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
-        near = " or ".join(writing.rating(step) for step in (*below[-1:], *above[:1]))
-        ratings = fuse_tables.ratings(row.fuse.kind)
-        british = _british(row.fuse.kind, rating)
+        near = [writing.rating(step) for step in (*below[-1:], *above[:1])]
+        marked = marked_to_blow_at(row.fuse.kind, rating)
         yield rule.finding(
-            results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
-                                        f"nearest are {near}{british}",
+            results, fuse_subject(row),
+            f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
+            f"nearest {'are' if len(near) > 1 else 'is'} {' or '.join(near)}{_british(row.fuse.kind, rating)}"
+            if marked is None else
+            f"no {kind_words(row.fuse.kind)} carries {writing.rating(rating)}; one that is marked to blow at that "
+            f"carries {writing.rating(marked)}, which is its rating here",
             figure=rating, figure_side="stated", unit="A",
-            source=None if ratings is None else ratings.source.line(),
-            fix=f"fit {near}, whichever lies in the fuse range",
+            source=_source(row.fuse.kind),
+            fix=f"fit {' or '.join(near)}{', whichever lies in the fuse range' if len(near) > 1 else ''}"
+            if marked is None else f"enter {writing.rating(marked)}, if it is marked so",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
+
+
+def _source(kind: str) -> str | None:
+    ratings = fuse_tables.ratings(kind)
+    return None if ratings is None else ratings.source.line()
+
+
+def marked_to_blow_at(kind: str, rating_a: float) -> float | None:
+    """What a British glass fuse carries that is marked with a rating, as the current it blows at [A]; None for another
+    type, and where none is marked so."""
+    return rating_a / 2.0 if kind == BRITISH and rating_a / 2.0 in ladder(kind) else None
 
 
 def _not_sold(network: Network, device: int) -> float | None:
@@ -48,10 +65,9 @@ def _not_sold(network: Network, device: int) -> float | None:
 
 def _british(kind: str, rating_a: float) -> str:
     """That a rating is one of a British glass fuse, as the end of a sentence; empty where it is not."""
-    found = fuse_tables.ratings("glass_british")
-    if kind != "glass" or found is None or rating_a not in found.value:
+    if kind != "glass" or rating_a not in ladder(BRITISH):
         return ""
-    return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind glass_british"
+    return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind {BRITISH}"
 
 
 RULE = Rule(
