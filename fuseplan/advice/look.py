@@ -54,4 +54,4 @@ class Look:
 
 def subject_key(finding: Finding) -> Path:
     """Where the subject stands in the plan; the alternator is alone of its kind."""
-    return (finding.subject_kind, finding.subject) if finding.subject_kind != "alternator" else ("alternator",)
+    return finding.owner if finding.subject_kind != "alternator" else ("alternator",)

@@ -86,7 +86,7 @@ class PlanComparison:
 
     @staticmethod
     def _counted(finding: Finding, named: Callable[[str, str], str] = lambda kind, name: name) -> Counted:
-        return (finding.check, finding.subject_kind, named(finding.subject_kind, finding.subject),
+        return (finding.check, finding.subject_kind, named(*finding.owner),
                 "measure" if finding.measure else finding.level)
 
     @property

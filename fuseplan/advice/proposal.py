@@ -8,7 +8,7 @@ from functools import cached_property
 from fuseplan.advice.savings import Saving
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.causes import together
-from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.checks.rule import Finding, OfCheck, SubjectKind
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
 from fuseplan.records import dataclass
@@ -48,7 +48,7 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Collision:
+class Collision(OfCheck):
     """Limits that cannot be met together."""
 
     subject_kind: SubjectKind
@@ -114,7 +114,7 @@ class Proposal:
     def to_measure(self) -> int:
         """How many findings ask for a reading first, with the changes made: what they are about passes with the
         currents entered alone."""
-        return sum(each.measure and (self.circuit is None or (each.subject_kind, each.subject)
+        return sum(each.measure and (self.circuit is None or each.owner
                                      == ("circuit", self.circuit)) for each in self.after.findings)
 
     @property

@@ -20,7 +20,7 @@ from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
 from fuseplan.advice.trials import Trials
-from fuseplan.advice.worst_case import asks, fit_for_worst_case, key_of
+from fuseplan.advice.worst_case import asks, fit_for_worst_case
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import LimitSet
@@ -156,9 +156,9 @@ def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[
     """Findings above advice in scope, without those given up unless they are asked for; those that ask for a reading
     where they are to be fixed for the worst case."""
     return [finding for finding in assessment.findings
-            if (key_of(finding) in draft.for_worst_case if asks(finding) else finding.level != "advice")
+            if (finding.identity in draft.for_worst_case if asks(finding) else finding.level != "advice")
             and draft.concerns(finding)
-            and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
+            and (given_up or finding.identity not in draft.given_up)]
 
 
 def _round(draft: Draft, assessment: Assessment) -> None:
@@ -211,7 +211,7 @@ RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-
 
 def _standing(draft: Draft, after: Assessment) -> tuple[Collision, ...]:
     """What was given up on the way and is still unmet in the end."""
-    unmet = {(finding.check, finding.subject_kind, finding.subject) for finding in _open(draft, after, given_up=True)}
+    unmet = {finding.identity for finding in _open(draft, after, given_up=True)}
     short = {key[1:] for key in unmet if key[0] in RATINGS}
-    return tuple(each for each in draft.collisions if (each.check, each.subject_kind, each.subject) in unmet
-                 or (each.check in RATINGS and (each.subject_kind, each.subject) in short))
+    return tuple(each for each in draft.collisions if each.identity in unmet
+                 or (each.check in RATINGS and each.owner in short))

@@ -245,7 +245,7 @@ def _named(look: Look, volts: Mapping[int, float]) -> str:
 def lead(look: Look, finding: Finding) -> None:
     """The next size for the wires the finding names, as long as that helps; else they stay as they were."""
     draft, figure = look.draft, float(finding.figure or 0.0)
-    key = (finding.check, finding.subject_kind, finding.subject)
+    key = finding.identity
     places = [look.segment_at[each] for each in finding.fields if each.endswith(".size") and each in look.segment_at]
     last, held = draft.climbed.get(key, (None, {}))
     helps = last is None or abs(figure - last) >= LEAST_GAIN * abs(figure)

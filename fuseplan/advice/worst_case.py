@@ -33,8 +33,8 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
         Whether a size, a rating or a relay can fix a finding.
     """
     together = [*dict.fromkeys(
-        key_of(each) for each in after.findings
-        if asks(each) and is_curable(each) and key_of(each) not in draft.given_up
+        each.identity for each in after.findings
+        if asks(each) and is_curable(each) and each.identity not in draft.given_up
         and draft.concerns(each))]
     while together:
         trial, found = _tried(draft, together, settle)
@@ -57,11 +57,6 @@ def asks(finding: Finding) -> bool:
     return finding.measure or is_unprinted(finding)
 
 
-def key_of(finding: Finding) -> Key:
-    """What a finding is known by from one look to the next."""
-    return finding.check, finding.subject_kind, finding.subject
-
-
 def _tried(draft: Draft, keys: Iterable[Key], settle: Callable[[Draft], Assessment]) -> tuple[Draft, Assessment]:
     trial = draft.copy()
     trial.for_worst_case.update(keys)
@@ -72,11 +67,11 @@ def _is_better(draft: Draft, after: Assessment, trial: Draft, found: Assessment,
     """Whether the findings of `keys` are gone, with none above advice or to be measured that was not there before, none
     certain that asked for a reading, and nothing given up for it."""
     new = _keys(found.findings)
-    certain = {key_of(each) for each in found.findings if each.level != "advice" and not asks(each)}
-    had = {key_of(each) for each in after.findings if each.level != "advice" and not asks(each)}
+    certain = {each.identity for each in found.findings if each.level != "advice" and not asks(each)}
+    had = {each.identity for each in after.findings if each.level != "advice" and not asks(each)}
     return new.isdisjoint(keys) and new <= _keys(after.findings) and certain <= had \
         and len(trial.collisions) == len(draft.collisions)
 
 
 def _keys(findings: Iterable[Finding]) -> set[Key]:
-    return {key_of(each) for each in findings if asks(each) or each.level != "advice"}
+    return {each.identity for each in findings if asks(each) or each.level != "advice"}

@@ -67,7 +67,7 @@ def open_dangers(assessment: Assessment) -> Iterator[OpenItem]:
     for finding in assessment.findings:
         if finding.level == "danger" and not finding.measure:
             yield OpenItem("battery", "danger", f"{_title(assessment, finding.subject_kind, finding.subject)}: "
-                                                f"{finding.message}", (finding.subject_kind, finding.subject))
+                                                f"{finding.message}", finding.owner)
 
 
 def unknown_circuits(assessment: Assessment) -> Iterator[OpenItem]:
@@ -91,7 +91,7 @@ def unsaid(assessment: Assessment) -> Iterator[OpenItem]:
     for each in assessment.not_said:
         if each.safety and each.subject_kind != "circuit":
             yield OpenItem("battery", "unknown", f"{_title(assessment, each.subject_kind, each.subject)}: not said: "
-                           f"{each.what}", (each.subject_kind, each.subject))
+                           f"{each.what}", each.owner)
 
 
 def out_of_scope_circuits(assessment: Assessment) -> Iterator[OpenItem]:

@@ -44,7 +44,7 @@ class Assessment(SolvedPlan):
     def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:
         found: dict[tuple[str, str], list[Finding]] = defaultdict(list)
         for finding in self.findings:
-            found[finding.subject_kind, finding.subject].append(finding)
+            found[finding.owner].append(finding)
         return found
 
     def findings_for(self, kind: str, name: str) -> tuple[Finding, ...]:
@@ -71,7 +71,7 @@ class Assessment(SolvedPlan):
     def _unjudged(self) -> dict[tuple[str, str], tuple[Unjudged, ...]]:
         found: dict[tuple[str, str], list[Unjudged]] = defaultdict(list)
         for each in self.unjudged:
-            found[each.subject_kind, each.subject].append(each)
+            found[each.owner].append(each)
         return {subject: tuple(members) for subject, members in found.items()}
 
     def unknown(self, circuit: str) -> tuple[str, ...]:
@@ -113,7 +113,7 @@ class Assessment(SolvedPlan):
     def _not_said(self) -> dict[tuple[str, str], list[NotSaid]]:
         found: dict[tuple[str, str], list[NotSaid]] = defaultdict(list)
         for each in self.not_said:
-            found[each.subject_kind, each.subject].append(each)
+            found[each.owner].append(each)
         return found
 
     def not_said_of(self, kind: str, name: str) -> tuple[NotSaid, ...]:

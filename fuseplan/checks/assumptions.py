@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.rule import OfPart, SubjectKind
 from fuseplan.checks.subjects import fuse_path, owner_path, segment_path, segment_subject
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import (
@@ -54,7 +54,7 @@ COMMON = "common practice, no source"
 
 
 @dataclass(frozen=True)
-class Assumption:
+class Assumption(OfPart):
     """One figure taken where the plan gives none."""
 
     subject_kind: SubjectKind

@@ -33,9 +33,9 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     leaders: dict[str, int] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
-        first.setdefault(_about(each), number)
+        first.setdefault(each.identity, number)
     ranked = sorted(range(len(findings)), key=lambda number: (
-        findings[number].measure, LEVELS.index(findings[number].level), first[_about(findings[number])],
+        findings[number].measure, LEVELS.index(findings[number].level), first[findings[number].identity],
         -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}
@@ -49,11 +49,6 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         if part and leaders.setdefault(part, number) != number:
             causes[number] = leaders[part]
     return tuple(causes)
-
-
-def _about(finding: Finding) -> tuple[str, str, str]:
-    """The check and the part it is about."""
-    return finding.check, finding.subject_kind, finding.subject
 
 
 def _past_limit(finding: Finding) -> float:

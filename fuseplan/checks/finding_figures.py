@@ -59,7 +59,7 @@ def _common(spot: FigureSpot, other: FigureSpot | None) -> int:
 def _spots(whole: Spot, finding: Finding, wanted: Container[Figure[Any]]) -> Iterator[FigureSpot]:
     """The wanted figures of the part a finding names and of those it would have changed; those of the conditions and of
     battery and alternator where it names none that has figures of its own."""
-    parts = [(finding.subject_kind, finding.subject), *(tuple(path.split(".")[:2]) for path in finding.fields)]
+    parts = [finding.owner, *(tuple(path.split(".")[:2]) for path in finding.fields)]
     places = [spot for kind, name in _pairs(parts) if (spot := find(whole, joined((f"{kind}s", name)))) is not None]
     if finding.subject_kind in ("alternator", "battery", "plan"):
         places += [each for each in inside(whole) if each.steps[0] in ("conditions", "power")]

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.rule import OfPart, SubjectKind
 from fuseplan.engine.results import Results
 from fuseplan.plan.words import CircuitRole
 from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)
-class NotSaid:
+class NotSaid(OfPart):
     """One thing the plan leaves out."""
 
     subject_kind: SubjectKind

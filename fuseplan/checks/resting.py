@@ -45,9 +45,9 @@ def _key(finding: Finding) -> Key:
 def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Finding:
     """The same finding as a request for a reading of what was assumed on the way of its subject."""
     owners = set(_way(results, finding))
-    named = sorted((each for each in taken if (each.subject_kind, each.subject) in owners),
+    named = sorted((each for each in taken if each.owner in owners),
                    key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
-    words = " and ".join(f"{owner_words(results, (each.subject_kind, each.subject))}, {each.what} "
+    words = " and ".join(f"{owner_words(results, each.owner)}, {each.what} "
                           f"({writing.burden(each.value, 'ohm')})" for each in named)
     return replace(
         finding, level="advice", measure=True,

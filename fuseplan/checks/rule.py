@@ -36,8 +36,31 @@ SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run"
                       "connector", "plan"]
 
 
+class OfPart:
+    """What says to which part of the plan it belongs."""
+
+    subject: str
+    subject_kind: SubjectKind
+
+    @property
+    def owner(self) -> tuple[SubjectKind, str]:
+        """Kind and id of the part."""
+        return self.subject_kind, self.subject
+
+
+class OfCheck(OfPart):
+    """What a check says of a part."""
+
+    check: str
+
+    @property
+    def identity(self) -> tuple[str, SubjectKind, str]:
+        """The check and the part, which tell it from all others in one assessment and find it in the next."""
+        return self.check, self.subject_kind, self.subject
+
+
 @dataclass(frozen=True)
-class Finding:
+class Finding(OfCheck):
     """One check that did not pass."""
 
     check: str
@@ -71,7 +94,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class Unjudged:
+class Unjudged(OfCheck):
     """One check that could not be made, for want of a figure or a limit."""
 
     check: str

@@ -103,9 +103,9 @@ def _led_by_voltage(proposal: Proposal) -> set[int]:
     """Identities of the collisions that follow from parts of another system's voltage, where that is listed too."""
     found = proposal.after.findings
     listed = {id(each) for each in proposal.left}
-    keys = {(each.check, each.subject_kind, each.subject) for each in found if each.cause is not None
+    keys = {each.identity for each in found if each.cause is not None
             and found[each.cause].check == OTHER_VOLTAGE and id(found[each.cause]) in listed}
-    return {id(each) for each in proposal.collisions if (each.check, each.subject_kind, each.subject) in keys}
+    return {id(each) for each in proposal.collisions if each.identity in keys}
 
 
 NAMED = 4

@@ -178,8 +178,8 @@ def headline(assessment: Assessment, finding: Finding) -> str:
     """What is wrong with what, and by how much."""
     fault = check_words(finding.check, finding.subject_kind)
     if finding.figure is None or finding.limit is None:
-        alike = {(each.subject_kind, each.subject) for each in map(assessment.findings.__getitem__, finding.follows)
-                 if each.check == finding.check} - {(finding.subject_kind, finding.subject)}
+        alike = {each.owner for each in map(assessment.findings.__getitem__, finding.follows)
+                 if each.check == finding.check} - {finding.owner}
         more = f" and {len(alike)} more" if alike else ""
         return f"{short_name(finding, assessment)}{more}: {fault}"
     what = f"{short_name(finding, assessment)}: {fault}"

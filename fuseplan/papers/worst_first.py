@@ -30,7 +30,7 @@ def alike(findings: Iterable[Finding]) -> list[list[Finding]]:
     groups: dict[tuple[str, str, str, int], list[Finding]] = {}
     told: Counter[tuple[str, str, str]] = Counter()
     for finding in findings:
-        about = (finding.check, finding.subject_kind, finding.subject)
+        about = finding.identity
         groups.setdefault((*about[:2], action(finding).partition(" ")[0], told[about]), []).append(finding)
         told[about] += 1
     return list(groups.values())
@@ -65,6 +65,6 @@ def _reach(plan: Plan) -> Callable[[Finding], int]:
     def reach(finding: Finding) -> int:
         if finding.subject_kind in ("alternator", "battery", "plan"):
             return len(plan.circuit)
-        return max(behind[finding.subject_kind, finding.subject], 1)
+        return max(behind[finding.owner], 1)
 
     return reach

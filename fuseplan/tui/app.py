@@ -218,7 +218,7 @@ class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, 
 
         word, finding = answer
         if word == "working":
-            self.open_working((finding.subject_kind, finding.subject), finding)
+            self.open_working(finding.owner, finding)
         elif word == "field":
             self.open_field(*field_of(self.session, finding))
         elif isinstance(self.plan_screen, CircuitsScreen):

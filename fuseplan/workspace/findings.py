@@ -31,13 +31,13 @@ def _key(finding: Finding) -> tuple[str, str, str, str]:
 def subject_path(finding: Finding) -> Path:
     """The part of the plan a finding is about."""
     if finding.subject_kind in ENTRIES:
-        return (finding.subject_kind, finding.subject)
+        return finding.owner
     return (finding.subject_kind if finding.subject_kind in ("alternator", "battery") else "vehicle",)
 
 
 def subject_words(session: Session, finding: Finding | Collision) -> str:
     """The subject by its name."""
-    kind, name = finding.subject_kind, finding.subject
+    kind, name = finding.owner
     if kind in ENTRIES:
         return title_of(session.plan, kind, name)
     return {"plan": "the car"}.get(kind, kind)

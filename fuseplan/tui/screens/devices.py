@@ -94,7 +94,7 @@ class DevicesScreen(PlanScreen[None]):
                           f"{opens_words(fault)}; its wire {survives_words(fault)}{above}"))
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
-                  if (each.subject_kind, each.subject) != device.owner}
+                  if each.owner != device.owner}
         self.query_one(FindingsList).show(found, limit_set=self.session.assessment.limit_set.name, subjects=others)
 
     def show_fault(self) -> None:

@@ -84,7 +84,7 @@ class FieldProposal(PlanScreen[None]):
         """Why nothing is offered: everything fits, or limits collide."""
         kind, name = self.under_cursor or ("", "")
         for each in found.collisions:
-            if (each.subject_kind, each.subject) == (kind, name):
+            if each.owner == (kind, name):
                 return (f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. "
                         f"Fix: {each.fix}")
         if kind == "circuit" and (unknown := dict(found.not_judged).get(name)):

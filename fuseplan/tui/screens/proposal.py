@@ -80,7 +80,7 @@ class ProposalScreen(PlanScreen[None]):
             return None if self.circuit is None else ("circuit", self.circuit)
         if isinstance(item, Change):
             return ("alternator", "alternator") if item.path[0] == "alternator" else (str(item.path[0]), item.subject)
-        return item.subject_kind, item.subject
+        return item.owner
 
     def show_plan(self) -> None:
         super().show_plan()
