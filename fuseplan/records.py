@@ -44,6 +44,9 @@ def _init(self: Any, *values: Any, **named: Any) -> None:
     if not named and len(values) == len(names):
         own.update(zip(names, values, strict=True))
         return
+    if not values and named.keys() == self.__dataclass_fields__.keys():
+        own.update(named)
+        return
     own.update(self.__record_defaults__)
     own.update(zip(names, values, strict=False))
     own.update(named)

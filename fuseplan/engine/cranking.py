@@ -211,8 +211,9 @@ def _of_solenoid(network: Network, number: int) -> bool | None:
 
 
 def _must_crank(network: Network, number: int) -> bool | None:
-    """Whether a circuit must run while cranking; None where it need not."""
-    return "crank" in must_run(network.circuit_ids[number], network.circuits[number]) or None
+    """Whether a circuit must run while cranking; None where it need not, and out of scope."""
+    circuit = network.circuits[number]
+    return (circuit.out_of_scope is None and "crank" in must_run(network.circuit_ids[number], circuit)) or None
 
 
 def _by_size(network: Network, source: Source, index: int, limit: Cited[float], nothing: Floats) -> Cranking:

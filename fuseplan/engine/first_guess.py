@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.demand import Demands, Drawn, demands_of
-from fuseplan.engine.fusing import Fusing, fusing_of, proposals
+from fuseplan.engine.fusing import fusing_of, proposals
 from fuseplan.engine.network import Network
 from fuseplan.engine.patching import equal
-from fuseplan.engine.proposed_ratings import with_proposals
+from fuseplan.engine.proposed_ratings import Ranges, with_proposals
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
-from fuseplan.engine.surges import Surges, surges_of
+from fuseplan.engine.surges import surges_of
 from fuseplan.trace import recording
 
 Floats = NDArray[np.float64]
@@ -33,23 +31,12 @@ def plain_ratings(network: Network) -> Floats:
     return np.where(np.isnan(entered), proposals(network, np.stack([need, need]), np.full(len(need), np.inf)), entered)
 
 
-class Ranges(NamedTuple):
-    """Surges and fuse ranges, before the other checks on a rating, and the demands they follow from."""
-
-    demands: Demands
-    surges: Surges
-    fusing: Fusing
-
-    def of(self, network: Network, limit_a: Floats, demands: Demands) -> Ranges:
-        """Those of other demands on the same network: these, where the demands are no others."""
-        if not recording() and equal(demands, self.demands):
-            return Ranges(demands, self.surges, self.fusing)
-        return ranges_of(network, limit_a, demands)
-
-
-def ranges_of(network: Network, limit_a: Floats, demands: Demands) -> Ranges:
-    """Surges and fuse ranges of demands; `limit_a` is the ampacity of each segment (S,)."""
-    return Ranges(demands, surges_of(network, demands), fusing_of(network, limit_a, demands))
+def ranges_of(network: Network, limit_a: Floats, demands: Demands, before: Ranges | None = None) -> Ranges:
+    """Surges and fuse ranges of demands; `limit_a` is the ampacity of each segment (S,). Those of the same network
+    `before`, where its demands are no others."""
+    if before is not None and not recording() and equal(demands, before.demands):
+        return before
+    return Ranges(network, demands, surges_of(network, demands), fusing_of(network, limit_a, demands))
 
 
 def likely_ratings(network: Network, source: Source, usual: Solution, drawn: Drawn) -> tuple[Floats, Ranges | None]:
@@ -60,4 +47,4 @@ def likely_ratings(network: Network, source: Source, usual: Solution, drawn: Dra
         return entered, None
     demands = demands_of(network, drawn, [usual] * (1 + len(network.consumers.instead)), source)
     ranges = ranges_of(network, usual.wires.limit_a, demands)
-    return with_proposals(network, ranges.surges, ranges.fusing).rating_a, ranges
+    return with_proposals(ranges).rating_a, ranges

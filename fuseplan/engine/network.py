@@ -17,7 +17,7 @@ from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.marking import Marked
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
-from fuseplan.engine.noting import Notes
+from fuseplan.engine.noting import Notes, of_circuits
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import FeedFuses, Overlaps, SharedStarts, feed_fuses, overlaps, shared_starts
@@ -36,6 +36,9 @@ from fuseplan.trace import given
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Rows = dict[str, tuple[Ints, Ints]]
+"""Places of the rows of a few circuits in the network of the whole plan and in that of these circuits alone, by what
+they are (`patching`)."""
 
 
 class FuseRow(NamedTuple):
@@ -178,7 +181,7 @@ class Network:
     @cached_property
     def drop_classes(self) -> list[str]:
         """Kind of each circuit whose drop limit holds (circuits)."""
-        return [drop_class_of(circuit) for circuit in self.circuits]
+        return [*of_circuits(self, _drop_class).values()]
 
     @cached_property
     def fuse_kinds(self) -> list[str]:
@@ -231,8 +234,9 @@ class Network:
         return {}
 
     @cached_property
-    def alone(self) -> dict[tuple[str, ...], Network]:
-        """The network of the circuits edited last, compiled alone, by their names (`patching`)."""
+    def alone(self) -> dict[tuple[str, ...], tuple[Network, Rows]]:
+        """The network of the circuits edited last, compiled alone, and where its rows stand in this one, by their names
+        (`patching`)."""
         return {}
 
     @cached_property
@@ -337,3 +341,7 @@ def printed_fuse_resistance(kind: str, rating_a: float) -> float:
         return 0.0
     found = fuse_tables.cold_resistance_ohm(kind, rating_a)
     return 0.0 if found is None else found.value
+
+
+def _drop_class(network: Network, number: int) -> str:
+    return drop_class_of(network.circuits[number])

@@ -16,15 +16,13 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import Consumers
-from fuseplan.engine.network import FuseRow, Network
+from fuseplan.engine.network import FuseRow, Network, Rows
 from fuseplan.engine.noting import carried_over
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import same_starts
 from fuseplan.plan.model import Circuit, Plan
 
 Ints = NDArray[np.int64]
-Rows = dict[str, tuple[Ints, Ints]]
-"""Places of the circuits' rows in the network of the whole plan and in that of the circuits alone, by what they are."""
 
 MOST_CHANGED = 8
 """With more circuits changed the whole plan is compiled."""
@@ -52,6 +50,7 @@ OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_numb
                 "load_consumers", "segments_of", "segments_of_part", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
+OF_THE_FUSES = ("fuse_kinds", "fuses_by_kind", "seated")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
 """What is written anew otherwise. All other fields of the network are its shape."""
 
@@ -64,18 +63,21 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
         return None
     if not names:
         return before if plan is before.plan else None
-    # Who types in a form edits the same circuits again.
-    old = before.alone.get(tuple(names)) or compiled(_alone(before.plan, names))
+    # Who types in a form edits the same circuits again: their rows were written from the network of them alone.
+    old, rows = before.alone.get(tuple(names)) or _standing_in(before, compiled(_alone(before.plan, names)), names)
     new = compiled(_alone(plan, names))
-    if not _same_shape(old, new):
-        return None
-    rows = _rows(before, old, names)
-    if rows is None or not _same_choice(before, old, new, rows["consumer"][0]) or not _stands_in(before, old, rows):
+    if rows is None or not _same_shape(old, new) or not _same_choice(before, old, new, rows["consumer"][0]):
         return None
     found = _written(before, plan, new, rows)
     _take_over(before, found, names, rows)
-    found.alone[tuple(names)] = new
+    found.alone[tuple(names)] = (new, rows)
     return found
+
+
+def _standing_in(whole: Network, alone: Network, names: Iterable[str]) -> tuple[Network, Rows | None]:
+    """The network of circuits alone, and where its rows stand in that of the whole plan; None where they do not."""
+    rows = _rows(whole, alone, names)
+    return alone, rows if rows is not None and _stands_in(whole, alone, rows) else None
 
 
 def _changed(before: Plan, after: Plan) -> list[str] | None:
@@ -252,7 +254,9 @@ def _take_over(before: Network, after: Network, names: list[str], rows: Rows) ->
     """Give a network what was worked out from the one before, as far as no change of these circuits, whose rows are
     given, has a part in it."""
     known, own = before.__dict__, after.__dict__
-    lasting = [*OF_THE_SHAPE, *(OF_THE_STARTS if same_starts(before, after, rows["consumer"][0]) else ())]
+    same_fuses = all(before.fuses[place] == after.fuses[place] for place in rows["fuse"][0].tolist())
+    lasting = [*OF_THE_SHAPE, *(OF_THE_FUSES if same_fuses else ()),
+               *(OF_THE_STARTS if same_starts(before, after, rows["consumer"][0]) else ())]
     own.update((name, known[name]) for name in lasting if name in known)
     # The contact of a circuit's relay switches that circuit alone; one of a feed the kinds of load that are behind it.
     kinds = all(_kinds(before, name) == _kinds(after, name) for name in names)

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -21,16 +22,19 @@ from numpy.typing import NDArray
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
 from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.stock import AtHand, ratings_between
 from fuseplan.engine.surges import Surges
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.formulas.fuse import load_share
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import terminals
 from fuseplan.trace import apply, bare, chosen, decided
 
@@ -66,14 +70,34 @@ class _Asked(NamedTuple):
     barred: Barred
 
 
-def with_proposals(network: Network, surges: Surges, fusing: Fusing, far: FarEnds | None = None,
-                   fuse_ohm: Floats | None = None, emf_v: float = np.nan, barred: Barred = _NONE) -> Fusing:
+@dataclass(frozen=True)
+class Ranges:
+    """Surges and fuse ranges of a network, before the other checks on a rating, and the demands they follow from."""
+
+    network: Network
+    demands: Demands
+    surges: Surges
+    fusing: Fusing
+
+    @cached_property
+    def devices(self) -> Devices:
+        """The devices with the first rating that carries each load."""
+        return devices_of(self.network.fuses_by_kind, bare(self.fusing.proposed_a))
+
+    @cached_property
+    def inrush(self) -> Inrush:
+        """How these withstand the surges."""
+        return inrush_of(self.network, self.surges, self.devices)
+
+
+def with_proposals(ranges: Ranges, far: FarEnds | None = None, fuse_ohm: Floats | None = None, emf_v: float = np.nan,
+                   barred: Barred = _NONE) -> Fusing:
     """The same fuse ranges, with proposals that pass the other checks on a rating.
 
     Parameters
     ----------
-    network, surges, fusing
-        The plan, what flows at switch-on, and the ranges with the first rating that carries each load.
+    ranges : Ranges
+        What flows at switch-on, and the ranges with the first rating that carries each load.
     far : FarEnds, optional
         The smallest short-circuit currents; left out, shorts are not looked at.
     fuse_ohm : array (J,), optional
@@ -83,16 +107,15 @@ def with_proposals(network: Network, surges: Surges, fusing: Fusing, far: FarEnd
     barred : mapping of device to ratings
         What is not proposed again.
     """
+    network, fusing = ranges.network, ranges.fusing
     known = ~np.isnan(fusing.proposed_a)
     if not known.any():
         return fusing
-    devices = devices_of(network.fuses_by_kind, bare(fusing.proposed_a))
-    inrush = inrush_of(network, surges, devices)
-    asked = _Asked(network, inrush, far, np.zeros(len(network.fuses)) if fuse_ohm is None else fuse_ohm, emf_v,
+    asked = _Asked(network, ranges.inrush, far, np.zeros(len(network.fuses)) if fuse_ohm is None else fuse_ohm, emf_v,
                    barred)
     proposed = bare(fusing.proposed_a).copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}
-    suspect = _suspect(asked, devices, proposed)
+    suspect = _suspect(asked, ranges.devices, proposed)
     suspect[list(barred)] = True
     for device in np.flatnonzero(known & suspect).tolist():
         proposed[device], rejected[device] = _chosen(asked, fusing, device)
@@ -144,15 +167,19 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
-    numbers = np.arange(len(network.fuses))
-    opens, _ = devices.clears(devices.type_of(numbers), bare(asked.far.fuse_a))
-    found |= opens > 0.5 * OPEN_WITHIN_S
-    found[[index for index, row in enumerate(network.fuses) if row.fuse.blows_at is not None]] = True
-    guard = network.segment_guard
-    guarded = np.flatnonzero(guard >= 0)
-    _, heat = devices.clears(devices.type_of(guard[guarded]), bare(asked.far.segment_a)[guarded])
-    found[guard[guarded[heat > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]]] = True
+    count, guarded = len(found), np.flatnonzero(network.segment_guard >= 0)
+    guard = network.segment_guard[guarded]
+    opens, heat = devices.clears(devices.type_of(np.concatenate([np.arange(count), guard])),
+                                 np.concatenate([bare(asked.far.fuse_a), bare(asked.far.segment_a)[guarded]]))
+    found |= opens[:count] > 0.5 * OPEN_WITHIN_S
+    found[list(of_fuses(network, _stated_times))] = True
+    found[guard[heat[count:] > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]] = True
     return found
+
+
+def _stated_times(network: Network, device: int) -> bool | None:
+    """Whether the plan says when a device blows; None where it does not."""
+    return network.fuses[device].fuse.blows_at is not None or None
 
 
 _LEAST_HEAT = 3000.0

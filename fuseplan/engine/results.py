@@ -310,10 +310,8 @@ def _compute(network: Network) -> Results:
             regulated = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, drawn, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
-        before = ranges = (ranges_of(network, limit_a, demands) if before is None
-                           else before.of(network, limit_a, demands))
-        fusing = with_proposals(network, ranges.surges, ranges.fusing, far, ohm,
-                                float(source.open_circuit_v[0]), barred)
+        before = ranges = ranges_of(network, limit_a, demands, before)
+        fusing = with_proposals(ranges, far, ohm, float(source.open_circuit_v[0]), barred)
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break

@@ -207,8 +207,9 @@ def short_branches(network: Network) -> Flags:
     """Wires of a branch that has no fuse of its own on a feed that has one, and is itself short and covered enough to
     go without any (S,): of the feed's fuse they need protection against shorts alone."""
     found = np.zeros(network.segments.count, dtype=bool)
-    wanted = {("alternator", ""), *(("circuit", name) for name, circuit in zip(
-        network.circuit_ids, network.circuits, strict=True) if circuit.role in MAY_BE_UNFUSED)}
+    wanted = {("alternator", ""), *(("circuit", network.circuit_ids[number]) for role in MAY_BE_UNFUSED
+                                    for number in network.marked.get(f"role {role}", ())
+                                    if network.circuits[number].role == role)}
     holds: dict[tuple[Owner, int], bool] = {}
     for index in network.guarded_by_others.tolist():
         owner, guard = network.segments.owner[index], int(network.segment_guard[index])
