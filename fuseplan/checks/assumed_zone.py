@@ -27,15 +27,21 @@ def assumed_places(results: Results) -> frozenset[tuple[str, str]]:
     """Owners of a fuse holder, a relay or a length of wire whose temperature is assumed, as (kind, name); empty where
     the battery or its feed has a zone, as every part's way ends there."""
     network = results.network
-    places, plan = network.places, results.plan
+    places = network.places
     if places.feed(places.feed_root).zone is not None:
         return frozenset()
     found = {row.owner for row in network.fuses if places.holder(row.owner, row.fuse).zone is None}
-    owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
-    owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]
-    found |= {owner for owner in owners if places.relay(owner).zone is None}
+    found |= set(relays_without_zone(results))
     found |= {network.segments.owner[index] for index in network.segments.marked.get("assumed_place", ())}
     return frozenset(found)
+
+
+def relays_without_zone(results: Results) -> list[tuple[str, str]]:
+    """Owners of the relays whose place has no zone, circuits first."""
+    network = results.network
+    owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
+    owners += [("feed", name) for name, feed in results.plan.feed.items() if feed.relay is not None]
+    return [owner for owner in owners if network.places.relay(owner).zone is None]
 
 
 def zone_fields(results: Results) -> tuple[str, ...]:

@@ -60,6 +60,12 @@ class JudgedCircuit(CircuitResult):
         return self.solved.why_unknown(self.id)
 
     @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why it has no verdict, what is not said left out: that it is out of scope, else what is not known."""
+        scope = self.circuit.out_of_scope
+        return (*self.missing, *self.unknown) if scope is None else (scope.replace("_", " "),)
+
+    @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was taken of its own parts where the plan is silent."""
         return tuple(each for each in self.solved.assumptions

@@ -212,12 +212,8 @@ def _unknown(assessment: Assessment) -> Iterator[str]:
 def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
     """Each circuit that is not known and each feed of which a limit is not, and why."""
     for view in assessment.circuits:
-        if view.verdict == "unknown":
-            why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
-                [*view.missing, *view.unknown]
-            if not why:
-                continue  # it is among what is not said
-            yield shown(view.name), first_few(why, 1, shown)
+        if view.verdict == "unknown" and view.reasons:  # without any it is among what is not said
+            yield shown(view.name), first_few(view.reasons, 1, shown)
     for feed, words in assessment.unknown_feeds.items():
         yield shown(assessment.plan.feed[feed].name or feed.replace("_", " ")), shown("; ".join(words))
 

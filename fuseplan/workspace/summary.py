@@ -76,9 +76,7 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(feeds)})")
     reasons: dict[str, list[JudgedCircuit]] = {}
     for view in unknown:
-        why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
-            [*view.missing, *view.unknown]
-        reasons.setdefault("; ".join(why) or "see what is not said", []).append(view)
+        reasons.setdefault("; ".join(view.reasons) or "see what is not said", []).append(view)
     for words, views in reasons.items():
         root: Path = ("circuit", views[0].id)
         yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}", (root, root))

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.alternator_output import output_unknown, share_rows
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import condition_words, running_conditions
+from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.power import together_demand
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -20,8 +21,7 @@ from fuseplan.quantities import writing
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     source = results.source
     if not source.alternator_known:
-        if results.plan.alternator is not None:
-            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        yield from output_unknown(rule, results)
         return
     share = results.limit_set.alternator.peak_share
     peak = together_demand(results.solution)
@@ -45,10 +45,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def all_together(results: Results) -> LimitRows:
     """All loads on together in each condition with the engine running, momentary ones left out, against the
     alternator's share for them."""
-    source, parts = results.source, running_conditions(results)
-    return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts,
-                   results.limit_set.alternator.peak_share * source.rated_a,
-                   lambda figures: together_demand(figures.solution)[:, parts])
+    return share_rows(results, results.limit_set.alternator.peak_share,
+                      lambda figures: together_demand(figures.solution))
 
 
 RULE = Rule(

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.alternator_output import output_unknown, share_rows
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import condition_words, running_conditions
+from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
@@ -20,8 +21,7 @@ from fuseplan.results.condition import ConditionResult
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     source, balance, share = results.source, results.balance, results.limit_set.alternator.continuous_share
     if not source.alternator_known:
-        if results.plan.alternator is not None:
-            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        yield from output_unknown(rule, results)
         return
     continuous = balance.continuous_a
     limit = share * source.rated_a
@@ -46,10 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def lasting_load(results: Results) -> LimitRows:
     """The loads in continuous and prolonged use in each condition with the engine running, against the alternator's
     share for them."""
-    source, parts = results.source, running_conditions(results)
-    return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts,
-                   results.limit_set.alternator.continuous_share * source.rated_a,
-                   lambda figures: figures.continuous_a[:, parts])
+    return share_rows(results, results.limit_set.alternator.continuous_share, lambda figures: figures.continuous_a)
 
 
 RULE = Rule(

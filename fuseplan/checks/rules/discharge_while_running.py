@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fuseplan.checks.alternator_output import output_unknown
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -23,8 +24,7 @@ FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     balance = results.balance
     if not results.source.alternator_known:
-        if results.plan.alternator is not None:
-            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        yield from output_unknown(rule, results)
         return
     fitted = results.plan.alternator
     dynamo = fitted is not None and fitted.machine == "dynamo"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.assumed_zone import assumed_places, zone_fields
+from fuseplan.checks.assumed_zone import assumed_places, relays_without_zone, zone_fields
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.results import Results
@@ -23,9 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not assumed:
         return
     fuses = sum(places.holder(row.owner, row.fuse).zone is None for row in network.fuses)
-    owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
-    owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]
-    relays = sum(places.relay(owner).zone is None for owner in owners)
+    relays = len(relays_without_zone(results))
     wires = len(network.segments.marked.get("assumed_place", ()))
     counted = [f"{count} {one if count == 1 else many}" for count, one, many in (
         (fuses, "fuse", "fuses"), (relays, "relay", "relays"), (wires, "length of wire", "lengths of wire")) if count]
