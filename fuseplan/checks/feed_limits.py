@@ -60,6 +60,9 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             ambient = fitted.contact.ambient_c
             found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", fitted.carries_a,
                                    f"feed.{name}.relay.contact", fitted.contact.source, fitted))
+            if feed.relay.breaks is not None:
+                found.append(FeedLimit(name, "its relay contact, when it opens,", float(feed.relay.breaks),
+                                       f"feed.{name}.relay.breaks", "what it may break, given in the plan"))
     for box_id, box in plan.fuse_box.items():
         if box.rating is not None:
             found += [FeedLimit(feed, f"the bus of fuse box {in_words(plan, 'fuse_box', box_id)}", float(box.rating),

@@ -187,6 +187,8 @@ class Relay(Part):
     coil: CoilResistance | None = Field(None, description="coil resistance; left out: the contact type's")
     resistance: ContactResistance | None = Field(None, description="contact resistance, socket included, as measured; "
                                                  "left out: the contact type's")
+    breaks: RatedCurrent | None = Field(None, description="current its maker says the contact may break at the car's "
+                                        "voltage; asked for above 18 V, as what is on file is for 14 V at most")
     wire_86: Wire = Field((), description="wire from the coil's feed, through what switches it where that is on the "
                           "supply side, to terminal 86")
     wire_85: Wire = Field((), description="wire from terminal 85 to its earth point, or to what switches the coil "

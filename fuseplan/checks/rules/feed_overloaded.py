@@ -59,10 +59,13 @@ def parts_of_feeds(results: Results) -> LimitRows:
 
 
 def _larger(limit: FeedLimit, current_a: float) -> str:
-    """What else can go in the place of an ammeter or a switch, for the worst-case current, before an alternative."""
+    """What else can go in the place of an ammeter, relay or switch, for the worst-case current, before an
+    alternative."""
     if limit.path.endswith(".ammeter.scale"):
         scale = writing.burden(current_a / SHUNT_SHARE, "A")
         return f"an ammeter or shunt for {scale} or more at full scale or a voltmeter in its place, or "
+    if limit.path.endswith(".relay.breaks"):
+        return f"a relay that may break {writing.burden(current_a, 'A')} or more at the car's voltage, or "
     if limit.path.endswith(".switch.rating"):
         rating = writing.burden(current_a, "A")
         return f"a relay in its place whose coil the switch feeds or a switch rated {rating} or more, or "

@@ -1,7 +1,8 @@
 """The load current is more than the relay contact carries at the temperature of its place.
 
 The rating on a relay is for room temperature. In a hot place it is lower, and for lamps and motors some makers publish
-a lower one again. A load of a few seconds may exceed the rating by the published short-time multiple.
+a lower one again. A load of a few seconds may exceed the rating by the published short-time multiple, but not what the
+contact may break, where the plan gives that.
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, found = results.network, results.fitted_contacts
     if not found:
         return
+    yield from _on_opening(rule, results)
     known, demand = current_known(results), results.demands.circuit
     lasting = results.demands.lasting_at(network.circuit_node)
     short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S)
@@ -66,6 +68,37 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 fields=(circuit_path(results, number, "relay.contact"),))
 
 
+def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
+    breaks = of_circuits(results.network, _breaks, "relay")
+    for number, bound in broken_by_contacts(results).judged(results).fails:
+        load_a, most_a = float(results.demands.circuit[bound, FIVE_S, number]), breaks[number]
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if bound else ''}the contact of its relay opens on {writing.burden(load_a, 'A')} and may "
+            f"break {writing.limit(most_a, 'A')}", figure=load_a, limit=most_a, unit="A", measure=bool(bound),
+            source="what the contact may break, given in the plan",
+            fix=f"a relay that may break {writing.burden(load_a, 'A')} or more at the car's voltage",
+            fields=(circuit_path(results, number, "relay.breaks"), circuit_path(results, number, "relay.contact")))
+
+
+def broken_by_contacts(results: Results) -> LimitRows:
+    """What each circuit draws for 5 s, against what the contact of its relay may break, where the plan gives that."""
+    breaks = of_circuits(results.network, _breaks, "relay")
+    known = current_known(results)
+    parts = np.array([number for number in breaks if known[number]], dtype=np.int64)
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
+                   np.array([breaks[number] for number in parts.tolist()], dtype=float),
+                   lambda figures: figures.demands.circuit[:, FIVE_S, parts])
+
+
+def _breaks(network: Network, number: int) -> float | None:
+    """What the contact of a circuit's relay may break [A]; None where the plan does not say, or without one."""
+    circuit = network.circuits[number]
+    if circuit.relay is None or circuit.relay.breaks is None or circuit.out_of_scope is not None:
+        return None
+    return float(circuit.relay.breaks)
+
+
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
     carried, known = carried_a(results.network), current_known(results)
@@ -91,5 +124,5 @@ RULE = Rule(
     example="fails: 38 A through a 25 A contact; passes: 18 A through a 40 A contact",
     find=find,
     ambient=True,
-    limits=(through_contacts,),
+    limits=(through_contacts, broken_by_contacts),
 )

@@ -1,0 +1,60 @@
+"""What is on file for relay contacts is for 14 V at most (footnotes of relay makers' sheets): above that each is asked
+what it may break at the car's voltage, is held against the answer, and is never ok without one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.plan.model import Plan
+from tests.protection.small import data
+
+WIRE = [{"size": "1 mm2", "length": "1 m", "zone": "place", "insulation": "pvc105"}]
+
+
+def _relay(breaks: str | None) -> dict[str, Any]:
+    said = {} if breaks is None else {"breaks": breaks}
+    return {"contact": "mini_40", "coil_feed": "coils", "driver": "switch", "suppression": "diode",
+            "coil_earth": "negative", "wire_86": WIRE, "wire_85": WIRE, **said}
+
+
+def _assessed(system: float, breaks: str | None, in_feed: bool = False, current: str = "18 A") -> Assessment:
+    plan = data(kind="blade", rating="30 A", size="6 mm2", length="2 m", insulation="pvc105", ambient="40 degC",
+                load={"current": current, "at": f"{system * 14.0 / 12.0} V", "evidence": "measured", "when": ["hot"]},
+                box={"fuse": {"kind": "maxi", "rating": "40 A", "distance": "50 mm"},
+                     "wire": [{"size": "10 mm2", "length": "1 m", "zone": "place", "insulation": "pvc105"}],
+                     **({"relay": _relay(breaks)} if in_feed else {})})
+    plan["vehicle"]["system"] = f"{system} V"
+    plan["battery"] = {"cold_crank": "500 A", "capacity": "70 Ah"}
+    plan["feed"]["coils"] = {"from": "battery_post", "zone": "place", "wire": WIRE,
+                             "fuse": {"kind": "blade", "rating": "3 A", "distance": "50 mm"}}
+    plan["circuit"]["lamp"]["role"] = "other"
+    plan["circuit"]["lamp"]["fuse"]["distance"] = "50 mm"
+    if not in_feed:
+        plan["circuit"]["lamp"]["relay"] = _relay(breaks)
+    return assess(Plan.model_validate(plan))
+
+
+@pytest.mark.parametrize("in_feed", [False, True])
+def test_it_is_asked_above_12_v_and_nothing_is_ok_without_an_answer(in_feed: bool) -> None:
+    subject = ("feed", "box") if in_feed else ("circuit", "lamp")
+    for system, breaks, asks in ((6, None, False), (12, None, False), (24, None, True), (24, "20 A", False)):
+        assessment = _assessed(system, breaks, in_feed, current="18 A" if system > 6 else "9 A")
+        asked = [each for each in assessment.not_said if each.kind == "breaks"]
+        assert bool(asked) == asks
+        assert [((each.subject_kind, each.subject), each.safety) for each in asked] == [(subject, True)] * asks
+        if system > 6 and not in_feed:
+            assert assessment.verdict("lamp") == ("unknown" if asks else "ok")
+
+
+@pytest.mark.parametrize("in_feed", [False, True])
+@pytest.mark.parametrize("system", [12, 24])
+def test_it_is_held_against_what_it_may_break(system: float, in_feed: bool) -> None:
+    check = "feed-overloaded" if in_feed else "relay-overloaded"
+    for breaks, fails in (("20 A", False), ("15 A", True)):
+        found = [each for each in _assessed(system, breaks, in_feed).findings if each.check == check]
+        assert [each.level for each in found] == ["danger"] * fails
+        assert all(each.fields[0].endswith(".relay.breaks") for each in found)
+        assert all("a relay that may break" in each.fix for each in found)
