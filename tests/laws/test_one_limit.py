@@ -274,7 +274,7 @@ LIMIT = re.compile(r"(^|_)(limit|capacity|rated|allowed|wanted|rating)(_[a-z0-9]
                    r"|^[A-Z][A-Z_]*_(A|V|S|M|C|K|W)$|^value$")
 """Names of what figures are held against."""
 SORTS = {"STARTER_A", "POWER_A", "SMALLEST_A", "CLAMP_FROM_A", "BOLTED_A", "ASKED_C", "SHORT_PULSE_S", "LONGER_THAN_S",
-         "LOW_VOLTAGE_PLUG_V", "LEAST_M"}
+         "LOW_VOLTAGE_PLUG_V", "LEAST_M", "LIFTED_V"}
 """What says of which kind something is, and is no limit."""
 NOT_LIMITS = {
     "elsewhere >= lack.most_v", "worst.dead_v > least_v", "segments.hottest_c < rated_c", "step < rating",
