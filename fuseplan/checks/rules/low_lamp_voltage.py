@@ -102,7 +102,7 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
         fix = found.get((index, bound))
         if fix is None:
             fix = _not_the_wires(results, index)
-        elif float(held[bound, index] - volts[bound, index]) > LIFTED_V:
+        elif exceeds(held[bound, index], volts[bound, index] + LIFTED_V):
             more = _not_the_wires(results, index)
             fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields))
         fixes.append(fix)
