@@ -6,11 +6,15 @@ from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import usual_ratings
 from fuseplan.plan.model import Circuit, Feed
 
 LEAST_BRANCH = 0.75
 """A branch gets a fuse of its own where what it carries is at most this share of the fuse before it, or of its load: a
 smaller rating then carries it. Common practice, no source."""
+MOST_SHARE = 0.5
+"""A feed that hands out no more than this share of the largest fuse of circuits is fused like a circuit. Common
+practice, no source."""
 BOLT_IN = ("midi", "mega", "strip")
 """Types held by bolts, which nobody fits for a small load while a plug-in fuse is sold for it."""
 _FITTED = ("blade", "mini", "maxi", "midi")
@@ -40,11 +44,15 @@ def is_branch(draft: Draft, results: Results, owner: Owner) -> bool:
 
 def fit_fuse(draft: Draft, results: Results, owner: Owner, check: str, why: str) -> None:
     """Add a fuse whose rating is chosen in the next round: of the type most used in the plan's circuits, a maxi for a
-    feed; else of a type at hand."""
+    feed that hands out more than `MOST_SHARE` of the largest of those; else of a type at hand."""
     kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values()
              if circuit.fuse is not None and circuit.fuse.kind not in BOLT_IN]
     usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
-    stock, wanted = results.network.stock, "maxi" if owner[0] == "feed" else usual
+    stock, network = results.network.stock, results.network
+    largest_a = max((*stock.ratings(usual), *usual_ratings(usual)), default=0.0)
+    is_large = owner[0] == "feed" and not at_most(
+        float(results.demands.supply[0, :, network.feed_node[owner[1]]].max()), MOST_SHARE * largest_a)
+    wanted = "maxi" if is_large else usual
     kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
     draft.put((*owner_key(owner), "fuse"), None, {"kind": kind, "distance": DISTANCE}, check, why, aside=WITHIN)
     draft.managed.add(owner)

@@ -170,22 +170,26 @@ def _round(draft: Draft, assessment: Assessment) -> None:
     state = _state(draft)
     curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
     curable = [finding for finding in curable if comes_first(look, finding)] or curable
-    for finding in curable:
-        if finding.check not in DROPS:
-            cure(look, finding)
-    if _state(draft) == state:
-        # Wires on the way that grow for another reason lose less: what is still lost is cured when those have settled.
-        for finding in curable:
-            if finding.check in DROPS:
-                cure(look, finding)
+    # Wires on the way that grow for another reason lose less, and allow a larger fuse: what is still lost, and then what
+    # may not buy copper, is cured when those have settled.
+    for stage in range(len(LAST) + 1):
+        if _state(draft) == state:
+            for finding in curable:
+                if _stage(finding) == stage:
+                    cure(look, finding)
     draft.settled.clear()
     for index, row in enumerate(assessment.results.network.fuses):
         if row.owner in draft.managed and row.owner not in draft.stuck:
             fit(draft, assessment.results, index)
 
 
-DROPS = {"voltage-drop", "low-lamp-voltage"}
-"""The checks on voltage, which every wire on the way to a load has a part in."""
+LAST = ({"voltage-drop", "low-lamp-voltage"}, {"blows-at-switch-on"})
+"""The checks cured last, one set after the other: those on voltage, which every wire on the way to a load has a part in,
+and a surge that is to be measured first, which gets the fuse that wires allow that are there anyway."""
+
+
+def _stage(finding: Finding) -> int:
+    return 1 if finding.check in LAST[0] else 2 if finding.check in LAST[1] and finding.measure else 0
 
 
 def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:

@@ -18,7 +18,7 @@ from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
-from fuseplan.engine.stock import ladder, ratings_between
+from fuseplan.engine.stock import ladder, ratings_between, usual_ratings
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
@@ -93,7 +93,14 @@ def equipment(look: Look, finding: Finding) -> None:
 
 
 def surge(look: Look, finding: Finding) -> None:
-    """The next rating up, or the next larger type."""
+    """The next rating up, or the next larger type. For a surge that is only assumed, or too high at the worst-case
+    current alone, no more than its wire is rated for, and none in place of one that is entered: that is measured before
+    copper, a holder or another fuse is bought for it."""
+    device = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
+    if finding.measure and device is not None and \
+            entered(look.draft, look.results.network.fuses[device].owner) is not None:
+        look.draft.give_up_on(finding, "the rating entered", "the surge is measured first")
+        return
     index = look.manage(finding)
     if index is None:
         return
@@ -103,6 +110,11 @@ def surge(look: Look, finding: Finding) -> None:
     above = stock.preferred(row.fuse.kind, [step for step in ladder(row.fuse.kind) if step > now])
     if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
         look.draft.give_up_on(finding, "fuse-exceeds-wire", "no larger rating can be fitted")
+    elif finding.measure and not (above and _is_near(look, index, above[0], finding.check)
+                                  and above[0] in (*stock.ratings(row.fuse.kind), *usual_ratings(row.fuse.kind))):
+        look.draft.give_up_on(finding, "the size of the wire",
+                              "a larger fuse asks for a thicker wire or another holder")
+        look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
     elif above:
         _raise_floor(look, row.owner, above[0], finding)
     elif may_change_type(row.fuse) and (larger := larger_type(stock, row.fuse.kind, now)) is not None:
@@ -144,7 +156,7 @@ def order(look: Look, finding: Finding) -> None:
     larger = stock.preferred(row.fuse.kind, [
         step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
         and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
-    if larger and not _is_near(look, upper, larger[0]):
+    if larger and not _is_near(look, upper, larger[0], finding.check):
         draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} "
                                                           f"{kind_words(row.fuse.kind)} here is "
                          "selective, and its wire is too thin for it")
@@ -156,12 +168,13 @@ def order(look: Look, finding: Finding) -> None:
     _raise_floor(look, row.owner, larger[0], finding)
 
 
-def _is_near(look: Look, upper: int, rating_a: float) -> bool:
+def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:
     """Whether every wire that a device protects is rated for another rating of it; of a wire whose size the plan leaves
-    open, the next size may be, once. True where one may not grow: that wire is then named as what stands against it."""
+    open, the next size may be, once for a check. True where one may not grow: that wire is then named as what stands
+    against it."""
     draft, results, network = look.draft, look.results, look.results.network
     held = draft.floors.get(network.fuses[upper].owner)
-    raised = held is not None and held[1].check == "not-selective"
+    raised = held is not None and held[1].check == check
     for index in np.flatnonzero(network.segment_guard == upper).tolist():
         if at_most(rating_a, float(results.largest_fuse_a[index])):
             continue

@@ -1,0 +1,54 @@
+"""A fuse that is added for a feed is as large as what the feed hands out asks for: that of a circuit for a small one."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.limits import limit_set
+from tests.advice.worlds import around
+
+ROAD = limit_set("road")
+
+
+@pytest.mark.parametrize(("current", "kind"), [("2 A", "blade"), ("10 A", "blade"), ("25 A", "maxi")])
+def test_a_small_feed_is_fused_like_a_circuit(current: str, kind: str) -> None:
+    plan = around(f"""
+[feed.bus]
+from = "battery_post"
+zone = "cabin"
+fuse = {{ kind = "mega", rating = "100 A", distance = "100 mm" }}
+wire = [{{ size = "25 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+[feed.branch]
+from = "bus"
+zone = "cabin"
+wire = [{{ length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+[circuit.heater]
+feed = "bus"
+role = "other"
+fuse = {{ kind = "blade" }}
+wire = [{{ length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "20 A"
+kind = "resistive"
+when = ["engine"]
+evidence = "measured"
+[circuit.radio]
+feed = "branch"
+role = "audio"
+wire = [{{ length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "battery_negative"
+[[circuit.radio.load]]
+current = "{current}"
+kind = "resistive"
+when = ["engine"]
+evidence = "measured"
+""")
+    proposal = propose(plan, ROAD, look_for_savings=False)
+    added = [part.fuse.kind for part in (proposal.plan.feed["branch"], proposal.plan.circuit["radio"])
+             if part.fuse is not None]
+    assert added
+    assert set(added) <= {kind, "blade"}
+    assert kind in added
+    assert not [each for each in proposal.after.findings if each.level != "advice" and not each.measure]
