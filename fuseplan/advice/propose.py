@@ -170,8 +170,8 @@ def _round(draft: Draft, assessment: Assessment) -> None:
     state = _state(draft)
     curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
     curable = [finding for finding in curable if comes_first(look, finding)] or curable
-    # Wires on the way that grow for another reason lose less, and allow a larger fuse: what is still lost, and then what
-    # may not buy copper, is cured when those have settled.
+    # Wires on the way that grow for another reason lose less, and allow a larger fuse: what is still lost, and then
+    # what may not buy copper, is cured when those have settled.
     for stage in range(len(LAST) + 1):
         if _state(draft) == state:
             for finding in curable:
@@ -184,8 +184,8 @@ def _round(draft: Draft, assessment: Assessment) -> None:
 
 
 LAST = ({"voltage-drop", "low-lamp-voltage"}, {"blows-at-switch-on"})
-"""The checks cured last, one set after the other: those on voltage, which every wire on the way to a load has a part in,
-and a surge that is to be measured first, which gets the fuse that wires allow that are there anyway."""
+"""The checks cured last, one set after the other: those on voltage, which every wire on the way to a load has a part
+in, and a surge that is to be measured first, which gets the fuse that wires allow that are there anyway."""
 
 
 def _stage(finding: Finding) -> int:

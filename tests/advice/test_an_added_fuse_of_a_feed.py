@@ -1,4 +1,4 @@
-"""A fuse that is added for a feed is as large as what the feed hands out asks for: that of a circuit for a small one."""
+"""A fuse that is added for a feed is as large as what that hands out asks for: that of a circuit for a small one."""
 
 from __future__ import annotations
 
