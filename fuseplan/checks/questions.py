@@ -84,16 +84,20 @@ def switches_asked(results: Results) -> Iterator[NotSaid]:
         yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
     for each in shared_switches(results, results.demands):
         if each.rating_a is None:
-            yield _switch(each.kind, each.name, float(each.asked_a[0]))
+            yield _switch(each.kind, each.name, float(each.asked_a[0]), float(each.cranking_a[0]))
 
 
-def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float) -> NotSaid:
+def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, cranking_a: float = 0.0) -> NotSaid:
     needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
         "what it needs is not known either, as a current behind it is not stated"
+    starts = not at_most(cranking_a, 0.0)
+    if cranking_a > 0.0:
+        needed += f", and {writing.burden(cranking_a, 'A')} while the starter turns"
     return NotSaid(kind, name, f"the rating of its switch: {needed}",
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
-                   not at_most(asked_a, ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+                   starts or not at_most(asked_a, ADVISED_A),
+                   writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
 
 
 def unswitched_asked(results: Results) -> Iterator[NotSaid]:

@@ -21,6 +21,10 @@ from fuseplan.records import dataclass
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
+CRANKING_TIMES = 5.0
+"""What a battery isolator carries for the seconds in which the starter turns, over its rating: common practice, no
+source."""
+
 
 @dataclass(frozen=True)
 class SharedSwitch:
@@ -33,6 +37,8 @@ class SharedSwitch:
     known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
     carried_a : array (cases,), what it carries then [A]
     is_known : whether those are all loads behind it
+    cranking_a : array (cases,), what the starters behind it draw [A]; 0 without one, NaN where that is not known
+    allowed_a : what it may carry while a starter turns [A]; None where its rating is not stated
     """
 
     kind: Literal["feed", "earth"]
@@ -41,6 +47,8 @@ class SharedSwitch:
     known_a: Floats
     carried_a: Floats
     is_known: bool
+    cranking_a: Floats
+    allowed_a: float | None
 
     @property
     def asked_a(self) -> Floats:
@@ -52,7 +60,7 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     """The switches in feeds that carry their loads themselves, then those in earth leads, in plan order; what
     they need by the demands of some cases.
 
-    What a starter draws is not counted: its solenoid makes and breaks that current, never the switch.
+    What a starter draws is counted apart: its solenoid makes and breaks that current, the switch only carries it.
     """
     network, plan, consumers = results.network, results.plan, results.network.consumers
     fitted = [(name, feed.switch) for name, feed in plan.feed.items() if feed.switch and feed.relay is None]
@@ -72,10 +80,28 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     not_known = np.append(~current_known(results), False)[consumers.circuit] | unstated
     switched = ((consumers.kind == LOAD) | coils | unstated) & ~starters[consumers.circuit]
     behind = (results, current, current * times, switched, not_known)
-    return [*(SharedSwitch("feed", name, _rated(switch), *_asked(network.supply, network.feed_node[name], *behind))
-              for name, switch in fitted),
-            *(SharedSwitch("earth", name, _rated(switch), *_asked(network.returns, network.earth_node[name], *behind))
-              for name, switch in isolators)]
+    turning = (consumers.kind == LOAD) & starters[consumers.circuit]
+    known = np.where(not_known, np.nan, current)
+
+    def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
+        return SharedSwitch(kind, name, _rated(switch), *_asked(tree, node, *behind),
+                            _starters(tree, node, known, turning), _allowed(switch))
+
+    return [*(of("feed", network.supply, network.feed_node[name], name, switch) for name, switch in fitted),
+            *(of("earth", network.returns, network.earth_node[name], name, switch) for name, switch in isolators)]
+
+
+def _starters(tree: Tree, node: int, current: Floats, turning: Flags) -> Floats:
+    """What the starters behind a node of a tree draw (cases,) [A]."""
+    behind = tree.order[tree.start[node]:tree.end[node]]
+    total: Floats = current[:, behind[turning[behind]]].sum(axis=1)
+    return total
+
+
+def _allowed(switch: Switch) -> float | None:
+    if switch.cranking_rating is not None:
+        return float(switch.cranking_rating)
+    return None if switch.rating is None else CRANKING_TIMES * float(switch.rating)
 
 
 def _rated(switch: Switch) -> float | None:

@@ -207,6 +207,9 @@ class Switch(Part):
     wire_before: Before | None = Field(None, strict=True, description=_BEFORE.format(
         ", in an earth lead from its earth point"))
     resistance: ContactResistance | None = Field(None, description="contact resistance")
+    cranking_rating: RatedCurrent | None = Field(
+        None, description="of a switch with the starter behind it, such as a battery isolator: current its maker "
+        "allows for the seconds in which the starter turns; left out: 5 times its rating")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")

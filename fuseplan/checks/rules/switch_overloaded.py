@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.shared_switches import shared_switches
+from fuseplan.checks.shared_switches import CRANKING_TIMES, SharedSwitch, shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, unrated_switch
 from fuseplan.engine.results import Results
@@ -75,6 +75,27 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
             fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
+    cranking = switches_of_starters(results).judged(results)
+    for number, bound in cranking.fails:
+        each = fitted[number]
+        carried, most, path = float(each.cranking_a[bound]), float(each.allowed_a or 0.0), f"{each.kind}.{each.name}"
+        stated = "" if each.rating_a is None else f" rated {writing.rating(each.rating_a)}"
+        taken = f", {writing.stated(CRANKING_TIMES, 'factor')} times that, as its maker's figure for seconds is not " \
+                "stated" if _cranking_rating(results, each) is None else ""
+        yield rule.finding(
+            results, (each.kind, each.name),
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(carried, 'A')} pass its switch{stated} while the starter "
+            f"turns; it may carry {writing.limit(most, 'A')} for that long{taken}",
+            figure=carried, limit=most, unit="A", measure=bool(bound),
+            fix=f"a battery isolator that carries {writing.burden(carried, 'A')} for the seconds of a start, or take "
+                "the starter cable from before the switch",
+            source="5 times the rating for seconds: common practice, no source; else the maker's figure",
+            fields=(f"{path}.switch.cranking_rating", f"{path}.switch.rating"))
+
+
+def _cranking_rating(results: Results, each: SharedSwitch) -> float | None:
+    part = results.plan.feed[each.name] if each.kind == "feed" else results.plan.earth[each.name]
+    return None if part.switch is None or part.switch.cranking_rating is None else float(part.switch.cranking_rating)
 
 
 def rated_switches(results: Results) -> LimitRows:
@@ -117,6 +138,20 @@ def switches_of_many(results: Results) -> LimitRows:
     return rows_of(lambda: [(each.kind, each.name) for _, each in fitted], parts, limit, asked)
 
 
+def switches_of_starters(results: Results) -> LimitRows:
+    """What the starters behind each switch in a feed or an earth lead draw, against what it may carry for the seconds
+    in which they turn."""
+    fitted = [(number, each) for number, each in enumerate(shared_switches(results, results.demands))
+              if each.allowed_a is not None and not at_most(each.cranking_a.max(initial=0.0), 0.0)]
+    if not fitted:
+        return NO_ROWS
+    parts = np.array([number for number, _ in fitted])
+    return rows_of(
+        lambda: [(each.kind, each.name) for _, each in fitted], parts,
+        np.array([each.allowed_a for _, each in fitted], dtype=float), lambda figures: np.stack(
+            [shared_switches(results, figures.demands)[number].cranking_a for number in parts.tolist()], axis=1))
+
+
 def switches(results: Results) -> tuple[Floats, Flags]:
     """Rating of the switch of each circuit that has one and no relay (circuits,) [A], NaN for others; and those that
     have one of unknown rating."""
@@ -140,6 +175,6 @@ RULE = Rule(
     fix="a relay whose coil the switch feeds",
     example="fails: 110 W of headlamps through a 10 A switch; passes: through a relay",
     find=find,
-    limits=(rated_switches, unrated_switches, switches_of_many),
+    limits=(rated_switches, unrated_switches, switches_of_many, switches_of_starters),
     figures=((RelayResult.plain_switch_a, None), (LoadCurrent.five_s, None)),
 )
