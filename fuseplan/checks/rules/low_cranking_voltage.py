@@ -12,6 +12,7 @@ from fuseplan.checks.limit import over_limit, under_limit
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import Subject, owner_words
+from fuseplan.engine.at_limit import reaches
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -112,7 +113,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
     cause = _shared_cause(results, survivor, bound, limit - volts)
     lacks = results.power.cranking.battery_limit.value - float(results.power.cranking.battery_v[bound])
-    battery = cause is None and lacks > 0 and volts + lacks >= limit
+    battery = cause is None and lacks > 0 and bool(reaches(volts + lacks, limit))
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
