@@ -11,7 +11,7 @@ from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
 from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn, Words
-from fuseplan.plan.part_names import title_of
+from fuseplan.plan.part_names import owner_title
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
@@ -20,12 +20,8 @@ WARNING = "✗ FAILS"
 
 
 def owner_words(assessment: Assessment, owner: Owner) -> str:
-    """Whose a wire or a fuse is: the circuit's name, ``feed: Engine bus``, ``alternator cable``."""
-    kind, name = owner
-    if kind == "alternator":
-        return "alternator cable"
-    title = title_of(assessment.plan, kind, name)
-    return title if kind == "circuit" else f"{kind}: {title}"
+    """As `owner_title`."""
+    return owner_title(assessment.plan, owner)
 
 
 def verdict_words(assessment: Assessment, owner: Owner) -> str:

@@ -11,6 +11,8 @@ from fuseplan.engine.loads_table import Detail, LoadLine, Total
 from fuseplan.engine.shedding import Shed
 from fuseplan.papers.columns import Column, of_figure
 from fuseplan.papers.harmless import shown
+from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import owner_title
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.part import Figure
@@ -42,23 +44,19 @@ CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
 )
 
 
-def owner_words(owner: tuple[str, str]) -> str:
-    """``Fuel pump`` is named by its circuit: ``fuel pump``; a feed's coil by the feed."""
-    kind, name = owner
-    words = name.replace("_", " ")
-    return shown(words if kind == "circuit" else f"{kind} {words}")
+def detail_columns(plan: Plan) -> tuple[Column[Detail], ...]:
+    """Columns of the loads that are on in one condition."""
+    return (
+        Column("owner", "Circuit", "Circuit", "left", 0, lambda row: shown(owner_title(plan, row.owner))),
+        Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what)),
+        Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.limit(row.volts, "V")),
+        Column("on", "While on", "On", "right", 2, lambda row: writing.burden(row.on_a, "A")),
+        Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.burden(row.duty, "share")),
+        Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A")),
+        Column("use", "Use", "Use", "left", 5, lambda row: row.use),
+        Column("evidence", "Known by", "Known by", "left", 3, lambda row: row.evidence or writing.NONE),
+    )
 
-
-DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
-    Column("owner", "Circuit", "Circuit", "left", 0, lambda row: owner_words(row.owner)),
-    Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what)),
-    Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.limit(row.volts, "V")),
-    Column("on", "While on", "On", "right", 2, lambda row: writing.burden(row.on_a, "A")),
-    Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.burden(row.duty, "share")),
-    Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A")),
-    Column("use", "Use", "Use", "left", 5, lambda row: row.use),
-    Column("evidence", "Known by", "Known by", "left", 3, lambda row: row.evidence or writing.NONE),
-)
 
 CURE_COLUMNS: tuple[Column[Cure], ...] = (
     Column("words", "Fix", "Fix", "left", 0, lambda row: shown(row.words)),
@@ -68,19 +66,23 @@ CURE_COLUMNS: tuple[Column[Cure], ...] = (
     Column("closes", "Closes the gap", "Closes", "left", 0, lambda row: "yes" if row.closes else "no"),
 )
 
-SHED_COLUMNS: tuple[Column[Shed], ...] = (
-    Column("what", "Switch off", "Switch off", "left", 0,
-           lambda row: shown(f"{row.circuit.replace('_', ' ')}: {row.what}")),
-    Column("average", "Saves", "Saves", "right", 0, lambda row: writing.limit(row.average_a, "A")),
-    Column("balance", "Balance then", "then", "right", 0, lambda row: writing.balance(row.balance_a, "A")),
-    Column("lamp", "Mind", "Mind", "left", 1, lambda row: "a lamp: only where the law lets you" if row.lamp else ""),
-)
+
+def shed_columns(plan: Plan) -> tuple[Column[Shed], ...]:
+    """Columns of what is switched off until the battery no longer discharges."""
+    return (
+        Column("what", "Switch off", "Switch off", "left", 0,
+               lambda row: shown(f"{owner_title(plan, ('circuit', row.circuit))}: {row.what}")),
+        Column("average", "Saves", "Saves", "right", 0, lambda row: writing.limit(row.average_a, "A")),
+        Column("balance", "Balance then", "then", "right", 0, lambda row: writing.balance(row.balance_a, "A")),
+        Column("lamp", "Mind", "Mind", "left", 1,
+               lambda row: "a lamp: only where the law lets you" if row.lamp else ""),
+    )
 
 
-def total_columns(condition: int) -> tuple[Column[Total], ...]:
+def total_columns(plan: Plan, condition: int) -> tuple[Column[Total], ...]:
     """Columns of feeds and relay contacts: one condition, and the most over all."""
     return (
-        Column("id", "Through", "Through", "left", 0, lambda row: owner_words((row.kind, row.id))),
+        Column("id", "Through", "Through", "left", 0, lambda row: shown(owner_title(plan, (row.kind, row.id)))),
         Column("average", "Average here", "Average", "right", 1,
                lambda row: writing.burden(row.average_a[condition], "A")),
         Column("peak", "All on here", "Peak", "right", 0, lambda row: writing.burden(row.peak_a[condition], "A")),
@@ -92,7 +94,7 @@ def total_columns(condition: int) -> tuple[Column[Total], ...]:
     )
 
 
-def load_columns(interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine], ...]:
+def load_columns(plan: Plan, interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine], ...]:
     """Columns of the load analysis over one interval: a line a circuit, a numbered column a condition."""
     def figure(condition: int) -> Column[LoadLine]:
         def cell(row: LoadLine) -> str:
@@ -103,5 +105,6 @@ def load_columns(interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine],
 
     first: Column[LoadLine] = Column(
         "id", f"{INTERVALS[interval]}, A", INTERVALS[interval], "left", 0,
-        lambda row: owner_words((row.kind, row.id)) + (" E" if row.essential else "") + (" ×" if row.groups else ""))
+        lambda row: shown(owner_title(plan, (row.kind, row.id))) + (" E" if row.essential else "")
+        + (" ×" if row.groups else ""))
     return (first, *(figure(condition) for condition in range(len(ids))))

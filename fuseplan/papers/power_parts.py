@@ -13,7 +13,7 @@ from fuseplan.engine.cranking import side_limit
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph
-from fuseplan.papers.power_columns import owner_words
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.tables import alternators, batteries
@@ -97,7 +97,7 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
     standing = assessment.results.power.standing
     if standing.condition < 0:
         return _lines(room, "the plan has no parked condition")
-    drains = first_few(standing.drains, 8, lambda each: f"{owner_words(each.owner)} {each.what} "
+    drains = first_few(standing.drains, 8, lambda each: f"{_owner(assessment, each.owner)}: {shown(each.what)} "
                                                         f"{writing.burden(each.current_a, 'A')}")
     if not standing.drains:
         drains = "nothing in the plan draws current"
@@ -137,7 +137,7 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
             f"Voltage drop "
             f"supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
             f"{writing.drop(cranking.return_drop_v[0], back.value)} ({supply.source.line()}).")
-        said += [f"{'out' if piece.side == 'supply' else 'back'}: {owner_words(piece.owner)}"
+        said += [f"{'out' if piece.side == 'supply' else 'back'}: {_owner(assessment, piece.owner)}"
                  f"{', engine strap' if piece.engine_strap else ''}, {writing.burden(piece.resistance_ohm, 'ohm')}, "
                  f"{writing.burden(piece.drop_v[0], 'V')}" for piece in cranking.pieces]
     if dip is not None:
@@ -149,8 +149,14 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
         limit = "" if each.limit is None else \
             f"; a {each.kind} needs {writing.burden(each.limit.value, 'V')} ({each.limit.source.line()})"
         first = "" if dip is None else f", {writing.limit(dip.survivor_v[number], 'V')} at the first instant"
-        said.append(f"{owner_words(each.owner)}, {shown(each.what)}: {writing.limit(each.volts[0], 'V')}{first}{limit}")
+        said.append(f"{_owner(assessment, each.owner)}, {shown(each.what)}: "
+                    f"{writing.limit(each.volts[0], 'V')}{first}{limit}")
     return _lines(room, *said)
+
+
+def _owner(assessment: Assessment, owner: tuple[str, str]) -> str:
+    """A circuit, feed or earth point by its name in quotes, as in a sentence."""
+    return shown(in_words(assessment.plan, *owner))
 
 
 def alternator_cable_lines(assessment: Assessment, room: int) -> list[str]:
@@ -180,6 +186,7 @@ def alternator_cable_lines(assessment: Assessment, room: int) -> list[str]:
         said.append("Exciter: no circuit is named; an alternator that needs a charge lamp for excitation has none "
                     "here.")
     else:
-        said.append(f"Exciter, {owner_words(('circuit', exciter.circuit))}: {writing.limit(exciter.current_a, 'A')}, "
-                    f"at least {writing.burden(exciter.wanted.value, 'A')} ({exciter.wanted.source.line()}).")
+        said.append(f"Exciter, {_owner(assessment, ('circuit', exciter.circuit))}: "
+                    f"{writing.limit(exciter.current_a, 'A')}, at least "
+                    f"{writing.burden(exciter.wanted.value, 'A')} ({exciter.wanted.source.line()}).")
     return _lines(room, *said)

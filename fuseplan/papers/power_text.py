@@ -17,9 +17,9 @@ from fuseplan.papers.plots import Picture, text_plot
 from fuseplan.papers.power_columns import (
     CONDITION_COLUMNS,
     CURE_COLUMNS,
-    DETAIL_COLUMNS,
-    SHED_COLUMNS,
+    detail_columns,
     load_columns,
+    shed_columns,
     total_columns,
 )
 from fuseplan.papers.power_parts import (
@@ -32,6 +32,7 @@ from fuseplan.papers.power_parts import (
 )
 from fuseplan.papers.power_pictures import break_even_words, curve_picture, trip_picture
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 INDENT = "  "
@@ -111,7 +112,7 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
         return []
     name = results.network.conditions[condition].name or results.network.condition_ids[condition]
     heading = f"Why: {shown(name)}, load by load"
-    lines, _ = table(details, DETAIL_COLUMNS, room, paint, INDENT)
+    lines, _ = table(details, detail_columns(assessment.plan), room, paint, INDENT)
     balance = results.balance
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
     if not results.balance_known(condition):
@@ -162,13 +163,13 @@ def _shedding(assessment: Assessment, condition: int, room: int, paint: Paint) -
     steps = assessment.results.power.shedding(condition)
     if not steps:
         return []
-    lines, _ = table(steps, SHED_COLUMNS, room, paint, INDENT)
+    lines, _ = table(steps, shed_columns(assessment.plan), room, paint, INDENT)
     return _headed("What to switch off meanwhile, in this order", lines, paint)
 
 
 def _totals(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
     found = assessment.results.power.loads
-    columns = total_columns(condition)
+    columns = total_columns(assessment.plan, condition)
     lines: list[str] = []
     for words, rows in (("Feeds, the alternator's current left out", found.feeds), ("Relay contacts", found.relays)):
         if rows:
@@ -179,13 +180,15 @@ def _totals(assessment: Assessment, condition: int, room: int, paint: Paint) -> 
 
 def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     ids = assessment.results.network.condition_ids
-    legend = paragraph("Conditions: " + ", ".join(f"{number + 1} {shown(name)}" for number, name in enumerate(ids))
+    names = (title_of(assessment.plan, "condition", name) for name in ids)
+    legend = paragraph("Conditions: " + "; ".join(f"{number} {shown(name)}" for number, name in enumerate(names, 1))
                        + ". E: needed to drive on without the alternator. ×: in a group never on together, only the "
                        "strongest counted. Intervals as in an aircraft load analysis (MIL-E-7016F, from memory: check "
                        "the standard).", room, INDENT)
     lines = [line for line in assessment.results.power.loads.lines if float(line.current_a.max(initial=0.0)) > 0.0]
-    parts = [_headed(f"Load analysis, {words}", table(lines, load_columns(interval, ids), room, paint, INDENT)[0],
-                     paint) for interval, words in enumerate(INTERVALS)]
+    parts = [_headed(f"Load analysis, {words}", table(
+        lines, load_columns(assessment.plan, interval, ids), room, paint, INDENT)[0], paint)
+        for interval, words in enumerate(INTERVALS)]
     return [*parts, legend] if lines else []
 
 

@@ -27,6 +27,15 @@ def part_name(plan: Plan, owner: tuple[str, str]) -> str:
     return title.replace("_", " ") if title == name else title
 
 
+def owner_title(plan: Plan, owner: tuple[str, str]) -> str:
+    """Whose a wire, a fuse or a coil is, in a list: the circuit's name, ``feed: Engine bus``, ``alternator cable``."""
+    kind, name = owner
+    if kind == "alternator":
+        return "alternator cable"
+    title = title_of(plan, kind, name)
+    return title if kind == "circuit" else f"{kind}: {title}"
+
+
 def in_words(plan: Plan, kind: str, name: str) -> str:
     """A part in the middle of a sentence: ``'Rear fog lamp'``, its name in quotes; its id where it has no name;
     ``the alternator``, ``the dynamo`` of what there is only one of.
