@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.ways import parted, parted_words
 from fuseplan.plan.part_names import title_of
+from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
@@ -110,9 +111,10 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
                 yield OpenPoint(f"run {bundle.title}", words)
     beside = [piece.number for piece in facts.pieces if not piece.runs and (piece.draft is None or piece.is_cut)]
     if beside and not facts.bundles:
-        yield OpenPoint("runs", f"none is entered: where {len(beside)} wires lie, and how thick the loom is")
+        yield OpenPoint("runs", f"none is entered: the way of {writing.counted(len(beside), 'wire')}, and how "
+                                f"thick the loom is")
     elif beside:
-        yield OpenPoint("runs", f"way of {len(beside)} wires that lie in no run: {', '.join(beside)}")
+        yield OpenPoint("runs", f"way of {writing.counted(len(beside), 'wire')} in no run: {', '.join(beside)}")
 
 
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:

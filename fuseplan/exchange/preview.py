@@ -19,7 +19,8 @@ FIRST = 5
 def preview_text(table: Table, mapping: ColumnMap, taken: Taken, room: int = 100, paint: Paint = unpainted) -> str:
     """The file, how its columns are read, its first rows as they would be taken, and what is wrong."""
     lines = [paint(line, "heading") for line in paragraph(
-        f"{shown(table.file)}: {mapping.which.name}, each row {mapping.which.words}; {len(table.rows)} rows", room)]
+        f"{shown(table.file)}: {mapping.which.name}, each row {mapping.which.words}; "
+        f"{writing.counted(len(table.rows), 'row')}", room)]
     lines += [line for note in table.notes for line in paragraph(shown(note), room, "  ")]
     lines += ["", paint("Columns", "heading")]
     for key, column in mapping.columns.items():
@@ -44,12 +45,12 @@ def preview_text(table: Table, mapping: ColumnMap, taken: Taken, room: int = 100
 def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int = 100,
                     paint: Paint = unpainted) -> str:
     """What a harness description holds, its first connectors as they would be taken, and what it does not say."""
-    counts = [f"{sum(each.usage == usage for each in harness.connectors)} {words}" for usage, words in (
-        ("connector", "connectors"), ("splice", "splices"), ("ring terminal", "ring terminals"))]
+    counts = [writing.counted(sum(each.usage == usage for each in harness.connectors), usage)
+              for usage in ("connector", "splice", "ring terminal")]
     metres = writing.measured(sum(wire.length_m or 0.0 for wire in harness.wires), "m")
     lines = [paint(line, "heading") for line in paragraph(
-        f"{shown(file)}: harness '{shown(harness.name)}'; {len(harness.wires)} wires, {metres} "
-        f"together; {', '.join(counts)}; {len(harness.segments)} lengths of loom", room)]
+        f"{shown(file)}: harness '{shown(harness.name)}'; {writing.counted(len(harness.wires), 'wire')}, {metres} "
+        f"together; {', '.join(counts)}; {writing.counted(len(harness.segments), 'length', 'lengths')} of loom", room)]
     lines += [line for note in taken.notes for line in paragraph(shown(note), room, "  ")]
     found = [(path[-1], value) for path, value in taken.changes if path[0] == "connector"]
     lines += ["", paint(f"First connectors ({min(FIRST, len(found))} of {len(found)})", "heading")]

@@ -7,15 +7,26 @@ from typing import Any
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Change, Plan
 from fuseplan.plan.nets import GONE, PinId, end_words, pin_at, pins_of
+from fuseplan.plan.part_names import named_end, pin_words
 
 CHANGED = ("extend", "new", "join", "cut_and_insulate")
 """Fates by which a wire is no longer what it was found as."""
 
 
 def what_was_done(plan: Plan, at: PinId, pin: Pin) -> str:
-    """What becomes of a wire, as the log says it."""
-    named = at.words + (f", {pin.function}" if pin.function else "")
+    """What becomes of a wire, as the log says it: by ids, which stay when a plug gets another name."""
+    return _done(at.words, pin, _joined_to(plan, pin))
+
+
+def what_is_done(plan: Plan, at: PinId, pin: Pin) -> str:
+    """The same by names."""
     to = _joined_to(plan, pin)
+    return _done(pin_words(plan, at), pin, f" to {named_end(plan, pin.join_to)}" if to and pin.join_to is not None
+                 and pin_at(plan, pin.join_to) is not None else to)
+
+
+def _done(words: str, pin: Pin, to: str) -> str:
+    named = words + (f", {pin.function}" if pin.function else "")
     added = f", {pin.extension.length} of wire added" if pin.extension is not None and pin.fate not in GONE else ""
     return f"{named}: {_WORDS[pin.fate]}{to}{added}"
 

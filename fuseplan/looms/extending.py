@@ -18,6 +18,7 @@ from fuseplan.errors import EditError
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends, splices_of
+from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import LENGTH, amount
 from fuseplan.records import dataclass
@@ -99,8 +100,8 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
             continue
         marked = nets.off_limits(at)
         if marked:
-            raise EditError(f"{at.words} is on {marked}: its wire is not spliced or made longer here; accepted is the "
-                            "maker's own procedure")
+            raise EditError(f"{pin_words(plan, at)} is on {marked}: its wire is not spliced or made longer here; "
+                            "accepted is the maker's own procedure")
         beside = [each for each in ends.get(at, ()) if each.owner[0] == "loom"]
         end = next((each for each in ends.get(at, ()) if each not in beside), None)
         least = by_m + (float(pin.extension.length) if end is None and pin.extension is not None else 0.0)
@@ -175,14 +176,14 @@ def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net:
                "(FAA AC 43.13-1B, paragraph 11-167 c); run the new wire from that splice if it can be reached")
 
 
-def furthest_back(found: Sequence[Longer]) -> str:
+def furthest_back(plan: Plan, found: Sequence[Longer]) -> str:
     """How far the wire that is cut back most loses, and what is better where that is far; empty where none is cut."""
     most = max(found, key=lambda each: each.cut_back_m)
     if most.cut_back_m <= 0.0:
         return ""
     far = "" if most.cut_back_m <= LONG_CUT_M else \
         " So many splices want a plug between old and new wires, or a new loom from the last branch on."
-    return (f"No two splices side by side: the furthest, of {most.at.words}, cuts its wire back by "
+    return (f"No two splices side by side: the furthest, of {pin_words(plan, most.at)}, cuts its wire back by "
             f"{writing.burden(most.cut_back_m, 'm')}.{far}")
 
 

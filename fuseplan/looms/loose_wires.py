@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fuseplan.plan.mating import normal
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import end_words, pin_at
+from fuseplan.plan.nets import pin_at
+from fuseplan.plan.part_names import in_words, named_end
 from fuseplan.plan.parts import End, Segment
 from fuseplan.records import dataclass
 
@@ -16,12 +17,14 @@ class LooseWire:
     Attributes
     ----------
     loom : id of its loom
+    loom_words : what that is called, in the middle of a sentence
     index : its place among that loom's wires, from 0
     segment : the wire
     goes_to : where each of its ends is, in words; `NOT_ENTERED` where the plan does not say
     """
 
     loom: str
+    loom_words: str
     index: int
     segment: Segment
     goes_to: tuple[str, str]
@@ -38,8 +41,8 @@ class LooseWire:
 
     @property
     def words(self) -> str:
-        """As it is called: ``loom engine wire W12``."""
-        return f"loom {self.loom} wire {self.segment.number or self.index + 1}"
+        """As it is called: ``loom 'Engine loom' wire W12``."""
+        return f"loom {self.loom_words} wire {self.segment.number or self.index + 1}"
 
     @property
     def lacks(self) -> tuple[str, ...]:
@@ -60,7 +63,8 @@ NOT_ENTERED = "end not entered"
 
 def loose_wires(plan: Plan, filter_text: str = "") -> list[LooseWire]:
     """All of them, in the order of the plan; those alone whose words hold every word of a filter."""
-    rows = [LooseWire(name, index, segment, (_words(plan, segment.start), _words(plan, segment.end)))
+    rows = [LooseWire(name, in_words(plan, "loom", name), index, segment,
+                      (_words(plan, segment.start), _words(plan, segment.end)))
             for name, loom in plan.loom.items() for index, segment in enumerate(loom.wire)
             if pin_at(plan, segment.start) is None or pin_at(plan, segment.end) is None]
     wanted = normal(filter_text).split()
@@ -70,4 +74,4 @@ def loose_wires(plan: Plan, filter_text: str = "") -> list[LooseWire]:
 def _words(plan: Plan, end: End | None) -> str:
     if end is None or not (end.connector or end.pin or end.splice):
         return NOT_ENTERED
-    return f"splice {end.splice}" if end.splice else end_words(plan, end)
+    return f"splice {end.splice}" if end.splice else named_end(plan, end)

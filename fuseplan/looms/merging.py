@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Iterable
 from typing import Literal
 
 from fuseplan.looms.functions import NO_SOURCE, Function, Side, function_of, functions
@@ -10,6 +11,7 @@ from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.records import dataclass
 
 State = Literal["missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only"]
@@ -68,6 +70,10 @@ class _Looms:
                 self.by_words[words].append(at)
                 self.names.setdefault(words, pin.function)
 
+    def named(self, looms: Iterable[str]) -> str:
+        """Looms in the middle of a sentence."""
+        return " and ".join(in_words(self.plan, "loom", name) for name in looms)
+
     def pin(self, at: PinId) -> Pin:
         return self.plan.connector[at.connector].pin[at.pin]
 
@@ -125,8 +131,8 @@ def _judged(looms: _Looms, function: Function, car: tuple[Offer, ...], engine: t
     if function.sides == "one":
         kinds = list(dict.fromkeys(each.loom for each in offers))
         if len(kinds) > 1 and len({id(looms.net(each)) for each in offers}) > 1:
-            return "doubled", f"{' and '.join(kinds)} bring it", function.doubled or _KEEP_ONE
-        return _alike(looms, function, offers) or ("matched", f"{kinds[0]} brings it", "")
+            return "doubled", f"{looms.named(kinds)} bring it", function.doubled or _KEEP_ONE
+        return _alike(looms, function, offers) or ("matched", f"{looms.named(kinds)} brings it", "")
     if not engine:
         return "missing", "nothing on the engine's side offers it", function.missing_engine
     if not car:
@@ -137,11 +143,11 @@ def _judged(looms: _Looms, function: Function, car: tuple[Offer, ...], engine: t
     wrong = _alike(looms, function, offers)
     if wrong is not None:
         return wrong
+    here, there = (pin_words(looms.plan, side[0].pins[0]) for side in (car, engine))
     if not {id(looms.net(each)) for each in car} & {id(looms.net(each)) for each in engine}:
-        return ("not joined", f"{car[0].pins[0].words} and {engine[0].pins[0].words} are not joined yet",
-                f"join {engine[0].pins[0].words} to {car[0].pins[0].words}, through the plug between the looms or by a "
-                "splice")
-    return "matched", f"{car[0].pins[0].words} to {engine[0].pins[0].words}", ""
+        return ("not joined", f"{here} and {there} are not joined yet",
+                f"join {there} to {here}, through the plug between the looms or by a splice")
+    return "matched", f"{here} to {there}", ""
 
 
 _KEEP_ONE = "keep one; cut the other off and insulate it"
@@ -150,7 +156,7 @@ _KEEP_ONE = "keep one; cut the other off and insulate it"
 def _doubled(looms: _Looms, offers: tuple[Offer, ...]) -> str:
     """The looms of one side that both bring a function; empty where one does."""
     names = list(dict.fromkeys(each.loom for each in offers if looms.kind(each.loom) != "new"))
-    return f"{' and '.join(names)} bring it" if len(names) > 1 else ""
+    return f"{looms.named(names)} bring it" if len(names) > 1 else ""
 
 
 def _alike(looms: _Looms, function: Function, offers: list[Offer]) -> tuple[State, str, str] | None:
@@ -159,16 +165,16 @@ def _alike(looms: _Looms, function: Function, offers: list[Offer]) -> tuple[Stat
     signals = {pin.signal: at for at, pin in pins if pin.signal is not None}
     to_do = function.mismatched or "take the part that belongs to the other side, or a converter made for both"
     if len(signals) > 1:
-        words = ", ".join(f"{signal_words(signal)} at {at.words}" for signal, at in signals.items())
+        words = ", ".join(f"{signal_words(signal)} at {pin_words(looms.plan, at)}" for signal, at in signals.items())
         return "mismatched", words, to_do
     stated = {normal(pin.characteristic): at for at, pin in pins if pin.characteristic is not None}
     if len(stated) > 1:
-        words = ", ".join(f"{looms.pin(at).characteristic} at {at.words}" for at in stated.values())
+        words = ", ".join(f"{looms.pin(at).characteristic} at {pin_words(looms.plan, at)}" for at in stated.values())
         return "mismatched", words, to_do
     if function.compare and function.sides == "both":
         silent = [offer for offer in offers if all(looms.pin(at).characteristic is None for at in offer.pins)]
         if silent:
-            where = " and ".join(offer.pins[0].words for offer in silent[:2])
+            where = " and ".join(pin_words(looms.plan, offer.pins[0]) for offer in silent[:2])
             return "not known", f"{function.compare}: not entered for {where}", f"compare {function.compare}"
     return None
 
@@ -180,12 +186,12 @@ def _own(looms: _Looms, words: str) -> Merge:
     function = Function(words, looms.names[words], "other", "one", "found", "")
     wrong = _alike(looms, function, offers)
     state: State = "one side only"
-    said, to_do = f"{offers[0].loom} brings it", ""
+    said, to_do = f"{looms.named([offers[0].loom])} brings it", ""
     if wrong is not None:
         state, said, to_do = wrong
     elif car and engine and any(looms.kind(each.loom) != "new" for each in offers):
         shared = {id(looms.net(each)) for each in car} & {id(looms.net(each)) for each in engine}
-        one, other = car[0].pins[0].words, engine[0].pins[0].words
+        one, other = (pin_words(looms.plan, side[0].pins[0]) for side in (car, engine))
         state, said, to_do = ("matched", f"{one} to {other}", "") if shared else (
             "not joined", f"{one} and {other} are not joined yet", f"join them, or {_KEEP_ONE}")
     return Merge(words, looms.names[words], "other", state, car, engine, said, to_do, "", NO_SOURCE)

@@ -13,7 +13,8 @@ from fuseplan.looms.functions import function_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import Nets, PinId, end_words, mates_of, pin_at, pins_of
+from fuseplan.plan.nets import Nets, PinId, mates_of, pin_at, pins_of
+from fuseplan.plan.part_names import in_words, named_end, pin_words
 from fuseplan.plan.unknown_pins import DECISION, UnknownPin, blocking, lacks_of, unknown_pins
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -77,15 +78,15 @@ def _probe(nets: Nets, mates: dict[str, str], coloured: Coloured, unknown: Unkno
            ) -> Probe:
     plan, at = nets.plan, unknown.at
     if not at.pin:
-        return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
-                                 "spare where it is empty", "", blocks)
+        return Probe(unknown, 0, f"look into {in_words(plan, 'connector', at.connector)} and enter every cavity: "
+                                 "the wire's colour and size, or spare where it is empty", "", blocks)
     pin = plan.connector[at.connector].pin[at.pin]
-    ways = (_by_scope(nets, at), _by_fate(at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
+    ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
             _by_other_end(plan, at, pin), _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
     for cost, how, expect in chain.from_iterable(ways):
         return Probe(unknown, cost, how, expect, blocks)
-    return Probe(unknown, 4, f"battery off, plug off: ohms from {at.words} to the body, then to every other pin of the "
-                             "plug; what stays open is traced along the loom", _candidates(), blocks)
+    return Probe(unknown, 4, f"battery off, plug off: ohms from {pin_words(plan, at)} to the body, then to every other "
+                             "pin of the plug; what stays open is traced along the loom", _candidates(), blocks)
 
 
 Way = tuple[int, str, str]
@@ -95,17 +96,18 @@ def _by_scope(nets: Nets, at: PinId) -> Iterator[Way]:
     """Nothing is measured on what is joined to a circuit or a plug that this program says nothing about."""
     marked = nets.off_limits(at)
     if marked:
-        yield 0, (f"no meter on {at.words} and no splice: it is on {marked}; follow the maker's own procedure, and "
-                  f"mark {at.connector} out of scope too"), ""
+        yield 0, (f"no meter on {pin_words(nets.plan, at)} and no splice: it is on {marked}; follow the maker's "
+                  f"own procedure, and mark {in_words(nets.plan, 'connector', at.connector)} out of scope too"), ""
 
 
-def _by_fate(at: PinId, pin: Pin) -> Iterator[Way]:
+def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
     """What is known but for a decision needs no meter."""
     lacks = lacks_of(pin)
     if lacks == (DECISION,):
-        yield 0, f"decide what becomes of {at.words}, {pin.function}: keep, extend, join, or cut and insulate", ""
+        yield 0, (f"decide what becomes of {pin_words(plan, at)}, {pin.function}: keep, extend, join, or cut and "
+                  "insulate"), ""
     elif lacks == ("what it is joined to",):
-        yield 0, f"enter what {at.words}, {pin.function}, is joined to", ""
+        yield 0, f"enter what {pin_words(plan, at)}, {pin.function}, is joined to", ""
 
 
 def _unprobed(nets: Nets, at: PinId) -> Iterator[Way]:
@@ -113,7 +115,7 @@ def _unprobed(nets: Nets, at: PinId) -> Iterator[Way]:
     for each in nets.of(at).pins:
         function = function_of(nets.plan.connector[each.connector].pin[each.pin].function)
         if function is not None and not function.is_probed:
-            yield 0, f"no meter on {at.words}, {function.name}: {function.measure}", ""
+            yield 0, f"no meter on {pin_words(nets.plan, at)}, {function.name}: {function.measure}", ""
 
 
 def not_probed(nets: Nets, at: PinId) -> str:
@@ -131,8 +133,8 @@ def _by_mate(plan: Plan, mates: dict[str, str], at: PinId) -> Iterator[Way]:
     other = plan.connector[mate].pin.get(at.pin) if mate is not None and mate in plan.connector else None
     if mate is not None and other is not None and _is_told(other):
         colour = f", {other.colour}" if other.colour else ""
-        yield 0, (f"look at the same cavity of the other half, {mate} pin {at.pin}{colour}, then continuity through "
-                  "the plugged pair"), f"{other.function}, {signal_words(other.signal)}"
+        yield 0, (f"look at the same cavity of the other half, {pin_words(plan, PinId(mate, at.pin))}{colour}, then "
+                  "continuity through the plugged pair"), f"{other.function}, {signal_words(other.signal)}"
 
 
 def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
@@ -141,7 +143,7 @@ def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
     far = pin_at(plan, pin.other_end)
     known = plan.connector[far.connector].pin[far.pin] if far is not None else None
     said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and _is_told(known) else ""
-    yield 1, f"battery off, both plugs off: ohms from {at.words} to {end_words(plan, pin.other_end)}", \
+    yield 1, f"battery off, both plugs off: ohms from {pin_words(plan, at)} to {named_end(plan, pin.other_end)}", \
         f"{_continuity(pin)}{said}"
 
 
@@ -162,12 +164,12 @@ def _by_signal(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
         return
     function = function_of(pin.function)
     if function is not None and function.measure.startswith("ohms"):  # nothing else is sure to need no power
-        yield 2, f"{at.words}, {pin.function}: battery off, {function.measure}", ""
+        yield 2, f"{pin_words(plan, at)}, {pin.function}: battery off, {function.measure}", ""
         return
     way = _SIGNAL_PROBES.get(pin.signal)
     if way is not None:
         cost, how, expect = way
-        yield cost, f"{at.words}: {how}", expect.replace("{battery}", _battery(plan))
+        yield cost, f"{pin_words(plan, at)}: {how}", expect.replace("{battery}", _battery(plan))
 
 
 def _battery(plan: Plan) -> str:
@@ -220,12 +222,12 @@ def _by_colour(nets: Nets, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[
     alike = [*islice(fitting, _SHOWN + 1)]
     if not alike:
         return
-    shown = ", ".join(each.words for each in alike[:_SHOWN]) + (" …" if len(alike) > _SHOWN else "")
+    shown = ", ".join(pin_words(nets.plan, each) for each in alike[:_SHOWN]) + (" …" if len(alike) > _SHOWN else "")
     colours = Counter(plan.connector[each.connector].pin[each.pin].function for each in alike)
     named = ", ".join(str(function) for function in colours if function)
     yield (1 if len(alike) == 1 else 2), (
-        f"battery off, both plugs off: ohms from {at.words} to {shown}, the same colour ({pin.colour}) in the same loom"
-    ), "under 1 Ω to one of them" + (f"; there: {named}" if named else "")
+        f"battery off, both plugs off: ohms from {pin_words(nets.plan, at)} to {shown}, the same colour ({pin.colour}) "
+        "in the same loom"), "under 1 Ω to one of them" + (f"; there: {named}" if named else "")
 
 
 def _same_size(one: Pin, other: Pin) -> bool:

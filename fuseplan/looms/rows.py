@@ -8,6 +8,7 @@ from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, mates_of, pin_at, pins_of
+from fuseplan.plan.part_names import in_words, named_end, pin_words
 from fuseplan.plan.unknown_pins import lacks_of
 from fuseplan.plan.words import FATES
 from fuseplan.records import dataclass
@@ -88,21 +89,21 @@ def pin_rows(plan: Plan, by: By = "connector", filter_text: str = "") -> list[Pi
 
 def _row(plan: Plan, nets: Nets, mates: dict[str, str], at: PinId, connector: Connector, pin: Pin) -> PinRow:
     ends = list(nets.wires.get(at, ()))
-    net, words = nets.of(at), [end.words for end in ends]
+    net, words = nets.of(at), [pin_words(plan, end) for end in ends]
     for end in (pin.other_end, pin.join_to):
         if end is not None and pin_at(plan, end) is None:
-            words += [" ".join(each for each in (end.connector, end.pin) if each)]
+            words += [named_end(plan, end)] if end.connector or end.pin else []
     words += [f"splice {each}" for each in net.splices]
-    words += dict.fromkeys(f"circuit {end.owner[1]}" if end.owner[0] == "circuit" else f"{end.owner[0]} {end.owner[1]}"
-                           for end in nets.ends.get(at, ()))
+    words += dict.fromkeys(f"{end.owner[0]} {in_words(plan, *end.owner)}" if end.owner[1] else
+                           in_words(plan, *end.owner) for end in nets.ends.get(at, ()))
     if pin.feed is not None:
-        words.append(f"feed {pin.feed}")
+        words.append(f"feed {in_words(plan, 'feed', pin.feed)}")
     if pin.earth is not None:
-        words.append(f"earth point {pin.earth}")
+        words.append(f"earth point {in_words(plan, 'earth', pin.earth)}")
     mate = mates.get(at.connector)
     if mate is not None and at.pin in plan.connector[mate].pin:
         ends.append(PinId(mate, at.pin))
-        words.append(f"{mate} pin {at.pin} (plugged)")
+        words.append(f"{pin_words(plan, PinId(mate, at.pin))} (plugged)")
     out_of_scope = connector.out_of_scope is not None
     return PinRow(at, connector, pin, tuple(dict.fromkeys(ends)), tuple(dict.fromkeys(each for each in words if each)),
                   tuple(end.owner[1] for end in nets.ends.get(at, ()) if end.owner[0] == "circuit"),

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from fuseplan.looms.change_log import unlogged, what_was_done
+from fuseplan.looms.change_log import unlogged, what_is_done
 from fuseplan.looms.probing import Probe, probes
 from fuseplan.plan.coils import WIRE_85, lands_on_earth, relay_of
 from fuseplan.plan.mating import matings, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
 
@@ -67,7 +68,7 @@ def countdown(plan: Plan) -> Countdown:
     cavities = sum(max(len(each.pin), each.cavities or 0) or 1 for each in plan.connector.values()
                    if each.out_of_scope is None)
     unknown = sum(each.unknown.cavities for each in found)
-    tasks = [Task("unknown", each.unknown.at, each.unknown.words, each.how) for each in found]
+    tasks = [Task("unknown", each.unknown.at, each.unknown.words(plan), each.how) for each in found]
     tasks += [*_mating(plan), *_ends(plan), *_marks(plan), *_log(plan)]
     return Countdown(cavities, cavities - unknown, tuple(tasks), tuple(found))
 
@@ -78,7 +79,8 @@ def _mating(plan: Plan) -> Iterator[Task]:
             if cavity.verdict in ("danger", "differs", "one side only"):
                 there = pair.left if cavity.left is not None else pair.right
                 yield Task("mating", PinId(there, cavity.number),
-                           f"cavity {cavity.number} of {pair.left} and {pair.right}: {cavity.words}",
+                           f"cavity {cavity.number} of {in_words(plan, 'connector', pair.left)} and "
+                           f"{in_words(plan, 'connector', pair.right)}: {cavity.words}",
                            "probe both halves; move the contact, or correct the entry that is wrong")
 
 
@@ -93,14 +95,15 @@ def _ends(plan: Plan) -> Iterator[Task]:
             continue
         seen.add((id(net), signal))
         if signal in LIVE_SIGNALS and signal != "switched_supply" and not _has_feed(plan, net):
-            yield Task("feed", at, f"{at.words}, {signal_words(signal)}: its feed is not entered",
+            yield Task("feed", at, f"{pin_words(plan, at)}, {signal_words(signal)}: its feed is not entered",
                        "enter the feed of this plan it is live from, or end the wire of a circuit on it: then its fuse "
                        "is known")
         elif signal == "earth_31" and not _has_earth(plan, net):
-            yield Task("earth", at, f"{at.words}, earth: its stud is not entered",
+            yield Task("earth", at, f"{pin_words(plan, at)}, earth: its stud is not entered",
                        "enter the earth point of this plan")
         elif signal == "sensor_return" and not _at_control_unit(plan, net):
-            yield Task("sensor return", at, f"{at.words}, sensor return: it is not entered as far as a control unit",
+            yield Task("sensor return", at, f"{pin_words(plan, at)}, sensor return: it is not entered as far as a "
+                                            "control unit",
                        "enter its other end; it goes to the control unit and nowhere else")
 
 
@@ -130,10 +133,11 @@ def _marks(plan: Plan) -> Iterator[Task]:
     for at, _, pin in pins_of(plan):
         added = pin.extension.colour if pin.extension is not None else None
         if added is not None and added != pin.colour:
-            yield Task("mark", at, f"{at.words}: {added} is added to {pin.colour or 'a wire of no entered colour'}",
+            yield Task("mark", at, f"{pin_words(plan, at)}: {added} is added to "
+                                   f"{pin.colour or 'a wire of no entered colour'}",
                        "mark both sides of the splice with connector and pin, or take the colour as found")
 
 
 def _log(plan: Plan) -> Iterator[Task]:
     for at, pin in unlogged(plan):
-        yield Task("log", at, f"not in the change log: {what_was_done(plan, at, pin)}")
+        yield Task("log", at, f"not in the change log: {what_is_done(plan, at, pin)}")

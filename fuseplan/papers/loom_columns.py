@@ -8,19 +8,28 @@ from typing import Any
 
 from fuseplan.build.terminals import barrel_area_mm2
 from fuseplan.checks.pins import area_mm2
+from fuseplan.engine.names import wire_words
 from fuseplan.looms.loose_wires import LooseWire
 from fuseplan.looms.merging import Merge, Offer
 from fuseplan.looms.rows import PinRow
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import splices_of
+from fuseplan.plan.nets import PinId, splices_of
+from fuseplan.plan.part_names import pin_words, title_of
+from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
 
 def _told(text: object) -> str:
     return shown(str(text)) if text else writing.UNKNOWN
+
+
+def _pin(row: PinRow) -> str:
+    """A pin by the name of its connector, the number first, as what is cut off of a long name is at its end."""
+    at, name = row.at, row.connector.name
+    return shown(f"{at.connector} {at.pin}" if name is None else f"{at.pin} of {name}")
 
 
 def _known(row: PinRow) -> str:
@@ -33,7 +42,7 @@ def found_words(size: str | None, colour: str | None) -> str:
 
 
 PIN_COLUMNS: Sequence[Column[PinRow]] = (
-    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(f"{row.at.connector} {row.at.pin}")),
+    Column("pin", "Pin", "Pin", "left", 0, _pin),
     Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function)),
     Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate),
     Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal)),
@@ -67,18 +76,21 @@ LOOM_COLUMNS: Sequence[Column[PinRow | LooseWire]] = tuple(
 """Columns of the pins, with the wires on no pin below them."""
 
 
-def offers_words(offers: tuple[Offer, ...]) -> str:
+def offers_words(plan: Plan, offers: tuple[Offer, ...]) -> str:
     """Wires that offer a function: loom and first pin of each."""
-    return "; ".join(f"{each.loom}: {each.pins[0].words}" for each in offers) or writing.NONE
+    return "; ".join(f"{title_of(plan, 'loom', each.loom)}: {pin_words(plan, each.pins[0])}" for each in offers) \
+        or writing.NONE
 
 
-MERGE_COLUMNS: Sequence[Column[Merge]] = (
-    Column("function", "Function", "Function", "left", 0, lambda row: shown(row.name)),
-    Column("state", "State", "State", "left", 0, lambda row: row.state),
-    Column("car", "Car's side", "Car", "left", 2, lambda row: shown(offers_words(row.car))),
-    Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(row.engine))),
-    Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words)),
-)
+def merge_columns(plan: Plan) -> Sequence[Column[Merge]]:
+    """Columns of the functions to be merged."""
+    return (
+        Column("function", "Function", "Function", "left", 0, lambda row: shown(row.name)),
+        Column("state", "State", "State", "left", 0, lambda row: row.state),
+        Column("car", "Car's side", "Car", "left", 2, lambda row: shown(offers_words(plan, row.car))),
+        Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(plan, row.engine))),
+        Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words)),
+    )
 
 
 @dataclass(frozen=True)
@@ -90,13 +102,23 @@ class SpliceRow:
     barrel_mm2: float | None
 
 
+def _spliced(plan: Plan, path: Path) -> str:
+    """A wire at a splice: ``wire 2 of 'Lambda probe'``, or its pin."""
+    if path[0] == "connector":
+        return pin_words(plan, PinId(str(path[1]), str(path[3])))
+    owner, place = ((str(path[0]), ""), path[1:]) if path[0] == "alternator" else \
+        ((str(path[0]), str(path[1])), path[2:])
+    return wire_words(plan, owner, ".".join(map(str, place)))
+
+
 def splice_rows(plan: Plan) -> list[SpliceRow]:
     """The splices that wires of the plan name."""
     found = []
     for name, wires in splices_of(plan).items():
         areas = tuple(area_mm2(each.size) for each in wires)
         known = not any(math.isnan(area) for area in areas)
-        found.append(SpliceRow(name, tuple(each.words for each in wires), barrel_area_mm2(areas) if known else None))
+        found.append(SpliceRow(name, tuple(_spliced(plan, each.path) for each in wires),
+                               barrel_area_mm2(areas) if known else None))
     return found
 
 

@@ -18,9 +18,9 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import section
 from fuseplan.papers.loom_columns import (
     LOOSE_COLUMNS,
-    MERGE_COLUMNS,
     PIN_COLUMNS,
     SPLICE_COLUMNS,
+    merge_columns,
     merge_document,
     splice_rows,
 )
@@ -28,6 +28,8 @@ from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import mates_of
+from fuseplan.plan.part_names import in_words, title_of
+from fuseplan.quantities import writing
 
 View = TypeVar("View")
 ALSO = "--json too"
@@ -49,10 +51,10 @@ def looms_report(assessment: Assessment, connector: str | None = None, by: By = 
     else:
         left = countdown(plan)
         if connector is None:
-            parts += [summary_lines(plan, left, room, paint), _probes(left, None, room, paint),
+            parts += [summary_lines(plan, left, room, paint), _probes(plan, left, None, room, paint),
                       _tasks(left, room, paint)]
         else:
-            parts += [_connector(plan, connector, room, paint), _probes(left, connector, room, paint)]
+            parts += [_connector(plan, connector, room, paint), _probes(plan, left, connector, room, paint)]
         rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
         parts.append(section(f"Pins by {by}", rows, PIN_COLUMNS, room, paint, ALSO) or ["No pin is entered yet."])
         if connector is None:
@@ -77,7 +79,7 @@ def merge_report(assessment: Assessment, room: int = 100, paint: Paint = unpaint
         parts.append([paint("Looms of car and engine", "heading"), *paragraph(words, room, "  ")])
     for group in (*GROUPS, "other"):
         rows = [row for row in found if row.group == group]
-        lines = section(group.capitalize(), rows, MERGE_COLUMNS, room, paint, ALSO)
+        lines = section(group.capitalize(), rows, merge_columns(assessment.plan), room, paint, ALSO)
         for row in rows:
             if row.is_open:
                 lines += to_do_lines(row, room)
@@ -96,9 +98,10 @@ def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpaint
     """How far the looms are, and whether anything about them blocks power."""
     state = NOTHING_BLOCKS if left.is_ready else \
         f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
-    looms = ", ".join(f"{name} ({loom.kind})" for name, loom in plan.loom.items())
+    looms = "; ".join(f"{title_of(plan, 'loom', name)} ({loom.kind})" for name, loom in plan.loom.items())
     unlogged = sum(task.kind == "log" for task in left.tasks)
-    words = (f"{left.cavities} cavities in {len(plan.connector)} connectors, {left.settled} settled, "
+    words = (f"{writing.counted(left.cavities, 'cavity', 'cavities')} in "
+             f"{writing.counted(len(plan.connector), 'connector')}, {left.settled} settled, "
              f"{left.unknown} unknown")
     if unlogged:
         words += f"; {unlogged} changed wires not in the change log"
@@ -109,30 +112,38 @@ def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpaint
 def _connector(plan: Plan, name: str, room: int, paint: Paint) -> list[str]:
     part = plan.connector[name]
     mate = mates_of(plan).get(name)
-    facts = [("loom", part.loom), ("plugs into", mate), ("which is on", part.plugged_into), ("family", part.family),
-             ("tab size", part.tab_size), ("cavities", part.cavities), ("place", part.place), ("seal", part.seal)]
-    stated = "; ".join(f"{words}: {str(value).replace('_', ' ')}" for words, value in facts if value is not None)
+    facts = [("loom", part.loom and title_of(plan, "loom", part.loom)),
+             ("plugs into", mate and title_of(plan, "connector", mate)),
+             ("which is on", part.plugged_into and part.plugged_into.replace("_", " ")), ("family", part.family),
+             ("tab size", part.tab_size), ("cavities", part.cavities), ("place", part.place),
+             ("seal", part.seal and part.seal.replace("_", " "))]
+    stated = "; ".join(f"{words}: {value}" for words, value in facts if value is not None)
     return [paint(f"Connector {shown(part.name or name)} [{shown(name)}]", "heading"),
             *paragraph(shown(stated), room, "  ")]
 
 
-def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:
+def _probes(plan: Plan, left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:
     found = [each for each in left.probes if connector in (None, each.unknown.at.connector)]
     if not found:
         return []
     lines = [paint("What to find out, first what blocks most", "heading")]
     for number, each in enumerate(found[:_MOST_PROBES], start=1):
-        lines += probe_lines(each, room, f"  {number}. ")
+        lines += probe_lines(plan, each, room, f"  {number}. ")
     if len(found) > _MOST_PROBES:
         lines += paragraph(f"and {len(found) - _MOST_PROBES} more; --json lists them all.", room, "  ")
     return lines
 
 
-def probe_lines(each: Probe, room: int, first: str = "") -> list[str]:
+def blocked_words(plan: Plan, each: Probe) -> str:
+    """The plugs that get no power until an unknown is found out, to stand behind it; empty where it blocks none."""
+    names = ", ".join(in_words(plan, "connector", name) for name in each.blocks)
+    return f"; blocks power on {names}" if names else ""
+
+
+def probe_lines(plan: Plan, each: Probe, room: int, first: str = "") -> list[str]:
     """One unknown: what is not known and what it blocks, how it is found out, what is expected."""
     rest = " " * len(first)
-    held = f"; blocks power on {', '.join(each.blocks)}" if each.blocks else ""
-    found = paragraph(shown(f"{each.unknown.words}{held}"), room, first, rest)
+    found = paragraph(shown(f"{each.unknown.words(plan)}{blocked_words(plan, each)}"), room, first, rest)
     found += paragraph(shown(f"{each.how}."), room, f"{rest}→ ", f"{rest}  ")
     return found + (paragraph(shown(f"Expected: {each.expect}."), room, f"{rest}  ") if each.expect else [])
 

@@ -243,9 +243,8 @@ GONE = ("cut_and_insulate", "spare")
 
 @dataclass(frozen=True)
 class SpliceWire:
-    """One wire at a splice: what it is in words, its size, and where in the plan it stands."""
+    """One wire at a splice: its size, and where in the plan it stands."""
 
-    words: str
     size: WireSize | None
     path: tuple[str | int, ...]
 
@@ -262,11 +261,10 @@ def splices_of(plan: Plan) -> Mapping[str, list[SpliceWire]]:
             for here, far in ((segment.start, segment.end), (segment.end, segment.start)):
                 if here is not None and here.splice is not None:
                     counted.add((here.splice, pin_at(plan, far)))
-                    words = f"{place.replace('.', ' ').replace('_', ' ')} {number + 1} of {owner[1]}"
                     where = (owner[0],) if owner[0] == "alternator" else owner
                     steps = (int(each) if each.isdigit() else each for each in place.split("."))
-                    found[here.splice].append(SpliceWire(words, segment.size, (*where, *steps, number)))
+                    found[here.splice].append(SpliceWire(segment.size, (*where, *steps, number)))
     for at, _, pin in pins_of(plan):
         if pin.splice is not None and pin.fate not in GONE and (pin.splice, at) not in counted:
-            found[pin.splice].append(SpliceWire(at.words, pin.size, at.path))
+            found[pin.splice].append(SpliceWire(pin.size, at.path))
     return dict(found)

@@ -11,6 +11,7 @@ from fuseplan.plan.model import Circuit, Plan
 
 if TYPE_CHECKING:
     from fuseplan.plan.nets import PinId
+    from fuseplan.plan.parts import WireEnd
 
 
 def title_of(plan: Plan, kind: str, name: str) -> str:
@@ -67,6 +68,16 @@ def pin_words(plan: Plan, at: PinId) -> str:
     name."""
     return at.words if given_name(plan, "connector", at.connector) is None else \
         f"pin {at.pin} of {in_words(plan, 'connector', at.connector)}"
+
+
+def named_end(plan: Plan, end: WireEnd) -> str:
+    """An end of a wire in the middle of a sentence: its pin as in `pin_words`, or the part as the plan says it."""
+    known = end.connector is not None and end.connector in plan.connector
+    if known and end.pin is not None:
+        return f"{end.connector} pin {end.pin}" if given_name(plan, "connector", str(end.connector)) is None else \
+            f"pin {end.pin} of {in_words(plan, 'connector', str(end.connector))}"
+    place = in_words(plan, "connector", str(end.connector)) if known else end.connector
+    return " ".join(each for each in (place, end.pin) if each) or "not said"
 
 
 def names_masked(text: str) -> str:

@@ -12,6 +12,7 @@ from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
 
@@ -44,10 +45,10 @@ class UnknownPin:
             return f"{self.cavities} cavities not entered" if self.cavities > 1 else "one cavity not entered"
         return f"{', '.join(self.lacks)} not known"
 
-    @property
-    def words(self) -> str:
-        """Pin, as it stands in the list of pins, and what is missing."""
-        return f"{self.at.words if self.at.pin else self.at.connector}: {self.missing}"
+    def words(self, plan: Plan) -> str:
+        """Pin, or connector, and what is missing."""
+        at = self.at
+        return f"{pin_words(plan, at) if at.pin else in_words(plan, 'connector', at.connector)}: {self.missing}"
 
 
 def lacks_of(pin: Pin) -> tuple[str, ...]:

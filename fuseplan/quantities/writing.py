@@ -209,6 +209,11 @@ def whole(count: float) -> str:
     return f"{count:,.0f}".replace(",", " ")
 
 
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """A number of things in words: ``1 wire``, ``3 wires``; `many` where that is not `one` with an s."""
+    return f"{number} {one if number == 1 else many or f'{one}s'}"
+
+
 def wire_size(size: object) -> str:
     """A wire's size as it is printed: ``2.5 mm²``."""
     return as_printed(str(size))

@@ -20,6 +20,7 @@ from fuseplan.exchange.taking import take
 from fuseplan.plan.references import Path
 from fuseplan.plan.words import LoomKind
 from fuseplan.planfile.confined import check_readable
+from fuseplan.quantities import writing
 from fuseplan.workspace.session import Session
 
 ENDS = (".csv", ".xlsx", ".tsv", ".txt", ".kbl", ".xml")
@@ -52,7 +53,7 @@ class HarnessToTake:
     @property
     def words(self) -> str:
         """What is taken, to ask about: ``12 parts``."""
-        return f"{len(self._taken.changes)} parts"
+        return writing.counted(len(self._taken.changes), "part")
 
     def take(self, loom: str | None = None) -> None:
         """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
@@ -90,7 +91,7 @@ class ListToTake:
     @property
     def words(self) -> str:
         """What is taken, to ask about: ``12 rows``."""
-        return f"{len(self._table.rows)} rows"
+        return writing.counted(len(self._table.rows), "row")
 
     @cached_property
     def _taken(self) -> Taken:

@@ -18,6 +18,7 @@ from fuseplan.papers.loom_columns import found_words
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal
 from fuseplan.plan.nets import GONE, Nets, PinId, pin_at, pins_of
+from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.words import FATES
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import LENGTH, amount
@@ -71,7 +72,7 @@ def set_fate(session: Session, at: PinId, fate: str, why: str = "", to: PinId | 
         if fate in change_log.CHANGED and not is_logged:
             _log(session, [at], why)
 
-    session.edit(f"{at.words}: {fate.replace('_', ' ')}", change)
+    session.edit(f"{pin_words(session.plan, at)}: {fate.replace('_', ' ')}", change)
 
 
 def write_log(session: Session) -> int:
@@ -106,7 +107,7 @@ class Lengthening:
         document = copy(session.document)
         for each in in_order(self.wires):
             document.change(self._edits(each, document.snapshot().data))
-        back = furthest_back(self.wires)
+        back = furthest_back(session.plan, self.wires)
         self.words = [EVERY_SPLICE, *([back] if back else []), *self._of_wires(),
                       *_effects(session.assessment, judged(document), self.wires)]
 
@@ -116,7 +117,8 @@ class Lengthening:
 
     def _of_wires(self) -> Iterator[str]:
         for each in self.wires:
-            yield "; ".join((f"{each.at.words}: {writing.burden(each.length_m, 'm')} of new wire", *each.notes)) + "."
+            named = pin_words(self._session.plan, each.at)
+            yield "; ".join((f"{named}: {writing.burden(each.length_m, 'm')} of new wire", *each.notes)) + "."
 
     def take(self, why: str = "") -> None:
         """Put it into the plan with a line in the change log for each wire, in one step; raises EditError."""
@@ -127,7 +129,8 @@ class Lengthening:
                 session.document.change(self._edits(each, session.document.snapshot().data))
             _log(session, [each.at for each in self.wires], why)
 
-        session.edit(f"make {len(self.wires)} wires of {self.wires[0].at.connector} longer", change)
+        of = in_words(session.plan, "connector", self.wires[0].at.connector)
+        session.edit(f"make {writing.counted(len(self.wires), 'wire')} of {of} longer", change)
 
 
 def _effects(before: Assessment, after: Assessment, wires: Sequence[Longer]) -> Iterator[str]:

@@ -52,13 +52,13 @@ def test_how_far_back_the_last_wire_of_a_whole_plug_is_cut_is_said_first() -> No
     found = longer(plan, [PinId("ecu", pin) for pin in PINS], 0.4)
     last = max(found, key=lambda each: each.cut_back_m)
     assert last.cut_back_m == pytest.approx((len(found) - 1) * STAGGER_M)
-    said = furthest_back(found)
+    said = furthest_back(plan, found)
     assert f"of {last.at.words}, cuts its wire back by {writing.burden(last.cut_back_m, 'm')}" in said
     assert "a plug between old and new wires" in said
-    few = furthest_back(longer(plan, [PinId("ecu", "1"), PinId("ecu", "2")], 0.4))
+    few = furthest_back(plan, longer(plan, [PinId("ecu", "1"), PinId("ecu", "2")], 0.4))
     assert "51 mm" in few
     assert "plug" not in few
-    assert furthest_back(longer(plan, [PinId("ecu", "1")], 0.4)) == ""
+    assert furthest_back(plan, longer(plan, [PinId("ecu", "1")], 0.4)) == ""
 
 
 @pytest.mark.parametrize("first", ["9", "10", "11"])

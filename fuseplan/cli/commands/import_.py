@@ -49,6 +49,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.exchange.table_files import read_table
     from fuseplan.exchange.taking import take
     from fuseplan.planfile.document import PlanDocument
+    from fuseplan.quantities import writing
 
     document = PlanDocument.open(args.plan)
     if is_kbl(args.file):
@@ -64,7 +65,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     document.change(taken.changes)
     document.save()
-    complain(f"written: {len(table.rows)} rows into {args.plan}")
+    complain(f"written: {writing.counted(len(table.rows), 'row')} into {args.plan}")
     complain(f"how the columns were read: {remember(mapping, Path(args.file))}")
     return 0
 
@@ -75,6 +76,7 @@ def _harness(args: argparse.Namespace, document: PlanDocument) -> int:
     from fuseplan.exchange.harness_into_plan import take_harness
     from fuseplan.exchange.kbl_in import read_kbl
     from fuseplan.exchange.preview import harness_preview
+    from fuseplan.quantities import writing
 
     harness = read_kbl(args.file)
     taken = take_harness(document.snapshot().data, harness, args.loom)
@@ -84,7 +86,7 @@ def _harness(args: argparse.Namespace, document: PlanDocument) -> int:
         return 0
     document.change(taken.changes)
     document.save()
-    complain(f"written: {len(taken.changes)} parts into {args.plan}")
+    complain(f"written: {writing.counted(len(taken.changes), 'part')} into {args.plan}")
     return 0
 
 

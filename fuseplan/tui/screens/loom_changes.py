@@ -11,6 +11,8 @@ from fuseplan.looms.change_log import CHANGED
 from fuseplan.looms.extending import together
 from fuseplan.papers.harmless import shown
 from fuseplan.plan.nets import GONE, PinId
+from fuseplan.plan.part_names import in_words, pin_words
+from fuseplan.quantities import writing
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import Page
@@ -51,29 +53,32 @@ class LoomChanges(PlanScreen[None]):
                 take(fate, "", None)
 
         def ask_why(fate: str, to: PinId | None) -> None:
-            self.app.push_screen(Ask(f"{at.words}: {fate.replace('_', ' ')}", "", "Why? For the change log; may stay "
-                                                                                  "empty"),
+            self.app.push_screen(Ask(f"{pin_words(self.session.plan, at)}: {fate.replace('_', ' ')}", "",
+                                     "Why? For the change log; may stay empty"),
                                  lambda why: None if why is None else take(fate, why, to))
 
         def take(fate: str, why: str, to: PinId | None) -> None:
-            joined = "" if to is None else f" to {to.words}"
+            joined = "" if to is None else f" to {pin_words(self.session.plan, to)}"
             self.program.attempt(lambda: looms.set_fate(self.session, at, fate, why.strip(), to),
-                                 f"{at.words}: {fate.replace('_', ' ')}{joined}; Ctrl+Z takes it back")
+                                 f"{pin_words(self.session.plan, at)}: {fate.replace('_', ' ')}{joined}; Ctrl+Z "
+                                 "takes it back")
             self.refresh_plan()
 
-        self.app.push_screen(Choose(f"What becomes of {at.words}?", answers, current=now), chosen)
+        self.app.push_screen(
+            Choose(f"What becomes of {pin_words(self.session.plan, at)}?", answers, current=now), chosen)
 
     def _ask_joined(self, at: PinId, then: Callable[[PinId | None], None]) -> None:
         """Ask which pin's wire it is joined to; what is no pin of the plan is entered in the form."""
         found = looms.join_choices(self.session, at)
-        answers = [Answer(str(number), shown(there.words), shown(words)) for number, (there, words) in enumerate(found)]
+        answers = [Answer(str(number), shown(pin_words(self.session.plan, there)), shown(words))
+                   for number, (there, words) in enumerate(found)]
         answers.append(Answer("later", "something else", "enter it in the form of this pin; until then it is open"))
 
         def chosen(answer: str | None) -> None:
             if answer is not None:
                 then(None if answer == "later" else found[int(answer)][0])
 
-        self.app.push_screen(Choose(f"{at.words}: joined to the wire of", answers), chosen)
+        self.app.push_screen(Choose(f"{pin_words(self.session.plan, at)}: joined to the wire of", answers), chosen)
 
     def action_longer(self) -> None:
         """Ask which wires and how far, show what that means, and put it into the plan where it is wanted."""
@@ -84,8 +89,10 @@ class LoomChanges(PlanScreen[None]):
         pins = self.session.plan.connector[at.connector].pin
         alone = together(self.session.plan, at)
         whole = [PinId(at.connector, number) for number, pin in pins.items() if pin.fate not in GONE]
-        partners = f"with its pair and shield: {len(alone)} wires" if len(alone) > 1 else at.words
-        answers = [Answer("plug", "the whole plug", f"{len(whole)} wires of {at.connector}")]
+        plan = self.session.plan
+        partners = f"with its pair and shield: {len(alone)} wires" if len(alone) > 1 else pin_words(plan, at)
+        answers = [Answer("plug", "the whole plug", f"{writing.counted(len(whole), 'wire')} of "
+                                                    f"{in_words(plan, 'connector', at.connector)}")]
         if at in whole:
             answers.insert(0, Answer("wire", "this wire", partners))
 
@@ -106,13 +113,13 @@ class LoomChanges(PlanScreen[None]):
 
         def ask(found: looms.Lengthening) -> None:
             self.app.push_screen(
-                Ask(f"Make {len(found.wires)} wires longer?", "",
+                Ask(f"Make {writing.counted(len(found.wires), 'wire')} longer?", "",
                     "Why? For the change log; may stay empty. Enter puts it into the plan, Esc leaves it"),
                 lambda why: None if why is None else take(found, why))
 
         def take(found: looms.Lengthening, why: str) -> None:
             self.program.attempt(lambda: found.take(why.strip()),
-                                 f"{len(found.wires)} wires made longer; Ctrl+Z takes it back")
+                                 f"{writing.counted(len(found.wires), 'wire')} made longer; Ctrl+Z takes it back")
             self.refresh_plan()
 
         self.app.push_screen(Choose("Make longer", answers), which)

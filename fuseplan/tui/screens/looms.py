@@ -14,8 +14,9 @@ from fuseplan.looms.loose_wires import LooseWire, loose_wires
 from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
 from fuseplan.looms.to_do import Countdown, Task, countdown
 from fuseplan.papers.loom_columns import LOOM_COLUMNS, found_words
-from fuseplan.papers.looms_text import NOTHING_BLOCKS, looms_report, merge_report
+from fuseplan.papers.looms_text import NOTHING_BLOCKS, blocked_words, looms_report, merge_report
 from fuseplan.plan.nets import PinId
+from fuseplan.plan.part_names import pin_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.screens.dialogs import Answer, Choose, ask_filter
@@ -130,12 +131,12 @@ class LoomsScreen(LoomChanges):
             return
         facts = "; ".join(each for each in (
             row.signal, found_words(row.pin.size, row.pin.colour), row.pin.known or "") if each)
-        texts = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
+        texts = [line((f"{pin_words(self.session.plan, row.at)}  ", "bold"), row.function or "function not known"),
                 line((f"{facts}. " if facts else "", QUIET_STYLE),
                      f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
         probe = next((each for each in self._left.probes if each.unknown.at == row.at), None) if self._left else None
         if probe is not None:
-            held = f"; blocks power on {', '.join(probe.blocks)}" if probe.blocks else ""
+            held = blocked_words(self.session.plan, probe)
             texts[1:1] = [line(("? Find out: ", "bold $text-warning"), probe.how),
                          line(("Expected: ", "bold"), probe.expect or "the plan does not say"),
                          line((f"{', '.join(row.lacks)} not known{held}", "$text-warning"))]
@@ -196,7 +197,7 @@ class LoomsScreen(LoomChanges):
             self.say_no_pin()
             return
         if not row.ends:
-            self.say(f"The other end of {row.at.words} is not entered as a pin")
+            self.say(f"The other end of {pin_words(self.session.plan, row.at)} is not entered as a pin")
             return
         self.go_to(row.ends[-1] if len(row.ends) > 1 and self._came_from == row.ends[0] else row.ends[0])
         self._came_from = row.at

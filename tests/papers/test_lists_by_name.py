@@ -1,0 +1,103 @@
+"""Reports call circuits, feeds, earth points, conditions, looms and connectors by the names the plan gives them; an id
+stands where it is to be entered, in brackets."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.papers.looms_text import looms_report, merge_report
+from fuseplan.papers.power_text import power_text
+from fuseplan.planfile.read import parse_plan
+
+PLAN = """fuseplan = 1
+[battery]
+capacity = "60 Ah"
+cold_crank = "540 A"
+[alternator]
+rated = "70 A"
+low_speed = "45 A"
+feed = "zq_post"
+earth = "zq_minus"
+exciter = "zq_lamp"
+[feed.zq_post]
+name = "Battery post"
+[feed.zq_bus]
+name = "Headlamp bus"
+from = "zq_post"
+fuse = { kind = "strip", rating = "60 A", distance = "100 mm" }
+wire = [{ size = "16 mm2", length = "1 m" }]
+relay = { contact = "mini_40", coil_feed = "zq_post", driver = "switch", suppression = "diode" }
+[earth.zq_minus]
+name = "Minus post"
+[earth.zq_block]
+name = "Engine block"
+to = "zq_minus"
+engine = true
+wire = [{ size = "16 mm2", length = "0.5 m" }]
+[condition.zq_tow]
+name = "Towing at night"
+state = "running"
+engine = "900 r/min"
+when = ["tow"]
+[circuit.zq_starter]
+name = "Starter motor"
+role = "starter"
+feed = "zq_post"
+earth = "zq_block"
+wire = [{ size = "35 mm2", length = "1 m" }]
+load = [{ current = "180 A", kind = "motor", when = ["crank"] }]
+[circuit.zq_lamp]
+name = "Charge lamp"
+feed = "zq_bus"
+earth = "zq_block"
+wire = [{ size = "1 mm2", length = "1 m", end = { splice = "S1" } },
+        { size = "1 mm2", length = "1 m", start = { splice = "S1" }, end = { connector = "zq_plug", pin = "3" } }]
+load = [{ name = "Bulb", power = "60 W", at = "12 V", kind = "lamp", evidence = "measured" }]
+[circuit.zq_drain]
+name = "Clock"
+feed = "zq_post"
+earth = "zq_minus"
+wire = [{ size = "1 mm2", length = "1 m" }]
+load = [{ current = "6 mA", kind = "electronic" }]
+[loom.zq_car]
+name = "Car loom"
+kind = "chassis"
+wire = [{ size = "1 mm2", start = { connector = "zq_plug", pin = "1" } }]
+[loom.zq_engine]
+name = "Engine loom"
+kind = "donor"
+[connector.zq_plug]
+name = "Bulkhead plug"
+loom = "zq_car"
+mates = "zq_half"
+[connector.zq_plug.pin]
+1 = { function = "charge lamp", signal = "signal", colour = "BU", feed = "zq_bus" }
+2 = { colour = "GN", other_end = { connector = "zq_half", pin = "2" } }
+3 = { function = "oil pressure lamp", signal = "supply_15", known = "measured", fate = "keep", splice = "S1" }
+4 = { function = "earth", signal = "earth_31", earth = "zq_block", known = "measured", fate = "keep" }
+[connector.zq_half]
+name = "Engine half"
+loom = "zq_engine"
+cavities = 6
+[connector.zq_half.pin]
+1 = { function = "charge lamp", signal = "pulse", colour = "BU", known = "measured", fate = "keep" }
+2 = { function = "charge lamp", colour = "GN", fate = "join", join_to = { connector = "zq_plug", pin = "2" } }
+"""
+TO_ENTER = re.compile(r"\((?:\w+ )?zq_\w+\)|\[zq_\w+\]|^ +type .*$", re.MULTILINE)
+
+
+@pytest.mark.parametrize("report", ["power", "looms", "function", "one plug", "merge"])
+def test_a_part_with_a_name_is_called_by_it(report: str) -> None:
+    assessment = assess(parse_plan(PLAN))
+    text = {"power": lambda: power_text(assessment, loads=True), "looms": lambda: looms_report(assessment),
+            "function": lambda: looms_report(assessment, by="function"),
+            "one plug": lambda: looms_report(assessment, "zq_plug"),
+            "merge": lambda: merge_report(assessment)}[report]()
+    named = {"power": ("Charge lamp", "Headlamp bus", "'Clock'", "Towing at night"),
+             "merge": ("Car loom", "'Bulkhead plug'")}.get(report, ("'Bulkhead plug'", "Car loom"))
+    for name in named:
+        assert name in " ".join(text.split()), name
+    assert [line for line in TO_ENTER.sub("", text).splitlines() if "zq" in line] == []
