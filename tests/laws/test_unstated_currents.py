@@ -15,6 +15,8 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.plan.model import Plan
 from tests.laws.test_silence_never_helps import GOOD
+from tests.plans import plan_of
+from tests.protection.small import data
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
@@ -203,3 +205,16 @@ def reads_of_switch(assessment: Assessment) -> tuple[bool, bool]:
     found = [each for each in (*assessment.findings, *assessment.unjudged)
              if each.check == "switch-overloaded" and each.subject == "behind"]
     return any(each in assessment.findings for each in found), any(each in assessment.unjudged for each in found)
+
+
+@pytest.mark.parametrize("amps", ["5 A", "80 A"])
+def test_what_is_fed_from_nowhere_is_never_ok_and_says_that_no_feed_counts_it(amps: str) -> None:
+    plan = data(load={"current": amps}, box={"fuse": {"kind": "maxi", "rating": "40 A"}, "wire": [
+        {"size": "10 mm2", "length": "1 m", "zone": "place"}]})
+    assert "on no feed" not in " ".join(each.message for each in assess(plan_of(plan)).findings)
+    del plan["circuit"]["lamp"]["feed"]
+    assessment = assess(plan_of(plan))
+    assert assessment.verdict("lamp") in ("unknown", "fails")
+    [said] = [each for each in assessment.findings if each.check == "figures-missing" and each.subject == "lamp"]
+    assert "feed; what it draws counts at the battery and on no feed" in said.message
+    assert assessment.results.demands.supply[0, :, 0].max() >= float(amps.split()[0]) * 0.8

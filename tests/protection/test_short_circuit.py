@@ -133,6 +133,36 @@ def test_voltage_rating_against_the_highest_system_voltage():
     assert not found(assessed(), "fuse-voltage-too-low")
 
 
+def test_a_type_without_a_voltage_on_file_is_not_known_where_the_others_may_not_be_used():
+    """Blade and bolt-in fuses are rated 32 V (ISO 8820); of glass and ceramic ones and of breakers nothing is on
+    file."""
+    from fuseplan.checks.assessment import assess
+    from fuseplan.tables import fuses
+    from tests.plans import plan_of
+    from tests.protection.small import data
+
+    seen = set()
+    for kind in ("blade", "glass", "glass_british", "ceramic", "breaker_1"):
+        for system, volts in (("24 V", "25.6 V"), ("48 V", "51 V")):
+            for in_feed in (False, True):
+                plan = data(kind="blade" if in_feed else kind, box={"wire": [
+                    {"size": "6 mm2", "length": "1 m", "zone": "place"}]})
+                if in_feed:
+                    del plan["circuit"]["lamp"]["fuse"]
+                    plan["feed"]["box"]["fuse"] = {"kind": kind, "rating": "10 A"}
+                plan["vehicle"]["system"], plan["battery"]["open_circuit"] = system, volts
+                assessment = assess(plan_of(plan))
+                unknown = [each for each in assessment.unjudged if each.check == "fuse-voltage-too-low"]
+                rated = fuses.voltage_rating_v(kind)
+                assert bool(unknown) == (rated is None and system == "48 V")
+                assert bool(found(assessment, "fuse-voltage-too-low")) == (rated is not None and system == "48 V")
+                if unknown:
+                    assert "lamp" in {each.subject for each in unknown}
+                    assert assessment.verdict("lamp") != "ok"
+                seen.add(bool(unknown))
+    assert seen == {True, False}
+
+
 def test_json_carries_the_fault():
     circuit = assessed().to_dict()["circuits"][0]
     assert circuit["fault"]["far_end_a"] > 0

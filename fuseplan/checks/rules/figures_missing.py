@@ -28,7 +28,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for name, lacking in network.missing.items():
         words = [each.words for each in lacking if each.lack not in CHECKED_ELSEWHERE]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
-            yield rule.finding(results, ("circuit", name), f"not checked until entered: {', '.join(words)}",
+            on_none = any(each.lack is Lack.FEED for each in lacking) and plan.circuit[name].load
+            yield rule.finding(results, ("circuit", name), f"not checked until entered: {', '.join(words)}"
+                               f"{'; what it draws counts at the battery and on no feed' if on_none else ''}",
                                fields=(f"circuit.{name}",))
     yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)

@@ -1,10 +1,14 @@
-"""The fuse's voltage rating is below the system voltage: the fuse may not interrupt the arc."""
+"""The fuse's voltage rating is below the system voltage: the fuse may not interrupt the arc.
+
+Of a type without a voltage on file it is not known, where the system is above the lowest of the others.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.protected import unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
@@ -13,13 +17,18 @@ from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     highest = max(float(results.source.highest_v) if results.source.alternator_known else 0.0,
                   float(results.source.open_circuit_v[0]), results.network.system_v)
     rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in results.network.fuses_by_kind}
     short = {kind: found for kind, found in rated.items() if found is not None and falls_short(found.value, highest)}
-    for row in results.network.fuses if short else ():
+    least = min(found.value for kind in fuse_tables.KINDS if (found := fuse_tables.voltage_rating_v(kind)))
+    unrated = [kind for kind, found in rated.items() if found is None] if falls_short(least, highest) else []
+    for index, row in enumerate(results.network.fuses) if short or unrated else ():
         found = short.get(row.fuse.kind)
+        if row.fuse.kind in unrated:
+            yield from unjudged(rule, results, index, f"the voltage a {kind_words(row.fuse.kind)} is rated for, where "
+                                                      f"the system reaches {writing.burden(highest, 'V')}")
         if found is None:
             continue
         yield rule.finding(
