@@ -9,6 +9,7 @@ import numpy as np
 
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
+from fuseplan.engine.inrush import withstands
 from fuseplan.engine.names import wire_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
@@ -256,6 +257,9 @@ def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[
 
 def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:
     """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
-    worst-case current too, else the largest. A proposal chooses the same way."""
-    upper = float(results.fusing.low_a[1, device])
-    return next((rating for rating in fits_a if at_most(upper, rating)), fits_a[-1])
+    worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
+    largest. A proposal chooses the same way."""
+    upper, kind = float(results.fusing.low_a[1, device]), results.network.fuse_kinds[device]
+    carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
+    return next((rating for rating in carry
+                 if withstands(results.inrush, results.surges.starts, device, kind, rating)), carry[0])

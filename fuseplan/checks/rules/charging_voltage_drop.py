@@ -9,13 +9,21 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
+from fuseplan.checks.drop_fixes import LARGEST_TIMES
+from fuseplan.checks.fixes import size_of_copper
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, worst_on_way
+from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
+
+MARGIN = 1.1
+"""Copper beyond what a drop asks for: a strap is longer than it was planned, and warm."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -33,15 +41,35 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not results.known.alternator_cable and not fails:
         yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
     if fails:
-        cause = _stated(results, True, (lead.return_drop_v - lead.return_limit_v.value) / lead.rated_a)
+        excess_ohm = (lead.return_drop_v - lead.return_limit_v.value) / lead.rated_a
+        cause = _stated(results, True, excess_ohm)
+        words, key, size = _strap_fix(results, excess_ohm) if cause is None else (cause.words, cause.path, None)
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
             f"{writing.rating(lead.rated_a)}; the limit is "
             f"{writing.limit(lead.return_limit_v.value, 'V')}", figure=lead.return_drop_v,
             limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
-            fix="a thicker or shorter engine strap, clean joints" if cause is None else cause.words,
-            fields=(*(() if cause is None else (cause.path,)), "alternator.earth"))
+            fix=words, fields=("alternator.earth",) if key is None else (key, "alternator.earth"),
+            values=() if key is None or size is None else ((key, size),))
+
+
+def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, str | None, str | None]:
+    """What to do about the wire with the most resistance on the alternator's way back to the battery, the key of its
+    size, and the size that takes away what is too much; None for what there is not."""
+    network, segments = results.network, results.network.segments
+    way = set(network.returns.way(int(network.consumers.return_node[network.alternator])).tolist())
+    wires = [index for index in np.flatnonzero(segments.returns & segments.r20_known).tolist()
+             if int(segments.branch[index]) in way]
+    strap = max(wires, key=lambda index: float(segments.r20_ohm[index]), default=None)
+    if strap is None:
+        return "a thicker or shorter engine strap, clean joints", None, None
+    has = float(segments.r20_ohm[strap])
+    times = MARGIN * has / (has - excess_ohm) if has > excess_ohm else math.inf
+    size = size_of_copper(results, strap, times) if at_most(times, LARGEST_TIMES) else None
+    thicker = "a thicker or shorter wire" if size is None else f"fit {network.stock.wire_words(size)}"
+    return (f"{thicker} in place of {segment_words(results, strap)}, clean joints", segment_path(results, strap, "size"),
+            size)
 
 
 def _stated(results: Results, returns: bool, excess_ohm: float) -> StatedResistance | None:

@@ -15,6 +15,12 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import to_enter
 
 
+MOST = 3
+"""Points that a fix names."""
+SENSORS = "sensor"
+"""In the name of an earth point for sensors alone."""
+
+
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     lacking = [network.circuit_number[name] for name, missing in network.missing.items()
@@ -28,9 +34,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             message = f"its earth point {unknown[0]} is not in the plan"
         yield rule.finding(
             results, circuit_subject(results, number), message,
-            fix=f"name {to_enter(results.plan, 'earth', list(known)[:6])}, or add a point" if known else
+            fix=f"name {to_enter(results.plan, 'earth', _nearest(results, number)[:MOST])}, or add a point" if known else
             "add an earth point and name it",
             fields=(circuit_path(results, number, "earth"),))
+
+
+def _nearest(results: Results, number: int) -> list[str]:
+    """Earth points by how well they suit a circuit: those another load of it returns to, those in a zone its wires end
+    in, the others, the battery's post, and last what is called an earth of sensors, which no power load belongs on."""
+    points, circuit = results.plan.earth, results.network.circuits[number]
+    used = {load.earth for load in circuit.load}
+    ends = (circuit.wire[-1:], circuit.earth_wire, *((*load.wire[-1:], *load.earth_wire) for load in circuit.load))
+    zones = {segment.zone for wires in ends for segment in wires}
+    is_sensor = circuit.role == "sensor_supply"
+    return sorted(points, key=lambda name: (
+        name not in used, (SENSORS in f"{name} {points[name].name}".lower()) is not is_sensor, points[name].upstream is None,
+        points[name].zone not in zones))
 
 
 RULE = Rule(

@@ -13,7 +13,7 @@ from functools import partial
 
 import numpy as np
 
-from fuseplan.checks.fixes import fuse_words, suiting
+from fuseplan.checks.fixes import fuse_words, suiting, wire_field
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
@@ -53,11 +53,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             fix=cause.words if cause else weak or (feeds.words if feeds else _fix(results, index, current)),
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=(*((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else ()),
-                    fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
+            fields=tuple(dict.fromkeys((
+                *((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else
+                  _thin(results, index)),
+                fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"))),
         )
     yield from _behind(rule, results)
     yield from _unjudged(rule, results)
+
+
+def _thin(results: Results, device: int) -> tuple[str, ...]:
+    """Key of the wire that is too thin for any fuse that carries the load, where there is one: no fuse mends that."""
+    low, high, wire = (each[device] for each in (results.fusing.low_a[0], results.fusing.high_a, results.fusing.binding))
+    owner = results.network.fuses[device].owner
+    return (wire_field(results, int(wire)),) if exceeds(low, high) and wire >= 0 \
+        and results.network.segments.owner[wire] == owner else ()
 
 
 def _slow(results: Results, device: int, circuit: int | None, far: FarEnds) -> bool:

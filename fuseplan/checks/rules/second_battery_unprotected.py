@@ -14,6 +14,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.fixes import size_that_carries
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.breaking_capacity import BEYOND, BOLTED_A
 from fuseplan.checks.second_battery import FarEnd, far_ends
@@ -101,6 +102,23 @@ def _largest_a(results: Results, end: FarEnd) -> float:
     return float(results.largest_fuse_a[weakest]) if weakest >= 0 else float("nan")
 
 
+def _smaller_or_thicker(results: Results, end: FarEnd, weakest: int, rating_a: float, largest_a: float
+                        ) -> tuple[str, tuple[str, str], tuple[tuple[str, str], ...]]:
+    """What to do about a fuse above what the wire is rated for, the keys of fuse and wire, that to be changed first,
+    and the size to enter: a smaller fuse, or a thicker wire where the charging current needs it."""
+    network, size_key = results.network, segment_path(results, weakest, "size")
+    rating_key = f"circuit.{end.circuit}.second_battery.fuse.rating"
+    load_a = next((float(results.fusing.low_a[0, index]) for index, row in enumerate(network.fuses)
+                   if row.owner == ("circuit", end.circuit)), math.nan)
+    if not exceeds(load_a, largest_a):
+        return (f"a fuse of at most {writing.LARGEST_FUSE(largest_a)} there, or a thicker wire", (rating_key, size_key),
+                ())
+    size = size_that_carries(results, weakest, max(rating_a, load_a), fuse=True)
+    thicker = "a thicker wire" if size is None else f"fit {network.stock.wire_words(size)}"
+    return (f"{thicker} in place of {segment_words(results, weakest)}; smallest fuse for the load: "
+            f"{writing.SMALLEST_FUSE(load_a)}", (size_key, rating_key), () if size is None else ((size_key, size),))
+
+
 def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
     path = f"circuit.{end.circuit}.second_battery.fuse"
     largest, weakest = _largest_a(results, end), _weakest(results, end)
@@ -110,14 +128,14 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
     if not is_known and not exceeds(rating_a, largest):
         yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
     elif not at_most(rating_a, largest):
+        words, keys, values = _smaller_or_thicker(results, end, weakest, rating_a, largest)
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
             f"that {segment_words(results, weakest)} is rated for{'' if is_known else ' at most'}",
             figure=rating_a, limit=largest, unit="A",
             source=results.limit_set.fuse.wire_source,
-            fields=(f"{path}.rating", segment_path(results, weakest, "size")),
-            fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")
+            fields=keys, fix=words, values=values)
     distance = None if fuse.distance is None else float(fuse.distance)
     most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
     if distance is not None and not at_most(distance, most_m):
@@ -136,7 +154,9 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             + ("may never blow" if np.isinf(opens) else f"may take {writing.burden(opens, 's')} to blow"),
             figure=None if np.isinf(opens) else opens, limit=OPEN_WITHIN_S, unit="s",
             source=OPEN_WITHIN_SOURCE,
-            fix="a smaller fuse there, or a thicker or shorter wire", fields=(f"{path}.rating",))
+            fix="a smaller fuse there, or a thicker or shorter wire",
+            fields=_smaller_or_thicker(results, end, weakest, rating_a, largest)[1] if weakest >= 0 else
+            (f"{path}.rating",))
     breaks = fuse_tables.breaking_capacity_a(fuse.kind)
     if breaks is not None and not at_most(end.most_a, breaks.value) and not end.known:
         yield rule.unjudged(("circuit", end.circuit), "whether the breaking capacity of the fuse at the second battery "

@@ -1,0 +1,84 @@
+"""What one thin wire or wrong fuse does is one entry of the first page, and what its fix names removes all of it."""
+
+from __future__ import annotations
+
+from tomllib import loads as toml
+from typing import Any
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding
+from tests.checks.check_plans import BASE, passing
+from tests.plans import plan_of
+
+
+def raised(found: Assessment) -> list[Finding]:
+    return [each for each in found.findings if each.level in ("danger", "warning")]
+
+
+def entered(data: dict[str, Any], finding: Finding) -> dict[str, Any]:
+    """A plan with what a finding's fix names entered."""
+    assert finding.values
+    for path, value in finding.values:
+        *way, last = path.split(".")
+        at: Any = data
+        for word in way:
+            at = at[int(word)] if word.isdigit() else at[word]
+        at[last] = value
+    return data
+
+
+def removed(data: dict[str, Any]) -> set[str]:
+    """The checks of the one entry a plan has, of which nothing is left once what it names is entered."""
+    found = assess(plan_of(data))
+    [leader] = [each for each in raised(found) if each.cause is None]
+    names = {leader.check, *(found.findings[number].check for number in leader.follows)}
+    assert not names & {each.check for each in raised(assess(plan_of(entered(data, leader))))}
+    return names
+
+
+def test_a_thin_engine_strap_is_the_cause_of_what_the_alternator_loses_in_it() -> None:
+    data = toml(BASE)
+    assert raised(assess(plan_of(data))) == []
+    data["earth"]["engine"]["wire"][0]["size"] = "4 mm2"
+    assert "charging-voltage-drop" in removed(data)
+
+
+def test_a_link_too_thin_for_its_load_is_the_cause_of_the_fuses_at_both_its_ends() -> None:
+    data = toml(passing("second-battery-unprotected"))
+    link = data["circuit"]["link"]
+    assert raised(assess(plan_of(data))) == []
+    link["wire"][0]["size"] = "1.5 mm2"
+    assert {"second-battery-unprotected", "no-trip-far-end", "wire-overloaded"} <= removed(data)
+    link["wire"][0]["size"] = "1.5 mm2"
+    del link["fuse"]["rating"]
+    [leader] = [each for each in raised(assess(plan_of(data))) if each.cause is None]
+    assert leader.check == "no-fuse-fits"
+
+
+def test_a_fuse_that_is_named_in_place_of_a_larger_one_withstands_what_is_switched_on_behind_it() -> None:
+    data = toml(BASE)
+    wire = {"size": "2.5 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}
+    load = {"current": "8 A", "at": "13.5 V", "kind": "motor", "inrush": 3, "inrush_time": "400 ms",
+            "when": ["engine"], "evidence": "measured"}
+    data["circuit"] = {"fan": {"feed": "bus", "earth": "body", "wire": [wire], "earth_wire": [wire], "load": [load],
+                               "role": "cooling_fan", "fuse": {"kind": "blade", "rating": "40 A"}}}
+    [leader] = [each for each in raised(assess(plan_of(data))) if each.cause is None]
+    assert leader.check == "fuse-exceeds-wire"
+    checks = {each.check for each in assess(plan_of(entered(data, leader))).findings}
+    assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks
+
+
+def test_an_earth_is_named_where_the_wires_end_and_none_of_sensors_before_those_of_power() -> None:
+    data = toml(BASE)
+    data["zone"]["boot"] = {"ambient": "45 degC"}
+    data["earth"] |= {"sensor_earth": {"to": "engine", "zone": "boot"}, "rear": {"to": "body", "zone": "boot"}}
+    wire = {"size": "4 mm2", "length": "1 m", "zone": "boot"}
+    load = {"current": "2 A", "kind": "resistive", "when": ["always"], "evidence": "measured"}
+    data["circuit"] = {"fridge": {"feed": "bus", "wire": [wire], "load": [load], "role": "comfort",
+                                  "fuse": {"kind": "blade"}}}
+    [missing] = [each for each in assess(plan_of(data)).findings if each.check == "no-earth"]
+    assert missing.fix.startswith("name rear")
+    assert "sensor_earth" not in missing.fix
+    data["circuit"]["fridge"]["role"] = "sensor_supply"
+    [missing] = [each for each in assess(plan_of(data)).findings if each.check == "no-earth"]
+    assert missing.fix.startswith("name sensor_earth")
