@@ -68,8 +68,8 @@ def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, str | None, st
     times = MARGIN * has / (has - excess_ohm) if has > excess_ohm else math.inf
     size = size_of_copper(results, strap, times) if at_most(times, LARGEST_TIMES) else None
     thicker = "a thicker or shorter wire" if size is None else f"fit {network.stock.wire_words(size)}"
-    return (f"{thicker} in place of {segment_words(results, strap)}, clean joints", segment_path(results, strap, "size"),
-            size)
+    words = f"{thicker} in place of {segment_words(results, strap)}, clean joints"
+    return words, segment_path(results, strap, "size"), size
 
 
 def _stated(results: Results, returns: bool, excess_ohm: float) -> StatedResistance | None:

@@ -14,7 +14,6 @@ from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import to_enter
 
-
 MOST = 3
 """Points that a fix names."""
 SENSORS = "sensor"
@@ -32,9 +31,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = "the plan names no earth point for it"
         if unknown:
             message = f"its earth point {unknown[0]} is not in the plan"
+        names = to_enter(results.plan, "earth", _nearest(results, number)[:MOST])
         yield rule.finding(
-            results, circuit_subject(results, number), message,
-            fix=f"name {to_enter(results.plan, 'earth', _nearest(results, number)[:MOST])}, or add a point" if known else
+            results, circuit_subject(results, number), message, fix=f"name {names}, or add a point" if known else
             "add an earth point and name it",
             fields=(circuit_path(results, number, "earth"),))
 
@@ -48,8 +47,8 @@ def _nearest(results: Results, number: int) -> list[str]:
     zones = {segment.zone for wires in ends for segment in wires}
     is_sensor = circuit.role == "sensor_supply"
     return sorted(points, key=lambda name: (
-        name not in used, (SENSORS in f"{name} {points[name].name}".lower()) is not is_sensor, points[name].upstream is None,
-        points[name].zone not in zones))
+        name not in used, (SENSORS in f"{name} {points[name].name}".lower()) is not is_sensor,
+        points[name].upstream is None, points[name].zone not in zones))
 
 
 RULE = Rule(

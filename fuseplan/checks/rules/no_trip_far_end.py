@@ -64,10 +64,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def _thin(results: Results, device: int) -> tuple[str, ...]:
     """Key of the wire that is too thin for any fuse that carries the load, where there is one: no fuse mends that."""
-    low, high, wire = (each[device] for each in (results.fusing.low_a[0], results.fusing.high_a, results.fusing.binding))
-    owner = results.network.fuses[device].owner
-    return (wire_field(results, int(wire)),) if exceeds(low, high) and wire >= 0 \
-        and results.network.segments.owner[wire] == owner else ()
+    fusing, wire = results.fusing, int(results.fusing.binding[device])
+    if wire < 0 or results.network.segments.owner[wire] != results.network.fuses[device].owner:
+        return ()
+    return (wire_field(results, wire),) if exceeds(fusing.low_a[0, device], fusing.high_a[device]) else ()
 
 
 def _slow(results: Results, device: int, circuit: int | None, far: FarEnds) -> bool:
