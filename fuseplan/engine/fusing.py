@@ -143,19 +143,12 @@ def _wire_side(network: Network, limit_a: Floats, count: int, branches: Flags) -
     return high, binding, silent
 
 
-def propose(stock: AtHand, kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
-    """The smallest rating that carries the load at the upper bound of its evidence and does not exceed what the wire
-    allows, else the largest of those that carry it as entered; one at hand before any other. NaN where there is
-    none."""
-    return float(_propose(stock, kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
-
-
 def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
     """What `propose` says of every device (J,), from the low ends of the fuse ranges (2, J) and the high ones (J,)."""
     found, low, high = np.full(len(network.fuses), np.nan), bare(low_a), bare(high_a)
     stock = network.stock
     for kind, where in network.fuses_by_kind.items():
-        found[where] = _propose(stock, kind, low[:, where], high[where])
+        found[where] = propose(stock, kind, low[:, where], high[where])
 
     def words(device: int) -> str:
         covers = at_most(float(low[1, device]), float(found[device]))
@@ -182,8 +175,10 @@ def _steps(ratings: tuple[float, ...]) -> Floats:
     return np.array([-np.inf, *ratings, np.inf])
 
 
-def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
-    """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,)."""
+def propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
+    """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,): the smallest that carries the load at
+    the upper bound of its evidence and does not exceed what the wire allows, else the largest of those that carry it as
+    entered; one at hand before any other. NaN where there is none."""
     found = np.full(len(high_a), np.nan)
     for low, smallest in ((low_a[1], True), (low_a[0], False)):
         for ratings in filter(None, (stock.ratings(kind), ladder(kind))):

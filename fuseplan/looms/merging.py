@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from typing import Literal
+from typing import Literal, get_args
 
 from fuseplan.looms.functions import NO_SOURCE, Function, Side, function_of, functions
 from fuseplan.plan.looms import Pin
@@ -15,7 +15,7 @@ from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.records import dataclass
 
 State = Literal["missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only"]
-STATES: tuple[State, ...] = ("missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only")
+STATES: tuple[State, ...] = get_args(State)
 """What becomes of a function, worst first."""
 _SIDES: dict[str, Side] = {"chassis": "car", "engine": "engine", "donor": "engine"}
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal, signal_words
@@ -14,7 +14,7 @@ from fuseplan.plan.words import FATES
 from fuseplan.records import dataclass
 
 By = Literal["connector", "function", "fate"]
-ORDERS: tuple[By, ...] = ("connector", "function", "fate")
+ORDERS: tuple[By, ...] = get_args(By)
 
 
 @dataclass(frozen=True)

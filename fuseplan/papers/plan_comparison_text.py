@@ -11,6 +11,7 @@ from fuseplan.papers.findings import LEVEL_WORDS, finding_level, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
+from fuseplan.plan.references import ENTRIES
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
@@ -30,21 +31,17 @@ def subject_of(change: PlanChange) -> str:
     if len(path) > 1 and isinstance(path[1], int):
         return f"{_words(path[0])} {path[1] + 1}"
     return " ".join(_words(step) if number == 0 else str(step) for number, step in enumerate(path[:2])
-                    ) if len(path) > 1 and path[0] in NAMED else _words(path[0])
+                    ) if len(path) > 1 and path[0] in ENTRIES else _words(path[0])
 
 
 def subject_name(change: PlanChange, plan: Plan) -> str:
     """The same by its name, where the plan gives it one: ``Fuel pump (circuit fuel_pump)``."""
     subject = subject_of(change)
     kind, name, *_ = *change.path, ""
-    if kind not in NAMED or name == "":
+    if kind not in ENTRIES or name == "":
         return subject
     title = title_of(plan, str(kind), str(name))
     return subject if title == name else f"{title} ({subject})"
-
-
-NAMED = ("zone", "run", "feed", "earth", "circuit", "condition", "fuse_box", "trip", "loom", "connector")
-"""Tables of the file that hold named parts."""
 
 
 def _words(step: str | int) -> str:
@@ -53,7 +50,7 @@ def _words(step: str | int) -> str:
 
 def part_of(change: PlanChange) -> str:
     """Which of its keys: ``wire 2 size``; empty for the part as a whole."""
-    rest = change.path[2:] if change.path[0] in NAMED or (
+    rest = change.path[2:] if change.path[0] in ENTRIES or (
         len(change.path) > 1 and isinstance(change.path[1], int)) else change.path[1:]
     return " ".join(str(step + 1) if isinstance(step, int) else _words(step) for step in rest)
 

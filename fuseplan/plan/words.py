@@ -29,7 +29,6 @@ FUSE_KINDS: tuple[FuseKind, ...] = get_args(FuseKind)
 DropClass = Literal[
     "lamp_small", "lamp", "headlamp", "charging", "regulator_sense", "starter_main", "starter_control", "control"
 ]
-DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
 
 Driver = Literal["ecu", "switch", "thermo_switch", "voltage_sensing"]
 DriverSide = Literal["supply", "earth"]

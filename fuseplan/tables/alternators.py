@@ -67,21 +67,6 @@ def output_curve() -> Cited[tuple[Floats, Floats]]:
     return Cited((printed.array("rotor_rpm"), printed.array("fraction")), printed.citation)
 
 
-def output_a(rotor_rpm: ArrayLike, rated_a: float, low_a: float | None = None) -> Floats:
-    """Cold output in A at rotor speeds (any shape): 0 below the first point, rated above the last.
-
-    With ``low_a`` the curve is bent to pass through the label's two points: below 1500 r/min in
-    proportion to the low-speed current, above it between the two.
-    """
-    speeds, shares = output_curve().value
-    currents = shares * rated_a
-    if low_a is not None:
-        share_low = float(np.interp(LOW_RPM, speeds, shares))
-        above = low_a + (rated_a - low_a) * (shares - share_low) / (1 - share_low)
-        currents = np.where(speeds <= LOW_RPM, low_a * shares / share_low, above)
-    return np.asarray(np.interp(np.asarray(rotor_rpm, dtype=float), speeds, currents))
-
-
 def hot_factor(rotor_rpm: ArrayLike) -> Floats:
     """Hot over cold output at rotor speeds: straight line between the two rows, below and above them the nearest."""
     printed = table("alternator_hot_factors")
@@ -108,12 +93,6 @@ def regulator_20_c_v() -> Cited[float]:
     return _rule("regulator_20_c_v")
 
 
-def regulator_v(temperature_c: ArrayLike) -> Floats:
-    """Regulator voltage in V at regulator temperatures in °C (any shape)."""
-    above_c = np.asarray(temperature_c, dtype=float) - 20.0
-    return np.asarray(regulator_20_c_v().value + regulator_slope().value * above_c)
-
-
 def alternator_cable_limit_ohm(system_v: float = 12.0) -> Cited[float]:
     """Largest resistance in ohm of the charging lead: two workshop limits give the same at 12 V; at other voltages the
     drop at the same current is taken in proportion to the system voltage, as those of all other leads are."""
@@ -129,8 +108,3 @@ def alternator_cable_limit_ohm(system_v: float = 12.0) -> Cited[float]:
 def efficiency() -> Cited[float]:
     """Efficiency of the alternator alone."""
     return table("alternator_efficiency").known("part", "alternator", "efficiency")
-
-
-def continuous_share() -> Cited[float]:
-    """Largest continuous load as a share of output."""
-    return table("alternator_load_share").known("kind", "continuous", "share")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import get_args
 
+from fuseplan.plan.words import LoadKind
 from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Source, of_name, row_source, table
 
-KINDS: tuple[str, ...] = ("resistive", "lamp", "motor", "electronic", "coil")
+KINDS: tuple[LoadKind, ...] = get_args(LoadKind)
 
 
 @dataclass(frozen=True)

@@ -102,9 +102,14 @@ def test_the_working_gives_the_range_as_the_reason() -> None:
     assert any("by its tolerance or its range" in step.equation for step in steps)
 
 
+def proposed(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
+    """The rating proposed for one fuse range."""
+    return float(propose(AtHand(None), kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
+
+
 def test_no_blade_fuse_below_5_a_is_proposed_where_the_wire_allows_5_a() -> None:
     """Common practice, no source: smaller ones are hardly stocked. A wire that allows less still gets less."""
-    assert propose(AtHand(None), "blade", 0.4, 0.5, 20.0) == 5.0
-    assert propose(AtHand(None), "mini", 5.2, 5.4, 20.0) == 7.5
-    assert propose(AtHand(None), "blade", 0.4, 0.5, 3.5) == 1.0
-    assert propose(AtHand(None), "ceramic", 0.4, 0.5, 20.0) == 5.0
+    assert proposed("blade", 0.4, 0.5, 20.0) == 5.0
+    assert proposed("mini", 5.2, 5.4, 20.0) == 7.5
+    assert proposed("blade", 0.4, 0.5, 3.5) == 1.0
+    assert proposed("ceramic", 0.4, 0.5, 20.0) == 5.0
