@@ -58,8 +58,9 @@ def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
     """Place of a finding among others: itself, else the same check on the same subject; None without one."""
     if finding in found:
         return found.index(finding)
-    keys = [_key(each) for each in found]
-    return keys.index(_key(finding)) if _key(finding) in keys else None
+    alike = [at for at, each in enumerate(found) if _key(each) == _key(finding)]
+    # Two wires of one part may have one fix: that of the same wire first.
+    return next((at for at in alike if found[at].fields == finding.fields), alike[0] if alike else None)
 
 
 def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:

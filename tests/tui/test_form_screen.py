@@ -375,15 +375,16 @@ async def test_a_finding_fixed_elsewhere_is_gone_to(tmp_path: Path) -> None:
     long = tail.replace(joint, 'resistance = "5 mohm"').replace(length, length.replace("1.0 m", "14 m"), 1)
     plan.write_text(f"{head}[feed.light_switch]{long}", encoding="utf-8")
     async with opened(plan) as driver:
-        fog, switch = ("circuit", "rear_fog"), ("feed", "light_switch")
+        fog = ("circuit", "rear_fog")
         driver.app.open_form(fog)
         await driver.settle()
         found = driver.session.assessment.findings_for(*fog)
-        away = next(each for each in found if field_of(driver.session, each)[0] == switch)
+        away = next(each for each in found if field_of(driver.session, each)[0] != fog)
+        root, path = field_of(driver.session, away)
         for _ in range(found.index(away) + 1):
             await driver.press("f3")
-        assert form(driver).root == switch
-        assert form(driver).row.path == (*switch, "wire", 0, "size")
+        assert form(driver).root == root
+        assert form(driver).row.path == path
         assert "Fixed here" in driver.said
         await driver.press("escape")
         assert form(driver).root == fog

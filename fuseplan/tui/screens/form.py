@@ -43,7 +43,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
     BINDINGS: ClassVar[list[BindingType]] = bindings("form")
     CSS = """
     FormScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
-    FormScreen #finding { height: auto; max-height: 7; padding: 0 1; }
+    FormScreen #finding { height: auto; max-height: 8; padding: 0 1; }
     FormScreen #middle { height: 1fr; }
     FormScreen #body { width: 1fr; height: 1fr; layers: base over; border-top: solid $primary 50%; }
     FormScreen FieldList { layer: base; }
