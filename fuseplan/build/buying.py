@@ -61,7 +61,7 @@ class BuyLine:
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
     found = (*_wire(facts), *_cables(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
-             *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts))
+             *_terminals(facts.needed), *_sleeves(facts), *_joints(facts), *_labels(facts))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
 
@@ -91,7 +91,7 @@ def wire_item(piece: Piece) -> str:
 def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
     stock = facts.assessment.results.network.stock
     grouped: dict[str, list[Piece]] = defaultdict(list)
-    for piece in facts.pieces:
+    for piece in facts.needed:
         if piece.is_cut and piece.key not in facts.cable_of:
             grouped[wire_item(piece)].append(piece)
     for item, members in sorted(grouped.items(), key=lambda each: (each[1][0].area_mm2 or 0.0, each[0])):
@@ -239,12 +239,12 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
 
 
 def _labels(facts: BuildFacts) -> Iterator[BuyLine]:
-    pieces = facts.pieces
+    pieces = facts.needed
     marks = [cable_marks(piece, facts.cable_of.get(piece.key)) for piece in pieces]
     known = [each for each in marks if each is not None]
     if known:
         yield BuyLine("Labels", "wire labels", float(sum(known)), float(sum(known)), "",
-                      ("1 wire" if len(known) == 1 else f"{len(known)} wires",))
+                      (writing.counted(len(known), "wire"),))
     if len(known) < len(marks):
         yield BuyLine("Labels", "wire labels of wires whose length is not known", None, None, "", tuple(
             piece.number for piece, each in zip(pieces, marks, strict=True) if each is None))

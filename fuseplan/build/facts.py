@@ -76,12 +76,17 @@ class BuildFacts:
 
     @cached_property
     def idle(self) -> frozenset[str]:
-        """Feeds with nothing on them yet, whose fuses and relays are not bought."""
+        """Feeds with nothing on them yet, for which nothing is bought and no wire is cut."""
         return idle_feeds(self.assessment.plan)
 
     def is_idle(self, owner: Owner) -> bool:
         """Whether a part is such a feed."""
         return owner[0] == "feed" and owner[1] in self.idle
+
+    @cached_property
+    def needed(self) -> tuple[Piece, ...]:
+        """All wires but those that would be cut for such a feed."""
+        return tuple(piece for piece in self.pieces if not (piece.is_cut and self.is_idle(piece.owner)))
 
     @cached_property
     def far_fuses(self) -> tuple[AnyFuse, ...]:

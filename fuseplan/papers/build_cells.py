@@ -11,7 +11,7 @@ from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
 from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn, Words
-from fuseplan.plan.part_names import owner_title
+from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
@@ -57,6 +57,15 @@ def coil_wires_left_out(facts: BuildFacts) -> Iterator[Words]:
     if names:
         yield Words(f"Not all coil wires of these relays are in the plan: what is missing is neither in the cut list "
                     f"nor in the buy list: {'; '.join(names)}.", "note")
+
+
+def idle_left_out(facts: BuildFacts) -> Iterator[Words]:
+    """That nothing is listed for feeds with nothing on them yet; nothing where there are none."""
+    plan = facts.assessment.plan
+    names = [title_of(plan, "feed", name) for name in plan.feed if name in facts.idle]
+    if names:
+        yield Words(f"Nothing on these feeds yet, so nothing is listed for them, no wire either: {'; '.join(names)}.",
+                    "note")
 
 
 def fuse_text(fuse: FittedFuse) -> str:

@@ -27,7 +27,7 @@ def hold(seed: int) -> int:
         assert piece.cut_m is None or piece.cut_m >= (piece.path_m or 0.0)
         assert all((piece.start.words, piece.end.words, piece.label))
     bought = sum(line.net or 0.0 for line in facts.buying if line.group in ("Wire", "Cable"))
-    alone = sum(piece.cut_m or 0.0 for piece in facts.pieces if piece.key not in facts.cable_of)
+    alone = sum(piece.cut_m or 0.0 for piece in facts.needed if piece.key not in facts.cable_of)
     assert bought == pytest.approx(alone + sum(cable.cut_m or 0.0 for cable in facts.cables))
     mapped = Counter([fuse.owner for box in facts.boxes for slot in box.slots for fuse in slot.fuses]
                      + [fuse.owner for fuse in facts.loose_fuses])

@@ -12,8 +12,8 @@ from fuseplan.bench.first_power import first_power
 from fuseplan.bench.sheet_before_power import before_power
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.checks.assessment import assess
-from fuseplan.papers.paper import Wishes, Words
-from fuseplan.papers.sheets.buy_list import blocks
+from fuseplan.papers.paper import Table, Wishes, Words
+from fuseplan.papers.sheets import buy_list, cut_list, labels
 from fuseplan.plan.idle_feeds import NOTHING_YET, idle_feeds
 from fuseplan.planfile.starter import starter_plan
 from tests.plans import plan_of
@@ -57,8 +57,16 @@ def test_what_nothing_needs_is_not_bought_and_what_anything_needs_is(circuit: di
     for name, feed in plan.feed.items():
         if feed.fuse is not None:
             assert (titles[name] in bought(facts)) == (name not in idle)
-    said = " ".join(block.text for block in blocks(facts.assessment, Wishes()) if isinstance(block, Words))
-    assert all(str(titles[name]) in said for name in idle)
+    wired = {piece.number: piece.owner[1] for piece in facts.pieces if piece.owner[0] == "feed"}
+    assert set(wired.values()) & idle
+    wires = {number for line in facts.buying if line.group == "Wire" for number in line.used}
+    assert {name for number, name in wired.items() if number in wires} == set(wired.values()) - idle
+    for listing in (buy_list.blocks, cut_list.blocks, labels.blocks):
+        listed = [*listing(facts.assessment, Wishes())]
+        said = " ".join(block.text for block in listed if isinstance(block, Words))
+        assert all(str(titles[name]) in said for name in idle)
+        cells = {cell for block in listed if isinstance(block, Table) for row in block.rows for cell in row[:1]}
+        assert not {number for number, name in wired.items() if name in idle} & cells
     steps = {step.subject for step in first_power(facts.assessment) if step.kind == "feed"}
     assert not steps & idle
     assert circuit["feed"] in steps or circuit["feed"] == "crank_bus"

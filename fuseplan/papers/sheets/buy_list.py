@@ -7,10 +7,9 @@ from collections.abc import Iterator
 from fuseplan.build.buying import BASIS, BuyLine
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import coil_wires_left_out, unsettled
+from fuseplan.papers.build_cells import coil_wires_left_out, idle_left_out, unsettled
 from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.part_names import title_of
 
 _LINES = (TableColumn("group", "Group"), TableColumn("item", "Item"),
           TableColumn("needed", "Needed", number=True, side="burden"),
@@ -27,10 +26,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """One table, group by group."""
     facts = build_facts(assessment)
     lines = facts.buying
-    idle = [title_of(assessment.plan, "feed", name) for name in assessment.plan.feed if name in facts.idle]
-    if idle:
-        yield Words("Nothing on it yet, so its fuse, holder and relay are not in the list; its wire is, where one is "
-                    f"entered: {'; '.join(idle)}.", "note")
+    yield from idle_left_out(facts)
     if not lines:
         yield Words("The plan asks for nothing to buy yet.", "note")
         return

@@ -16,6 +16,7 @@ from fuseplan.papers.build_cells import (
     CHECK,
     DONE,
     coil_wires_left_out,
+    idle_left_out,
     in_mm,
     owner_words,
     runs_words,
@@ -48,7 +49,7 @@ _PAIRS = (TableColumn("cable", "Cable"), TableColumn("wires", "Wires"), TableCol
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Lengths first, sorted as they come off the reels; then the ends; then what is not cut."""
     facts = build_facts(assessment)
-    cut = sorted((piece for piece in facts.pieces if piece.is_cut),
+    cut = sorted((piece for piece in facts.needed if piece.is_cut),
                  key=lambda piece: (piece.area_mm2 or 0.0, wire_item(piece)))
     there = [piece for piece in facts.pieces if not piece.is_cut]
     yield Words("A wire is never cut shorter than stated. Read the verdict first: what fails is not built before it is "
@@ -73,6 +74,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
              owner_words(assessment, piece.owner), piece.start.words, piece.end.words, _joints(piece),
              verdict_words(assessment, piece.owner))
             for piece in there), "Wires that are there: labelled and connected, not cut")
+    yield from idle_left_out(facts)
     yield from coil_wires_left_out(facts)
 
 

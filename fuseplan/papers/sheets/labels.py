@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.marks import READING_MM, cable_marks, letter_height_mm, wire_labels
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import unsettled
+from fuseplan.papers.build_cells import idle_left_out, unsettled
 from fuseplan.papers.paper import Block, Label, LabelSheet, NewPage, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
 from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
@@ -21,9 +21,10 @@ _MARKS = (TableColumn("wire", "Wire"), TableColumn("text", "Text"), TableColumn(
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The sheet of labels, then the list of marks."""
     facts = build_facts(assessment)
-    pieces = facts.pieces
+    pieces = facts.needed
+    yield from idle_left_out(facts)
     if not pieces:
-        yield Words("The plan has no wires yet.", "note")
+        yield Words("The plan has no wires to label yet.", "note")
         return
     both = [(piece, wire_labels(piece)) for piece in pieces]
     yield from unsettled(assessment)
