@@ -14,8 +14,6 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.engine.consumers import COIL, LOAD
-from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, Flags, rests_closed
 from fuseplan.plan.parts import Relay
@@ -110,17 +108,12 @@ def joins_of(results: Results) -> tuple[Join, ...]:
     """Every dead feed that is reached in some state, by the shortest way, once for each wire that leads into it."""
     exciter = results.plan.alternator.exciter if results.plan.alternator is not None else None
     if exciter is None and not results.network.marked.get("also_from") \
-            and not of_circuits(results.network, _to_feed):
+            and not results.network.marked.get("to_feed"):
         return ()
     found = []
     for state in STATES:
         found += _joins_in(results, state)
     return tuple(found)
-
-
-def _to_feed(network: Network, number: int) -> bool | None:
-    """Whether a load of a circuit goes to a feed; None where none does."""
-    return any(load.to_feed is not None for load in network.circuits[number].load) or None
 
 
 def _joins_in(results: Results, state: str) -> list[Join]:

@@ -17,8 +17,6 @@ from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.cranking import Cranking, Dip, cranking_of, dip_of
 from fuseplan.engine.cures import Cure, cures_of
 from fuseplan.engine.loads_table import Detail, LoadsTable, details_of, essential_consumers, running, table_of
-from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.shedding import Shed, shedding_of
@@ -158,7 +156,7 @@ class Power:
     @cached_property
     def has_essentials(self) -> bool:
         """Whether any load is marked essential."""
-        return bool(of_circuits(self.results.network, _essential))
+        return bool(self.results.network.marked.get("essential"))
 
     @cached_property
     def reserves(self) -> tuple[Reserve, ...]:
@@ -247,8 +245,3 @@ class Power:
         """Drive a trip; None where the battery's capacity is not known. KeyError for an unknown name."""
         return drive(self.results.network, self.results.source, self.results.fuse_ohm, self.battery,
                      trips_of(self.results.plan)[name], name)
-
-
-def _essential(network: Network, number: int) -> bool | None:
-    """Whether a load of a circuit is marked essential; None where none is."""
-    return any(load.essential for load in network.circuits[number].load) or None

@@ -168,20 +168,27 @@ def _all_pairs(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a
 
 
 def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
-    keys, which = np.unique(lower * len(devices.types) + upper, return_inverse=True)
-    profiles = [_profile(devices.types[key // len(devices.types)], devices.types[key % len(devices.types)])
-                for key in keys.tolist()]
-    most = max(len(profile.edges) for profile in profiles)
-    edges = np.full((len(profiles), most), np.inf)
-    bad, on_file = np.zeros((2, len(profiles), most), dtype=bool)
-    for row, profile in enumerate(profiles):
-        size = len(profile.edges)
-        edges[row, :size], bad[row, :size], on_file[row, :size] = profile
+    types = devices.types
+    keys, which = np.unique(lower * len(types) + upper, return_inverse=True)
+    edges, bad, on_file = _profiles(tuple((types[key // len(types)], types[key % len(types)]) for key in keys.tolist()))
     opens, heat = devices.clears(lower, low_a)
     holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
     sure = (opens < holds) | (heat <= UNHURT_SHARE * melting)
     known = ~np.isnan(opens) & (~np.isnan(holds) | ~np.isnan(melting))
     return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
+
+
+@lru_cache(maxsize=256)
+def _profiles(pairs: tuple[tuple[Type, Type], ...]) -> _Profile:
+    """The profiles of many pairs, one a row, padded with edges at no current."""
+    found = [_profile(*each) for each in pairs]
+    most = max(len(each.edges) for each in found)
+    edges = np.full((len(found), most), np.inf)
+    bad, on_file = np.zeros((2, len(found), most), dtype=bool)
+    for row, each in enumerate(found):
+        size = len(each.edges)
+        edges[row, :size], bad[row, :size], on_file[row, :size] = each
+    return _Profile(edges, bad, on_file)
 
 
 def pairs_of(network: Network, faults: Faults, devices: Devices) -> tuple[Pair, ...]:

@@ -9,6 +9,7 @@ of the decimal point or a digit left out. Results calculated from such figures l
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -125,6 +126,7 @@ def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
                     "fits its terminals and the fuse holder", fields=(segment_path(results, index, "size"),))
 
 
+@lru_cache(maxsize=256)
 def _tenth(size: WireSize) -> WireSize | None:
     """The size with a tenth of the copper and the same figures: the decimal point moved, or a 1 before a gauge; None
     where there is none on file."""

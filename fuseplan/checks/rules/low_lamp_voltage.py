@@ -171,7 +171,7 @@ def design_voltages(results: Results, lamps: NDArray[np.int64]) -> Floats:
     consumers = results.network.consumers
     # A lamp's figure is stated at what the plan says, else at the system's voltage.
     found = np.array(bare(consumers.reference_v)[lamps])
-    noted = of_circuits(results.network, _design_voltages)
+    noted = of_circuits(results.network, _design_voltages, "design_voltage")
     for place in np.flatnonzero(np.isin(consumers.circuit[lamps], list(noted))).tolist() if noted else ():
         lamp = lamps[place]
         found[place] = noted[int(consumers.circuit[lamp])].get(int(consumers.number[lamp]), found[place])
