@@ -55,6 +55,22 @@ def test_a_link_too_thin_for_its_load_is_the_cause_of_the_fuses_at_both_its_ends
     assert leader.check == "no-fuse-fits"
 
 
+def test_where_no_fuse_is_sold_for_a_load_and_its_wire_the_figure_is_above_the_limit() -> None:
+    data = toml(BASE)
+    wire = {"size": "2.5 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}
+    load = {"at": "13.5 V", "kind": "resistive", "when": ["engine"], "evidence": "measured"}
+    between = 0
+    for current in range(15, 40):
+        data["circuit"] = {"glass": {"feed": "bus", "earth": "body", "wire": [wire], "earth_wire": [wire],
+                                     "role": "heated_glass", "fuse": {"kind": "blade"},
+                                     "load": [load | {"current": f"{current} A"}]}}
+        for each in assess(plan_of(data)).findings:
+            if each.check == "no-fuse-fits":
+                assert (each.figure or 0) > (each.limit or 0)
+                between += "is sold between" in each.message
+    assert between
+
+
 def test_a_fuse_that_is_named_in_place_of_a_larger_one_withstands_what_is_switched_on_behind_it() -> None:
     data = toml(BASE)
     wire = {"size": "2.5 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}

@@ -77,8 +77,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       f"{allows}, {largest}" if math.isfinite(high) else \
                       f"smallest fuse for the load: {needs}; the largest {kind_words(row.fuse.kind)} sold is " \
                       f"{writing.rating(steps[-1])}"
+        # Between the two no rating is sold: the next one sold is what the wire does not allow.
+        figure = low if low > high else next((step for step in steps if step >= low), low)
         yield rule.finding(
-            results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+            results, fuse_subject(row), message, figure=figure, unit="A",
+            limit=high if math.isfinite(high) else steps[-1],
             consequence="fails_in_use" if fusing.against_shorts[index] else None,
             fix=_fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
             fields=(*((wire_field(results, binding),) if binding >= 0 and capped is None else ()),
