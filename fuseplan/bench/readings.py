@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import AmountError
-from fuseplan.plan.model import Reading
+from fuseplan.plan.beside_the_car import Reading
 from fuseplan.plan.references import accepted
 from fuseplan.plan.words import READING_CONDITIONS
 from fuseplan.quantities import amounts

@@ -54,7 +54,7 @@ class OfCheck(OfPart):
     check: str
 
     @property
-    def identity(self) -> tuple[str, SubjectKind, str]:
+    def identity(self) -> tuple[str, str, str]:
         """The check and the part, which tell it from all others in one assessment and find it in the next."""
         return self.check, self.subject_kind, self.subject
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from fuseplan.plan.beside_the_car import Change
 from fuseplan.plan.looms import Pin
-from fuseplan.plan.model import Change, Plan
+from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, end_words, pin_at, pins_of
 from fuseplan.plan.part_names import named_end, pin_words
 

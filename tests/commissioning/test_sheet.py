@@ -17,7 +17,7 @@ from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.bench.sheet_sections import SECTIONS, disabled_until_cranked
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.plan.model import Reading
+from fuseplan.plan.beside_the_car import Reading
 from fuseplan.planfile.read import read_plan
 from fuseplan.results.address import joined
 from tests.plans import large_plan, plan_of
