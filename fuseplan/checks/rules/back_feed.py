@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             source = source.replace("the ", "the turning ", 1)
         stays = f"; {_held_words(results, alive)} may stay on" if alive else \
             f", too little to hold a relay in ({writing.limit(least_v, 'V')})" if worst.holds else \
-            ", and no load there works on so little"
+            ", and no load there works on so little" if worst.feeds else ", and nothing there runs on it"
         yield rule.finding(
             results, ("circuit", circuit),
             f"{states}, {source} reaches {at} through {_through(results, worst)}: up to "
