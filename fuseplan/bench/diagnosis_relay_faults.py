@@ -10,7 +10,7 @@ from fuseplan.bench.diagnosis_fault import LIVE, ONE, PRIOR, Fault, Put, bulb, c
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
-from fuseplan.engine.cranking import voltage_limit
+from fuseplan.engine.cranking_limits import voltage_limit
 from fuseplan.engine.states import rests_closed
 from fuseplan.plan.coils import driver_side
 from fuseplan.plan.parts import Relay

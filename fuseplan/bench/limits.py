@@ -13,7 +13,8 @@ from fuseplan.bench.plug_points import DEAD_V
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
-from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
+from fuseplan.engine.cranking import starter_consumer
+from fuseplan.engine.cranking_limits import side_limit, voltage_limit
 from fuseplan.engine.drops import counted_node
 from fuseplan.looms.probing import CONTINUITY_OHM
 from fuseplan.plan.contradictions import LASTING

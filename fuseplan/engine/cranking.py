@@ -4,28 +4,26 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import COIL, LOAD, STARTER_A
+from fuseplan.engine.cranking_limits import battery_limit, current_by_size, voltage_limit
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.scenario import rows
 from fuseplan.engine.solve import BOUNDS, Solution, solve
-from fuseplan.engine.source import COLD_TEST_C, SCALED, Source, crank_c
+from fuseplan.engine.source import Source, crank_c
 from fuseplan.formulas.battery import cranking_speed, terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.inrush import inrush_current
 from fuseplan.formulas.load import power_from_current
-from fuseplan.plan.model import Battery
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.commissioning import load_test_v
-from fuseplan.tables.load import Cited, table
-from fuseplan.trace import apply, decided, given, number, spread
+from fuseplan.tables.load import Cited
+from fuseplan.trace import apply, given, number, spread
 
 Floats = NDArray[np.float64]
 
@@ -93,38 +91,6 @@ class Cranking:
     def known(self) -> bool:
         """Whether the cranking voltage can be worked out."""
         return bool(np.isfinite(self.battery_v).all())
-
-
-@lru_cache(maxsize=64)
-def voltage_limit(name: str, system_v: float) -> Cited[float]:
-    """Least voltage while cranking by its row, scaled from 12 V."""
-    found = table("cranking_voltage_limits").known("id", name, "voltage_v")
-    return Cited(found.value * system_v / 12.0, found.source)
-
-
-def battery_limit(battery: Battery | None, system_v: float) -> Cited[float]:
-    """Least voltage of the battery post while cranking, at the temperature its resistance is taken at: that of the
-    workshop load test, below its coldest row that row's, scaled from 12 V."""
-    at = crank_c(battery)
-    found = load_test_v(max(float(at), COLD_TEST_C))
-    assert found is not None
-    value = decided(found.value * system_v / 12.0, "U", "V", "least voltage of the battery post while cranking: that "
-                    f"of the workshop load test at that temperature, straight line between the printed rows, {SCALED}",
-                    found.source.line, at)
-    return Cited(value, found.source)
-
-
-def side_limit(side: str, system_v: float) -> Cited[float]:
-    """Voltage the starter circuit may lose on one side, "supply" or "return", scaled from 12 V."""
-    found = table("starter_tester_drops").known("side", side, "drop_v")
-    return Cited(found.value * system_v / 12.0, found.source)
-
-
-def current_by_size(litres: float) -> Cited[float]:
-    """Starter current by the published rule, at the upper end of its tolerance."""
-    printed = table("starter_current_rule")
-    per_litre, tolerance = (printed.known("quantity", key, "value") for key in ("a_per_litre", "tolerance"))
-    return Cited(per_litre.value * litres * (1.0 + tolerance.value), per_litre.source)
 
 
 def crank_condition(network: Network) -> int:
@@ -231,53 +197,6 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
                            internal_ohm=source.internal_ohm[index], current_a=current))
     return Cranking(index, None, basis, spread(current, BOUNDS), spread(battery, BOUNDS), nothing, nothing, nothing,
                     nothing, nothing, (), (), limit, crank_c(network.plan.battery))
-
-
-@dataclass(frozen=True)
-class Dip:
-    """The first instant of cranking, the starter drawing its inrush current. Voltages in V."""
-
-    current_a: float
-    battery_v: float
-    survivor_v: tuple[float, ...]
-    """In the order of the survivors."""
-
-
-def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Cranking) -> Dip | None:
-    """The first instant, currents as entered: the starter stands still. None where neither its locked point nor its
-    inrush is given."""
-    index = cranking.condition
-    starter = starter_consumer(network, index) if index >= 0 else -1
-    if starter < 0:
-        return None
-    consumers = network.consumers
-    owner = consumers.owner[starter]
-    load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
-    few, narrow = rows(network, source, [index])
-    reference, stated = few.consumers.reference_a.copy(), few.consumers.reference_v.copy()
-    exponent, locked = few.consumers.exponent.copy(), few.consumers.locked_ohm.copy()
-    exponent[starter] = given(1.0, "n", "-", "a starter that stands still is a resistance", "Ohm's law")
-    locked[starter] = 0.0
-    if load.locked_current is not None and load.locked_at is not None:
-        reference[starter] = given(float(load.locked_current), "I₁", "A", "locked current of the starter",
-                                   f"the plan, circuit.{owner[1]}")
-        stated[starter] = given(float(load.locked_at), "U₁", "V", "voltage of its locked point",
-                                f"the plan, circuit.{owner[1]}")
-    elif load.inrush is None:
-        return None
-    else:
-        reference[starter] = _surge(load.inrush, reference[starter], owner[1])
-    moved = replace(few.consumers, reference_a=reference, reference_v=stated, exponent=exponent, locked_ohm=locked)
-    solution = solve(replace(few, consumers=moved), narrow, fuse_ohm)
-    volts = solution.across_v[0]
-    return Dip(number(solution.consumer_a[0, starter]), number(solution.root_v[0]),
-               tuple(number(volts[each.consumer]) for each in cranking.survivors))
-
-
-def _surge(inrush: float, current_a: float, circuit: str) -> float:
-    multiple = given(float(inrush), "m", "-", "switch-on current of the starter as a multiple of its running one",
-                     f"the plan, circuit.{circuit}")
-    return number(apply(inrush_current, current_a=current_a, multiple=multiple))
 
 
 def _drop(current_a: Floats, ohm: Floats) -> Floats:

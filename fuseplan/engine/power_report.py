@@ -14,7 +14,8 @@ from fuseplan.engine.alternator_cable import AlternatorCable, alternator_cable_o
 from fuseplan.engine.alternator_size import AlternatorSize, recommended_size
 from fuseplan.engine.battery import BatteryFacts, Reserve, facts_of, reserve
 from fuseplan.engine.consumers import ALTERNATOR
-from fuseplan.engine.cranking import Cranking, Dip, cranking_of, dip_of
+from fuseplan.engine.cranking import Cranking, cranking_of
+from fuseplan.engine.cranking_dip import Dip, dip_of
 from fuseplan.engine.cures import Cure, cures_of
 from fuseplan.engine.loads_table import Detail, LoadsTable, details_of, essential_consumers, running, table_of
 from fuseplan.engine.results import Results

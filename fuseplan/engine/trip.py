@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.battery import CHARGE_EFFICIENCY, SECONDS_PER_HOUR, BatteryFacts
 from fuseplan.engine.consumers import ALTERNATOR
-from fuseplan.engine.cranking import battery_limit, crank_condition, starter_consumer
+from fuseplan.engine.cranking import crank_condition, starter_consumer
+from fuseplan.engine.cranking_limits import battery_limit
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import still_a
 from fuseplan.engine.scenario import rows, weighed

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.engine.alternator import machine_of
-from fuseplan.engine.cranking import side_limit
+from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph

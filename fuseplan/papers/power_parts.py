@@ -9,7 +9,7 @@ import numpy as np
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S
-from fuseplan.engine.cranking import side_limit
+from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph

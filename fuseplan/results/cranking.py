@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from fuseplan.engine.cranking import Cranking, Dip, Piece, Survivor
+from fuseplan.engine.cranking import Cranking, Piece, Survivor
+from fuseplan.engine.cranking_dip import Dip
 from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 

@@ -13,7 +13,8 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.at_limit import reaches
-from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
+from fuseplan.engine.cranking import Cranking, Piece, Survivor, unmeasured_survivors
+from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.plan.part_names import in_words

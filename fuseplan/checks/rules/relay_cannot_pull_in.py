@@ -17,7 +17,7 @@ from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import COIL
-from fuseplan.engine.cranking import voltage_limit
+from fuseplan.engine.cranking_limits import voltage_limit
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_the_rest
 from fuseplan.engine.results import Results
