@@ -16,6 +16,9 @@ ENGINE_ROLES: tuple[CircuitRole, ...] = ("fuel_pump", "diesel_pump", "ignition",
                                          "starter_solenoid")
 """Roles of circuits that keep the engine or a pump running."""
 
+UNIT_ROLES: tuple[CircuitRole, ...] = ("engine_control_unit", "engine_control_memory")
+"""Roles of circuits that supply a control unit."""
+
 
 def keeping_it_running(results: Results) -> dict[int, None]:
     """Circuits that keep the engine or a pump running, by number, role by role."""
@@ -37,6 +40,14 @@ def starting(results: Results) -> tuple[int, ...]:
     starter's."""
     marked = results.network.marked
     return tuple(marked.get("role starter_solenoid", ()) or marked.get("role starter", ()))
+
+
+def unit_where_named(results: Results, number: int) -> bool:
+    """Whether the plan has a control unit where a pump is said to be stopped by one and by nothing else but a crash
+    switch, which does not stop it with the engine."""
+    named = set(results.network.circuits[number].cut_off or ()) - {"inertia"}
+    marked = results.network.marked
+    return named != {"ecu"} or any(marked.get(f"role {role}") for role in UNIT_ROLES)
 
 
 def driven_by_unit(results: Results, number: int) -> bool:

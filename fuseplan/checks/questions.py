@@ -10,7 +10,7 @@ import numpy as np
 from fuseplan.checks.bundle_question import bundles_asked
 from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.contact_question import breaking_asked
-from fuseplan.checks.cut_offs import starting, to_be_cut_off
+from fuseplan.checks.cut_offs import starting, to_be_cut_off, unit_where_named
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.second_battery import far_ends, not_described
@@ -74,6 +74,12 @@ def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
             name = network.circuit_ids[number]
             yield NotSaid("circuit", name, "what stops the petrol pump with the key on and the engine still (cut_off)",
                           "a pump that runs on after a crash feeds a fire", "cut_off", f"circuit.{name}.cut_off", True)
+        elif not unit_where_named(results, number):
+            name = network.circuit_ids[number]
+            yield NotSaid("circuit", name, "what stops the petrol pump (cut_off): it names a control unit alone, and no "
+                          "circuit of the plan supplies one (role engine_control_unit)",
+                          "a pump that runs on after a crash feeds a fire", "cut_off_unit", f"circuit.{name}.cut_off",
+                          True)
 
 
 def switches_asked(results: Results) -> Iterator[NotSaid]:

@@ -189,8 +189,8 @@ def test_a_petrol_pump_needs_a_cut_off_that_works_with_the_key_on_and_the_engine
     role = 'role = "fuel_pump"\n'
     assert verdict(pump(role)) == ("unknown", [])
     assert questions(pump(role), "cut_off")
-    assert verdict(pump(f'{role}cut_off = ["ecu"]'))[1] == []
-    assert not [each for each in judged(pump(f'{role}cut_off = ["ecu"]')).not_said_of("circuit", "pump")
+    assert verdict(pump(f'{role}cut_off = ["oil_pressure"]'))[1] == []
+    assert not [each for each in judged(pump(f'{role}cut_off = ["oil_pressure"]')).not_said_of("circuit", "pump")
                 if each.safety and each.kind != "coil_wire"]
     for lacking in ("[]", '["none"]', '["inertia"]'):
         assert verdict(pump(f"{role}cut_off = {lacking}")) == ("fails", ["no-fuel-cut-off"])
@@ -214,6 +214,20 @@ def test_a_pump_that_only_the_engine_gives_supply_needs_no_other_cut_off() -> No
     data = pump('role = "fuel_pump"')
     data["feed"]["ignition_bus"]["live"] = ["crank", "running"]
     assert not questions(data, "cut_off")
+
+
+@pytest.mark.parametrize("words", [["ecu"], ["ecu", "inertia"], ["ecu", "oil_pressure"], ["tachometric_relay"]])
+def test_a_control_unit_stops_a_pump_only_where_the_plan_has_one(words: list[str]) -> None:
+    data = pump('role = "fuel_pump"')
+    data["circuit"]["pump"]["cut_off"] = words
+    alone = set(words) <= {"ecu", "inertia"}
+    assert bool(questions(data, "cut_off_unit")) is alone
+    if alone:
+        assert verdict(data)[0] == "unknown"
+    for role in ("engine_control_unit", "engine_control_memory"):
+        unit = {**data["circuit"]["pump"], "role": role}
+        unit.pop("cut_off")
+        assert not questions({**data, "circuit": {**data["circuit"], "unit": unit}}, "cut_off_unit")
 
 
 @pytest.mark.parametrize("name", ["fuel_pump", "petrol_lift_pump", "starter", "radio", "x7"])
