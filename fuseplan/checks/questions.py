@@ -76,8 +76,8 @@ def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
                           "a pump that runs on after a crash feeds a fire", "cut_off", f"circuit.{name}.cut_off", True)
         elif not unit_where_named(results, number):
             name = network.circuit_ids[number]
-            yield NotSaid("circuit", name, "what stops the petrol pump (cut_off): it names a control unit alone, and no "
-                          "circuit of the plan supplies one (role engine_control_unit)",
+            yield NotSaid("circuit", name, "what stops the petrol pump (cut_off): it names a control unit alone, and "
+                          "no circuit of the plan supplies one (role engine_control_unit)",
                           "a pump that runs on after a crash feeds a fire", "cut_off_unit", f"circuit.{name}.cut_off",
                           True)
 
