@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from fuseplan.build.pairs import PairLine
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import bundle_diameter, largest_bundle
 from fuseplan.plan.model import Run
@@ -31,6 +32,8 @@ class Bundle:
     """None where a wire's diameter is not known."""
     no_diameter: tuple[str, ...]
     """Numbers of those wires."""
+    no_jacket: tuple[str, ...] = ()
+    """Names of its shielded cables whose diameter is not entered: their cores count, their jackets do not."""
 
     @property
     def title(self) -> str:
@@ -92,16 +95,21 @@ class Bundle:
         return float(self.run.hole) * 1000.0 < self.thickest_mm + 2.0 * hole_clearance_mm()
 
 
-def bundles(found: tuple[Piece, ...], runs: dict[str, Run]) -> tuple[Bundle, ...]:
-    """The runs of a plan with their wires."""
-    return tuple(_bundle(name, run, tuple(piece for piece in found if name in piece.runs))
+def bundles(found: tuple[Piece, ...], runs: dict[str, Run], cables: tuple[PairLine, ...] = ()) -> tuple[Bundle, ...]:
+    """The runs of a plan with their wires; the cores of a cable whose diameter is entered count as that cable."""
+    return tuple(_bundle(name, run, tuple(piece for piece in found if name in piece.runs), cables)
                  for name, run in runs.items())
 
 
-def _bundle(name: str, run: Run, inside: tuple[Piece, ...]) -> Bundle:
-    known = [piece.outside_mm for piece in inside if piece.outside_mm is not None]
-    unknown = tuple(piece.number for piece in inside if piece.outside_mm is None)
-    return Bundle(name, run, inside, None if unknown or not known else diameter_mm(known), unknown)
+def _bundle(name: str, run: Run, inside: tuple[Piece, ...], cables: tuple[PairLine, ...]) -> Bundle:
+    here = [line for line in cables if any(piece in inside for piece in line.pieces)]
+    cores = {piece.key for line in here if line.outside_mm is not None for piece in line.pieces}
+    alone = [piece for piece in inside if piece.key not in cores]
+    known = [line.outside_mm for line in here if line.outside_mm is not None]
+    known += [piece.outside_mm for piece in alone if piece.outside_mm is not None]
+    unknown = tuple(piece.number for piece in alone if piece.outside_mm is None)
+    return Bundle(name, run, inside, None if unknown or not known else diameter_mm(known), unknown,
+                  tuple(line.name for line in here if line.is_shielded and line.outside_mm is None))
 
 
 def diameter_mm(outside_mm: list[float]) -> float:
@@ -126,8 +134,10 @@ def hole_clearance_mm() -> float:
     return clearances().known("thing", _HOLE, "clearance_mm").value
 
 
+JACKETS = ("The cores of a cable count as that cable where the diameter over its jacket is entered (cable_diameter); "
+           "else its jacket is not counted, and the bundle is thicker.")
 BASIS = ("Bundle: the largest of 1.2 √Σd² (a wire distributor's page), the published factor for equal wires, and the "
          f"two thickest side by side; {writing.stated(SPREAD, 'share')} more is allowed for. Tube filled to "
          f"{writing.stated(FILL, 'share')} at most (a conduit maker's sheet). Bends: NASA-STD-8739.4 par. 7.3.21; a "
-         "single wire from a car maker's sample data.")
+         f"single wire from a car maker's sample data. {JACKETS}")
 """What every list of bundles says about them."""

@@ -47,7 +47,7 @@ class BuildFacts:
     @cached_property
     def bundles(self) -> tuple[Bundle, ...]:
         """What lies in each run."""
-        return bundles(self.pieces, dict(self.assessment.plan.run))
+        return bundles(self.pieces, dict(self.assessment.plan.run), self.pairs)
 
     @cached_property
     def ways(self) -> dict[Key, Way]:

@@ -106,7 +106,8 @@ def _earths(facts: BuildFacts) -> Iterator[OpenPoint]:
 def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
     for bundle in facts.bundles:
         for holds, words in ((bundle.run.length is None, "length"), (bundle.run.sleeve is None, "sleeve"),
-                             (bool(bundle.no_diameter), "outside diameter of " + ", ".join(bundle.no_diameter))):
+                             (bool(bundle.no_diameter), "outside diameter of " + ", ".join(bundle.no_diameter)),
+                             (bool(bundle.no_jacket), "diameter over the jacket of " + ", ".join(bundle.no_jacket))):
             if holds:
                 yield OpenPoint(f"run {bundle.title}", words)
     beside = [piece.number for piece in facts.pieces if not piece.runs and (piece.draft is None or piece.is_cut)]

@@ -21,6 +21,8 @@ class PairLine:
     twists: float | None
     """Turns per metre; None where that is not entered."""
     is_shielded: bool
+    outside_mm: float | None
+    """Diameter over its jacket; None where that is not entered."""
     earthed: tuple[str, ...]
     """Where the shield goes on or is earthed, at each of its ends: ``ecu pin 11: earthed``."""
 
@@ -105,7 +107,10 @@ def pair_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PairLine, ...]:
 def _line(plan: Plan, wires: tuple[Piece, ...], shield: Piece | None, is_shielded: bool) -> PairLine:
     twists = next((found for each in wires if each.draft is not None
                    and (found := twists_of(plan, each.draft)) is not None), None)
+    stated = [float(entered) for each in (*wires, shield) if each is not None and each.draft is not None
+              for at in each.draft.ends if (entered := plan.connector[at.connector].pin[at.pin].cable_diameter)]
     return PairLine(wires, shield, twists if len(wires) > 1 else None, is_shielded,
+                    max(stated) * 1000.0 if stated else None,
                     () if shield is None else _ends_of_shield(plan, shield))
 
 

@@ -147,6 +147,7 @@ PINS = PlanList("pins", "a pin of a connector", (
         ("insulation", "insulation", ("wire type", "cable type")),
         ("number", "number", ("wire number", "wire no")),
         ("diameter", "outside_diameter", ("outside diameter",)),
+        ("cable diameter", "cable_diameter", ("jacket diameter", "cable outside diameter")),
         ("current", "current", ("amps",)),
         ("twisted with", "twisted_with", ("pair",)),
         ("twists", "twists", ()),

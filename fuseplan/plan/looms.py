@@ -90,6 +90,8 @@ class Pin(Part):
     twisted_with: Name | None = Field(None, description="pin of the same connector whose wire it is twisted with")
     twists: TwistsPerMetre | None = Field(None, description="twists per metre")
     shield: Name | None = Field(None, description="pin of the same connector that carries its shield")
+    cable_diameter: OutsideDiameter | None = Field(None, description="diameter over the jacket of the cable it is a "
+                                                                     "core, or the shield, of")
     bus_rate: BusRate | None = Field(None, description="rate of the data bus")
     stub: Length | None = Field(None, description="length of its stub off the data bus")
     extension: Extension | None = Field(None, description="length of wire added to it, where it is not a segment of a "

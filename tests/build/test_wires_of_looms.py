@@ -190,6 +190,21 @@ def test_a_new_cable_is_one_length_in_cut_list_buy_list_and_on_the_loom() -> Non
     assert any("cable ecu/6 (" in str(row[-1]) for row in drawn.rows)
 
 
+def test_a_cable_is_as_thick_in_its_run_as_its_jacket_and_is_asked_for_where_that_is_not_entered() -> None:
+    data = cable_plan()
+    data["connector"]["ecu"]["pin"]["6"]["cable_diameter"] = "6.5 mm"
+    asked, stated = build_facts(assess(plan_of(cable_plan()))), build_facts(assess(plan_of(data)))
+    bare, jacketed = (next(each for each in facts.bundles if each.id == "trunk") for facts in (asked, stated))
+    assert bare.diameter_mm is not None
+    assert jacketed.diameter_mm == pytest.approx(6.5), "the cable alone lies there"
+    assert bare.diameter_mm < 6.5
+    assert (len(bare.no_jacket), jacketed.no_jacket) == (1, ())
+    questions = [{point.words for point in facts.open_points if point.subject == "run trunk"}
+                 for facts in (asked, stated)]
+    assert any("over the jacket" in words for words in questions[0])
+    assert not any("over the jacket" in words for words in questions[1])
+
+
 @pytest.mark.parametrize(("ecu", "shield", "earthed"), [
     ({"plugged_into": "control_unit"}, {}, ("ecu pin 6: earthed", "cut back")),
     ({"plugged_into": "loom"}, {}, ("the plan does not say to what", "cut back")),

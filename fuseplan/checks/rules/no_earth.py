@@ -31,11 +31,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = "the plan names no earth point for it"
         if unknown:
             message = f"its earth point {unknown[0]} is not in the plan"
-        names = to_enter(results.plan, "earth", _nearest(results, number)[:MOST])
-        yield rule.finding(
-            results, circuit_subject(results, number), message, fix=f"name {names}, or add a point" if known else
-            "add an earth point and name it",
-            fields=(circuit_path(results, number, "earth"),))
+        fix = "add an earth point and name it" if not known else \
+            f"name {to_enter(results.plan, 'earth', _nearest(results, number)[:MOST])}, or add a point"
+        yield rule.finding(results, circuit_subject(results, number), message, fix=fix,
+                           fields=(circuit_path(results, number, "earth"),))
 
 
 def _nearest(results: Results, number: int) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from fuseplan.build.bundles import SPREAD
+from fuseplan.build.bundles import JACKETS, SPREAD
 from fuseplan.build.connections import SpliceLine
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.ways import parted, parted_words, place_on_run
@@ -43,9 +43,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Drawing("loom", drawn.svg, drawn.width_mm, drawn.height_mm, f"the loom laid out flat: {joined}")
     for one, other in parted(facts.ways):
         yield Words(parted_words(one, other), "caution")
-    outside = [piece for piece in facts.pieces if not piece.runs]
+    outside = [piece for piece in facts.needed if not piece.runs]
     if outside:
-        yield Words(f"{len(outside)} of {len(facts.pieces)} wires name no run and are not on the drawing; the cut list "
+        yield Words(f"{len(outside)} of {len(facts.needed)} wires name no run and are not on the drawing; the cut list "
                     "has them all.", "note")
     yield Table("runs", _RUNS, tuple(
         (numbers[f"run:{each.bundle.id}"], each.bundle.title, _spaced(each.start.name), _spaced(each.end.name),
@@ -53,7 +53,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
          float(len(each.bundle.pieces)), each.bundle.diameter_mm, each.bundle.run.sleeve or "not stated",
          _numbers(facts, each.bundle.pieces)) for each in layout.sections), "Runs",
         note=f"Diameter of the bundle by calculation; it may come out {writing.stated(SPREAD, 'share')} thicker or "
-        "thinner. Cores of one cable stand in brackets; its jacket is not in the diameter, and makes it thicker.")
+        f"thinner. Cores of one cable stand in brackets. {JACKETS}")
     yield Table("places", _PLACES, tuple(
         (f"{numbers[f'place:{place.name}']}  {_spaced(place.name)}", each.piece.number,
          each.end.words if each.known else f"? {each.end.words}")

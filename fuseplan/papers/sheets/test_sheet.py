@@ -13,7 +13,7 @@ from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
-    """What to do and what never to do, section by section; then one table; then the sources of the limits."""
+    """What to do and what never to do, section by section; then one table to sign; then the sources of the limits."""
     sections = sheet_of(assessment)
     yield Words(CAUTION, "caution")
     yield Words("Expected is what this car shows if it is as planned, with its band from how the currents are known. "
@@ -33,10 +33,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
             yield Words(note, "note")
     sources = sources_of(sections)
     yield printed_table(sections, sources)
-    yield Words("Sources of the limits", "heading")
-    yield Pairs(tuple((f"[{number}]", source) for source, number in sources.items()))
+    # Before the sources: behind them it may come to stand on a page of its own, away from what is signed for.
     yield Pairs((("Tested by", "...................."), ("Date", "...................."),
                  ("Signature", "....................")))
+    yield Words("Sources of the limits", "heading")
+    yield Pairs(tuple((f"[{number}]", source) for source, number in sources.items()))
 
 
 SHEET = Sheet("test-sheet", "Test sheet", 84, "every reading: where, in which condition, expected, limit, room to "
