@@ -7,7 +7,7 @@ import math
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.checks.boxes import Way, ways
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import is_coil_wire, relay_of
+from fuseplan.plan.coils import is_coil_wire, only_coils, relay_of
 from fuseplan.plan.model import Plan
 
 LEAST_POSITION_A = 5.0
@@ -35,23 +35,32 @@ def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str,
             or path in draft.changes or draft.scope is not None:
         return False
     feed = relay.coil_feed
+    if only_coils(draft.plan, feed) and draft.plan.feed[feed].fuse is None:
+        if ("feed", feed, "fuse") not in draft.changes:
+            _fit(draft, results, feed, draft.plan.feed[feed].upstream or feed, check, why, cause)
+        return True
     name = next(each for each in (f"{feed}_coils", *(f"{feed}_coils_{number}" for number in range(2, 1000)))
                 if each not in draft.plan.feed)
     if ("feed", name) not in draft.changes:
         zone = draft.plan.feed[feed].zone
         place = {"from": feed} if zone is None else {"from": feed, "zone": zone}
         draft.put(("feed", name), None, place, check, why, cause)
-        way = _free_position(draft, results, feed)
-        kind = _kind(draft.plan, results, feed, None if way is None else way.part.kind)
-        if way is None:
-            fuse, aside = {"kind": kind, "holder": HOLDERS[kind], "distance": DISTANCE}, DECIDE
-        else:
-            box = results.plan.fuse_box[way.box].name or way.box
-            fuse, aside = {"kind": kind, "position": way.position}, f"position {way.position} of {box} is free"
-        draft.put(("feed", name, "fuse"), None, fuse, check, why, cause, aside)
-        draft.managed.add(("feed", name))
+        _fit(draft, results, name, feed, check, why, cause)
     draft.put(path, feed, name, check, why, cause)
     return True
+
+
+def _fit(draft: Draft, results: Results, feed: str, before: str, check: str, why: str, cause: Owner | None) -> None:
+    """Put a fuse into a feed of coils, in a free position of a fuse box on the feed before it where there is one."""
+    way = _free_position(draft, results, before)
+    kind = _kind(draft.plan, results, before, None if way is None else way.part.kind)
+    if way is None:
+        fuse, aside = {"kind": kind, "holder": HOLDERS[kind], "distance": DISTANCE}, DECIDE
+    else:
+        box = results.plan.fuse_box[way.box].name or way.box
+        fuse, aside = {"kind": kind, "position": way.position}, f"position {way.position} of {box} is free"
+    draft.put(("feed", feed, "fuse"), None, fuse, check, why, cause, aside)
+    draft.managed.add(("feed", feed))
 
 
 def feed_of_coils(plan: Plan, feed: str) -> str:

@@ -258,7 +258,7 @@ def own_fuse_of(look: Look, finding: Finding) -> Owner | None:
     """The circuit or feed that gets a fuse of its own; None where the finding asks for none, or where it is most of the
     load of the fuse before it: another would then do no more."""
     place = finding.fields[0].split(".") if finding.fields else []
-    if place[:1] not in (["circuit"], ["feed"]) or place[2:] != ["fuse", "rating"]:
+    if place[:1] not in (["circuit"], ["feed"]) or place[2:] != ["fuse", "rating"] or feeds_coil(finding):
         return None
     owner = (place[0], place[1])
     return owner if is_branch(look.draft, look.results, owner) else None
@@ -272,8 +272,10 @@ def own_fuse(look: Look, finding: Finding) -> None:
 
 
 def feeds_coil(finding: Finding) -> bool:
-    """Whether a finding is fixed first of all by another feed of a relay's coil."""
-    return bool(finding.fields) and finding.fields[0].endswith(".relay.coil_feed")
+    """Whether a finding is fixed first of all by a fuse for the coil of a relay, where its feed has none, or by another
+    feed of it."""
+    first = next((each for each in finding.fields if not each.endswith(".fuse.rating")), "")
+    return first.endswith(".relay.coil_feed")
 
 
 def coil_fuse(look: Look, finding: Finding) -> None:

@@ -10,13 +10,11 @@ import numpy as np
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.inrush import withstands
-from fuseplan.engine.names import wire_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
-from fuseplan.plan.coils import WIRE_85, is_coil_wire
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
@@ -178,35 +176,9 @@ def past_the_tables_fix(results: Results, segment: int) -> str:
         "another insulation, one that the set of limits lists for that place"
 
 
-def coil_fuse_fix(results: Results, segment: int) -> str | None:
-    """What to do about a coil wire that the fuse before it does not protect; None for another wire. Its current is
-    that of a coil, so a small fuse costs nothing and a thicker wire gains nothing."""
-    segments = results.network.segments
-    if segment < 0 or not is_coil_wire(segments.place[segment]):
-        return None
-    plan, owner, most = results.plan, segments.owner[segment], float(results.largest_fuse_a[segment])
-    # No fuse goes between terminal 85 and earth: the wire to 86 stays live then.
-    place = segments.place[segment]
-    starts = f"{wire_words(plan, owner, place)} starts" if not place.startswith(WIRE_85) else \
-        f"the coil of {in_words(plan, *owner)} is fed"
-    return coil_feed_fuse(most, starts)
-
-
-def coil_feed_fuse(largest_a: float, where: str) -> str:
-    """A fuse of its own for a coil wire, of at most a rating where that is finite."""
-    size = f" of at most {writing.LARGEST_FUSE(largest_a)}" if math.isfinite(largest_a) else ""
-    return f"a fuse{size} where {where}: in the plan a feed with that fuse, as the feed of the coil"
-
-
 def smaller_fuse(results: Results, device: int, rating_a: float, where: str = "") -> str:
     """To fit a smaller fuse that the load allows."""
     return f"fit {fuse_words(results, device, rating_a)}{where}, which still carries the load"
-
-
-def coil_field(results: Results, segment: int) -> str:
-    """Path of the key that says where a coil wire is fed from."""
-    kind, name = results.network.segments.owner[segment]
-    return f"{kind}.{name}.relay.coil_feed"
 
 
 def carries_nothing(results: Results, segment: int) -> bool:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import another_insulation, fitting, smaller_fuse, suiting
 from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import exceeds
@@ -96,7 +97,21 @@ def slow_circuit(results: Results, device: int) -> FuseFix | None:
     slow = np.flatnonzero(exceeds(faults.circuit_opens_s, OPEN_WITHIN_S)
                           & (network.guard[network.circuit_node] == device))
     worst = min(slow.tolist(), key=lambda number: float(faults.circuit_far_a[number]), default=-1)
-    return None if worst < 0 else unprotected_circuit(results, device, network.circuit_ids[worst])
+    if worst < 0:
+        return _slow_coil(results, device)
+    return unprotected_circuit(results, device, network.circuit_ids[worst])
+
+
+def _slow_coil(results: Results, device: int) -> FuseFix | None:
+    """The same for a coil wire that a device is too slow and too large for, on a feed for coils alone without a fuse;
+    None where there is none."""
+    slow = exceeds(results.faults.segment_opens_s, OPEN_WITHIN_S) & (results.network.segment_guard == device)
+    for segment in np.flatnonzero(slow).tolist():
+        words = coil_fuse_fix(results, segment)
+        if words is not None and exceeds(results.fusing.rating_a[device], results.largest_fuse_a[segment]):
+            fuse, *feed = coil_fields(results, segment)
+            return FuseFix(words, fuse) if feed else None
+    return None
 
 
 def unprotected_circuit(results: Results, device: int, name: str) -> FuseFix | None:

@@ -8,10 +8,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import (
     another_insulation,
-    coil_field,
-    coil_fuse_fix,
     fitting,
     fuse_words,
     insulation_first,
@@ -63,7 +62,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(insulation_first(results, segment, now, coil, fuse=True),
-                   (coil_field(results, segment), wire, rating))
+                   (*coil_fields(results, segment), wire, rating))
     if _is_bare_branch(results, segment):
         words = f"a fuse of at most {writing.LARGEST_FUSE(float(results.fusing.wire_a[device]))} where " \
                 f"{segment_words(results, segment)} starts, or a thicker wire there"

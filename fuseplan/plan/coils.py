@@ -64,6 +64,14 @@ def switched_by_feed(plan: Plan, relay: Relay) -> bool:
     return False
 
 
+def only_coils(plan: Plan, feed: str) -> bool:
+    """Whether nothing but coils of relays is taken from a feed that has one before it."""
+    at = plan.feed.get(feed)
+    return at is not None and at.upstream is not None and not any(
+        each.upstream == feed for each in plan.feed.values()) and not any(
+        feed in (each.feed, *each.also_from) for each in plan.circuit.values())
+
+
 def driver_side(relay: Relay) -> DriverSide | None:
     """Side of the coil on which what switches it sits; None where nothing is stated to switch it."""
     if relay.driver_side is not None or relay.driver is None:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import coil_feed_fuse
+from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.results import Results
@@ -67,7 +67,8 @@ def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
         if bare and circuit.out_of_scope is None:
             yield rule.finding(
                 results, ("circuit", network.circuit_ids[number]),
-                f"no fuse protects its common wire where it is also fed from {' and '.join(bare)}",
+                "no fuse protects its common wire where it is also fed from "
+                f"{' and '.join(in_words(results.plan, 'feed', each) for each in bare)}",
                 fix="a fuse where each further feed joins it",
                 fields=(f"circuit.{network.circuit_ids[number]}.also_from",))
 
@@ -79,16 +80,14 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
     for index in np.flatnonzero(network.segment_guard < 0).tolist():
         if is_coil_wire(segments.place[index]):
             found[segment_subject(results, index)].append(index)
-    allowed = results.largest_fuse_a
     for (kind, name), wires in found.items():
         relay = relay_of(results.plan, (kind, name))
-        feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
-        most = float(np.min(allowed[wires], initial=np.inf))
+        fed = "" if relay is None or relay.coil_feed not in results.plan.feed else \
+            f", fed from {in_words(results.plan, 'feed', relay.coil_feed)}"
         yield rule.finding(
-            results, (kind, name), "no fuse protects the coil wires of its relay" +
-            ("" if feed is None or relay is None else f", fed from {in_words(results.plan, 'feed', relay.coil_feed)}"),
-            fix=coil_feed_fuse(most, "the coil wire starts"),
-            fields=(f"{kind}.{name}.relay.coil_feed", segment_path(results, wires[0], "size")))
+            results, (kind, name), f"no fuse protects the coil wires of its relay{fed}",
+            fix=coil_fuse_fix(results, wires[0]),
+            fields=(*coil_fields(results, wires[0]), segment_path(results, wires[0], "size")))
 
 
 NEAR = 1.5

@@ -11,13 +11,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.coil_fuses import coil_fuse_fix
 from fuseplan.checks.fixes import (
     ASK_THE_MAKER,
     LEAVE_OUT,
     SPLIT,
     another_insulation,
     carries_nothing,
-    coil_fuse_fix,
     fuse_words,
     insulation_first,
     size_that_carries,

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import coil_field, coil_fuse_fix
+from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, fix_for
@@ -70,7 +70,7 @@ def _fix(results: Results, index: int, allowed_a: float) -> Fix:
     size = segment_path(results, index, "size")
     coil = coil_fuse_fix(results, index)
     if coil is not None:
-        return Fix(coil, (coil_field(results, index), *_no_fuse(results, index), size))
+        return Fix(coil, (*coil_fields(results, index), *_no_fuse(results, index), size))
     fields = (*_no_fuse(results, index), size)
     if results.network.segments.returns[index]:
         return Fix("the same size all the way", fields)

@@ -1,0 +1,54 @@
+"""Coils on a feed of their own share its fuse: where it is left out, that is one fault and one fuse mends it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.limits import limit_set
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan
+
+VAN = (shipped_folder("examples") / "van_24v.toml").read_text(encoding="utf-8")
+
+
+def _fuse_of(text: str, feed: str, fuse: str) -> str:
+    """The plan with another fuse in a feed."""
+    head, line, tail = text.partition(f"[feed.{feed}]\n")
+    changed = re.sub(r"^fuse = .*\n", fuse, tail, count=1, flags=re.MULTILINE)
+    assert line
+    assert changed != tail
+    return head + line + changed
+
+
+FUSE = 'fuse = { kind = "blade", rating = "5 A", distance = "0.1 m" }\n'
+
+
+def _dangers(text: str) -> list[Finding]:
+    return [each for each in assess(parse_plan(text)).findings if each.level == "danger"]
+
+
+@pytest.mark.parametrize("before", [None, "main_bus"], ids=["the main fuse before it", "no fuse before it either"])
+def test_one_fuse_mends_what_the_coils_on_one_feed_lack(before: str | None) -> None:
+    plan = VAN if before is None else _fuse_of(VAN, before, "")
+    assert bool(_dangers(plan)) == (before is not None)
+    found = [each for each in _dangers(_fuse_of(plan, "coils_15", "")) if "coil wire" in each.message]
+    assert len(found) > 2
+    assert {each.fields[0] for each in found} == {"feed.coils_15.fuse.rating"}
+    assert len([each for each in found if each.cause is None]) == 1
+    for each in found:
+        asked = re.search(r"a fuse of at most ([0-9.]+) A in 'Relay coils on the ignition bus'", each.fix)
+        assert asked
+        assert float(asked[1]) >= 5.0
+    if before is None:
+        assert len([each for each in _dangers(_fuse_of(plan, "coils_15", "")) if each.cause is None]) == 1
+    assert not [each for each in _dangers(_fuse_of(plan, "coils_15", FUSE)) if "coil wire" in each.message]
+
+
+def test_the_proposal_is_that_one_fuse() -> None:
+    changes = propose(parse_plan(_fuse_of(VAN, "coils_15", "")), limit_set("road"), look_for_savings=False).changes
+    assert {each.path[:2] for each in changes} == {("feed", "coils_15")}
