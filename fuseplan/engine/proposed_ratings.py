@@ -24,11 +24,12 @@ from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
-from fuseplan.engine.fault import FarEnds, outlived_by
+from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
+from fuseplan.engine.short_heating import outlived_by
 from fuseplan.engine.stock import AtHand, ratings_between
 from fuseplan.engine.surges import Surges
 from fuseplan.engine.unprinted_times import greatest_time_of

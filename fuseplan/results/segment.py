@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from fuseplan.engine.fault import survives
 from fuseplan.engine.names import place_words
+from fuseplan.engine.short_heating import survives
 from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment

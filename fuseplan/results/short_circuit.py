@@ -8,8 +8,8 @@ from collections.abc import Iterable
 import numpy as np
 
 from fuseplan.engine.clearing import greatest_time_s
-from fuseplan.engine.fault import survives
 from fuseplan.engine.selectivity import Order, Pair
+from fuseplan.engine.short_heating import survives
 from fuseplan.results.part import Part, entry, figure
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 

@@ -20,8 +20,9 @@ from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
-from fuseplan.engine.fault import FarEnds, outlived
+from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.results import Results
+from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.source import battery_known, internal_ohm
 from fuseplan.engine.stock import ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of, may_be_stated

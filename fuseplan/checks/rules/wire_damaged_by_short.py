@@ -17,8 +17,8 @@ from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, s
 from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
-from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
+from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
