@@ -205,10 +205,12 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
         fuse = end.fitted.fuse
         if fuse is not None and fuse.rating is not None and may_be_stated(fuse) and np.isfinite(end.least_a) \
                 and np.isnan(greatest_time_of(fuse, float(fuse.rating), end.least_a)):
-            yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {kind_words(fuse.kind)} at "
-                                                  f"the second "
-                          "battery blows within 5 s, from its maker's sheet (blows_at)", why, "far_clearing",
-                          f"circuit.{end.circuit}.second_battery.fuse.blows_at", True)
+            words, times = kind_words(fuse.kind), writing.limit(end.least_a / float(fuse.rating), "factor")
+            yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {words} at the second battery "
+                          "blows within 5 s, from its maker's sheet (blows_at)", why, "clearing",
+                          f"circuit.{end.circuit}.second_battery.fuse.blows_at", True,
+                          f"{words} {writing.rating(float(fuse.rating))} at the second battery, {times} times that in "
+                          "a short")
 
 
 def _is_first(network: Network, row: FuseRow) -> bool:

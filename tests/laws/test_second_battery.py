@@ -13,6 +13,7 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.second_battery import far_ends
 from fuseplan.engine.source import open_circuit_v
 from fuseplan.papers.paper_set import paper_set, texts_of
+from fuseplan.papers.summary import first_page
 from fuseplan.plan.model import Battery, Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.words import STATES
@@ -156,6 +157,17 @@ def test_the_fuse_the_library_puts_at_a_second_battery_breaks_as_much_as_any_on_
     assert levels == ["advice"]
     [finding] = [each for each in judged(data).findings if each.check == CHECK and each.unit == "A"]
     assert "none is on file" in finding.fix
+
+
+def test_when_the_fuses_at_both_ends_blow_is_asked_in_one_line_of_the_first_page() -> None:
+    data = linked(kind="strip")
+    data["circuit"]["link"]["fuse"] |= {"kind": "strip"}
+    asked = [each for each in judged(data).not_said if "blows_at" in each.key]
+    keys = {each.key for each in asked}
+    assert {"circuit.link.fuse.blows_at", "circuit.link.second_battery.fuse.blows_at"} <= keys
+    page = first_page(judged(data))
+    assert page.count("(blows_at)") == 1
+    assert f"fuse of {len(keys)} parts" in page
 
 
 def test_a_charging_wire_that_does_not_describe_its_battery_is_asked_for_it() -> None:
@@ -335,7 +347,7 @@ def test_a_fusible_link_at_the_second_battery_is_not_asked_for_a_multiple_of_its
         data = linked()
         data["circuit"]["link"]["second_battery"]["fuse"] = {"kind": "link", "distance": "100 mm", **rating}
         assessment = judged(data)
-        assert not [each for each in assessment.not_said if each.kind == "far_clearing"]
+        assert not [each for each in assessment.not_said if each.key.endswith("second_battery.fuse.blows_at")]
         assert any("fusible link at the second battery" in each.words for each in assessment.unjudged)
         assert assessment.verdict("link") == "unknown"
 
