@@ -34,6 +34,9 @@ Common practice, no source."""
 LARGEST_TIMES = 6.0
 """No wire is proposed with more copper than this many times for a drop, 4 mm² for 0.75, nor named by a check: its
 contacts take no more, and the run is too long, or the supply point too far. Common practice, no source."""
+SHARED_TIMES = 16.0
+"""The same for the wire to a feed or a strap in which most of a drop is lost: it ends on studs, and is the one cause of
+what fails behind it. Common practice, no source."""
 MOST_STEPS = 2
 """A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
 source."""
@@ -145,13 +148,13 @@ def _times(lack: Lack, way: _Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def _sized(results: Results, wire: _Wire, times: float) -> dict[int, str] | None:
+def _sized(results: Results, wire: _Wire, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
     """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
-    be fitted."""
+    be fitted, `largest` times what it has."""
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     area = results.network.segments.area_mm2
     sizes = {index: size for index, size in found.items()
-             if size is not None and at_most(copper_mm2(size), LARGEST_TIMES * float(area[index]))}
+             if size is not None and at_most(copper_mm2(size), largest * float(area[index]))}
     return sizes if len(sizes) == len(found) else None
 
 
@@ -229,7 +232,8 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way]
         for number in waiting:
             for key, wire in ways[number].wires.items():
                 times = math.inf if wire.is_own else _times(lacks[number], ways[number], wire.volts)
-                if times <= MOST_TIMES and _sized(results, wire, times) is not None:
+                most, largest = _largest(lacks[number], ways[number], key)
+                if times <= most and _sized(results, wire, times, largest) is not None:
                     cured[key][number] = times
             for part in ways[number].stated:
                 if at_most(_without(lacks[number], ways[number], part).lost_v, lacks[number].most_v):
@@ -243,13 +247,19 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way]
     return found
 
 
+def _largest(lack: Lack, way: _Way, key: Key) -> tuple[float, float]:
+    """How many times the copper a shared wire may need, and may be given: more where most of the drop is lost in it."""
+    return (SHARED_TIMES, SHARED_TIMES) if way.wires[key].volts > lack.lost_v / 2 and key[0] in ("feed", "earth") else \
+        (MOST_TIMES, LARGEST_TIMES)
+
+
 def _lost_in(way: _Way, part: Key | StatedResistance) -> float:
     return way.stated[part] if isinstance(part, StatedResistance) else way.wires[part].volts
 
 
 def _shared_fix(results: Results, way: _Way, key: Key, times: float) -> DropFix:
     wire, own = way.wires[key], _own(way)
-    sizes = _sized(results, wire, times)
+    sizes = _sized(results, wire, times, SHARED_TIMES)
     assert sizes is not None
     words, fields, values = _change(results, wire, sizes, times)
     mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (own, wire))
@@ -281,8 +291,8 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
         "clean the joints, or choose an earth point nearer the battery"
     if own is None and not shared:
         return DropFix(f"{closer}: the drop is not in a wire", ())
-    first = own if own is not None and own.segments else next(iter(shared.values()))
-    field = segment_path(results, min(first.segments, key=lambda each: float(
+    worst = max(way.wires.values(), key=lambda wire: (wire.volts, wire.is_own))
+    field = segment_path(results, min(worst.segments, key=lambda each: float(
         results.network.segments.area_mm2[each])), "size")
     if own is not None and shared:
         key = max(shared, key=lambda each: shared[each].volts)

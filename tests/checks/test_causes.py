@@ -95,8 +95,10 @@ def drops(size: str) -> dict[int, Finding]:
     return {number: each for number, each in enumerate(found.findings) if each.check == "voltage-drop"}
 
 
-def test_a_feed_that_loses_most_of_every_drop_is_the_one_cause_and_its_wire_the_fix() -> None:
-    found = drops("4 mm2")
+@pytest.mark.parametrize("thin", ["4 mm2", "2.5 mm2", "1.5 mm2"])
+def test_a_feed_that_loses_most_of_every_drop_is_the_one_cause_and_its_wire_the_fix(thin: str) -> None:
+    """However thin it is: ten lamps behind it are no ten faults."""
+    found = drops(thin)
     assert len(found) == 5
     assert {remedied_at(each) for each in found.values()} == {"feed.bus.wire.0.size"}
     assert len({number if each.cause is None else each.cause for number, each in found.items()}) == 1
