@@ -16,7 +16,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.papers.harmless import harmless_lines
-from fuseplan.plan.references import Path, form_root, place
+from fuseplan.plan.references import form_root
 from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
@@ -25,9 +25,9 @@ from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.line_breaks import keep_numbers_whole
+from fuseplan.tui.of_parts import OfParts
 from fuseplan.tui.other_files import OtherFiles
 from fuseplan.tui.pasting import Pasting
-from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
@@ -39,8 +39,6 @@ from fuseplan.tui.stylesheet import OnceParsed, Styled
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.workspace.circuits import check_id
-from fuseplan.workspace.entry import shown
 from fuseplan.workspace.session import Session
 
 GUIDE = "first_steps"
@@ -48,7 +46,7 @@ GUIDE = "first_steps"
 keep_numbers_whole()
 
 
-class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, Styled,
+class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, OfParts, Styled,
                   App[int]):
     """The program on one session."""
 
@@ -153,76 +151,6 @@ class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, 
         if done:
             self.say(done)
         return True
-
-    def open_form(self, root: Path, field: Path | None = None, said: str = "") -> None:
-        """Open the form on a part, on one of its fields where one is given, with a message."""
-        from fuseplan.tui.screens.form import FormScreen
-
-        self.push_screen(FormScreen(root, field, said))
-
-    def open_field(self, root: Path, field: Path) -> None:
-        """Open the form on a part with the cursor on a field."""
-        self.open_form(root, field if len(field) > len(root) else None)
-
-    def open_library(self, after: str | None) -> None:
-        """Open the library; what is added goes behind a circuit."""
-        from fuseplan.tui.screens.library import MEASURE_WORDS, LibraryScreen
-
-        def added(circuits: list[str] | None) -> None:
-            screen = self.plan_screen
-            if circuits and isinstance(screen, CircuitsScreen):
-                screen.show_new(circuits[0])
-                screen.say(f"Added {', '.join(circuits)}. ⚠ {MEASURE_WORDS}")
-
-        self.push_screen(LibraryScreen(after), added)
-
-    def delete_part(self, root: Path) -> bool:
-        """Delete a named part; refused, with the reason said, while others name it."""
-        words = self.session.value((*root, "name")) or place(root)
-        done = self.attempt(lambda: self.session.delete(root), f"Deleted {words}; Ctrl+Z brings it back")
-        self.refresh_plan()
-        return done
-
-    def rename(self, root: Path, then: Callable[[str], None]) -> None:
-        """Ask for a part's new name and id; from a form, the id is what the cursor stands on."""
-        from fuseplan.tui.screens.form import FormScreen
-        from fuseplan.tui.screens.rename import Rename
-
-        kind, old = str(root[0]), str(root[1])
-        name, own_id = shown(self.session.value((*root, "name"))), shown(old)
-
-        def take(answer: tuple[str, str] | None) -> None:
-            if answer is None:
-                return
-            new_name = None if answer[0] == name else answer[0]
-            new = old if answer[1] == own_id else answer[1]
-            if self.attempt(lambda: self.session.rename(kind, old, new, new_name)):
-                then(new)
-
-        def refuse(answer: tuple[str, str]) -> str:
-            return "" if answer[1] == own_id else check_id(self.session, kind, answer[1])
-
-        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, own_id, refuse,
-                                isinstance(self.screen, FormScreen)), take)
-
-    def show_finding(self, finding: Finding) -> None:
-        """Show a finding that is not about a circuit, and offer to go where it is fixed."""
-        from fuseplan.tui.screens.finding import FindingPage
-
-        self.push_screen(FindingPage(self.session, finding), self._after_finding)
-
-    def _after_finding(self, answer: tuple[str, Finding] | None) -> None:
-        if answer is None:
-            return
-        from fuseplan.workspace.findings import field_of
-
-        word, finding = answer
-        if word == "working":
-            self.open_working(finding.owner, finding)
-        elif word == "field":
-            self.open_field(*field_of(self.session, finding))
-        elif isinstance(self.plan_screen, CircuitsScreen):
-            self.plan_screen.action_next_finding()
 
     def leave_field(self) -> None:
         """What is being typed counts."""
