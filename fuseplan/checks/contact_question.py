@@ -1,17 +1,31 @@
-"""What the contacts of relays break above 12 V: what is on file for them was measured at 14 V at most, and an arc that
-goes out there goes on burning at 28 V."""
+"""What is asked of relay contacts and their sockets.
+
+What contacts break above 12 V: what is on file for them was measured at 14 V at most, and an arc that goes out there
+goes on burning at 28 V. And the terminals of the socket where more flows than one 6.3 mm terminal carries: sockets melt
+at 25 to 30 A without blowing the fuse.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import cast
 
+import numpy as np
+
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import relays_of
 from fuseplan.quantities import writing
+from fuseplan.tables import relays as relay_tables
+from fuseplan.tables import terminals
 from fuseplan.tables.drops import BETWEEN_12_AND_24_V
+
+SOCKET = "flat_6.3"
+"""The terminals a relay of up to 40 A usually sits in; larger ones have wider ones, of which nothing is on file.
+ISO 7588, from memory."""
+LARGEST_IN_IT_A = 40.0
 
 
 def breaking_asked(results: Results) -> Iterator[NotSaid]:
@@ -26,3 +40,20 @@ def breaking_asked(results: Results) -> Iterator[NotSaid]:
                 f"{writing.stated(system_v, 'V')}, from its maker's sheet (breaks)", "what is on file for relay "
                 "contacts is for 14 V at most: a contact that cannot put out the arc welds shut or burns", "breaks",
                 f"{kind}.{name}.relay.breaks", True)
+
+
+def sockets_asked(results: Results) -> Iterator[NotSaid]:
+    """The terminals of each relay's socket, where its load is more than the usual ones carry."""
+    network = results.network
+    for (kind, name), relay in relays_of(results.plan):
+        rated_a = relay_tables.CONTACTS[relay.contact].rated_23_a if relay.contact in relay_tables.CONTACTS else None
+        if relay.socket is not None or rated_a is None or exceeds(rated_a, LARGEST_IN_IT_A):
+            continue
+        node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
+        load_a = float(results.demands.lasting_at(np.array([node]))[0, 0])
+        usual = terminals.terminal_limit_a(SOCKET, terminals.wires_taken_mm2(SOCKET).value[1])
+        if usual is not None and exceeds(load_a, usual.value):
+            yield NotSaid(
+                cast(SubjectKind, kind), name, "the terminals in its relay's socket (socket)", "sockets melt at 25 to "
+                f"30 A without blowing the fuse: this one carries {writing.burden(load_a, 'A')}, a 6.3 mm terminal "
+                f"{writing.limit(usual.value, 'A')}", "socket", f"{kind}.{name}.relay.socket", True)

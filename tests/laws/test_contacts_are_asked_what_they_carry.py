@@ -1,5 +1,6 @@
 """What is on file for relay contacts is for 14 V at most (footnotes of relay makers' sheets): above that each is asked
-what it may break at the car's voltage, is held against the answer, and is never ok without one."""
+what it may break at the car's voltage, is held against the answer, and is never ok without one. Sockets are asked for
+their terminals where the load is more than the usual ones carry."""
 
 from __future__ import annotations
 
@@ -58,3 +59,13 @@ def test_it_is_held_against_what_it_may_break(system: float, in_feed: bool) -> N
         assert [each.level for each in found] == ["danger"] * fails
         assert all(each.fields[0].endswith(".relay.breaks") for each in found)
         assert all("a relay that may break" in each.fix for each in found)
+
+
+@pytest.mark.parametrize("in_feed", [False, True])
+def test_a_socket_is_asked_about_from_what_its_usual_terminals_carry(in_feed: bool) -> None:
+    """24 A for a 6.3 mm push-on terminal on AWG 10: TE catalogue 82004, p. 3-11."""
+    for current, asks in (("20 A", False), ("27 A", True)):
+        assessment = _assessed(12, None, in_feed, current=current)
+        asked = [each for each in assessment.not_said if each.kind == "socket"]
+        assert [each.safety for each in asked] == [True] * asks
+        assert not (asks and not in_feed) or assessment.verdict("lamp") != "ok"
