@@ -14,6 +14,8 @@ from fuseplan.advice.rating_cures import (
     feeds_coil,
     fits_its_seat,
     fuse,
+    is_another_contact,
+    is_at_hand,
     order,
     own_fuse,
     rating,
@@ -91,9 +93,13 @@ def is_curable(look: Look, finding: Finding) -> bool:
         return fits_its_seat(look, finding)
     if finding.check == "low-lamp-voltage":
         return is_of_the_wires(finding)
+    if finding.measure and finding.check in MEASURED_FIRST:
+        return MEASURED_FIRST[finding.check](look, finding)
     return finding.check in CURES and (CURES[finding.check] is not lead
                                        or any(each in look.segment_at for each in finding.fields))
 
 
+MEASURED_FIRST = {"blows-at-switch-on": is_at_hand, "relay-inrush-too-high": is_another_contact}
+"""Surges that are only assumed, or too high at the worst-case current alone, and when they are cured all the same."""
 SEATS = {"connection-overloaded", "wrong-fuse-position"}
 """The checks on holders and positions: a smaller rating cures them where one carries the load."""

@@ -93,25 +93,16 @@ def equipment(look: Look, finding: Finding) -> None:
 
 
 def surge(look: Look, finding: Finding) -> None:
-    """The next rating up, or the next larger type. For a surge that is only assumed, or too high at the worst-case
-    current alone, no more than its wire is rated for, and none in place of one that is entered: that is measured before
-    copper, a holder or another fuse is bought for it."""
-    device = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
-    if finding.measure and device is not None and \
-            entered(look.draft, look.results.network.fuses[device].owner) is not None:
-        look.draft.give_up_on(finding, "the rating entered", "the surge is measured first")
-        return
+    """The next rating up, or the next larger type."""
     index = look.manage(finding)
     if index is None:
         return
     row = look.results.network.fuses[index]
-    now = float(look.results.fusing.rating_a[index])
-    stock = look.results.network.stock
-    above = stock.preferred(row.fuse.kind, [step for step in ladder(row.fuse.kind) if step > now])
+    now, stock = float(look.results.fusing.rating_a[index]), look.results.network.stock
+    above = _above(look, index)
     if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
         look.draft.give_up_on(finding, "fuse-exceeds-wire", "no larger rating can be fitted")
-    elif finding.measure and not (above and _is_near(look, index, above[0], finding.check)
-                                  and above[0] in (*stock.ratings(row.fuse.kind), *usual_ratings(row.fuse.kind))):
+    elif finding.measure and not is_at_hand(look, finding):
         look.draft.give_up_on(finding, "the size of the wire",
                               "a larger fuse asks for a thicker wire or another holder")
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
@@ -123,6 +114,24 @@ def surge(look: Look, finding: Finding) -> None:
     else:
         look.draft.give_up_on(finding, NO_MORE_RATINGS, "no larger rating is sold")
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
+
+
+def _above(look: Look, index: int) -> list[float]:
+    """The ratings of a device's type above its own."""
+    kind, now = look.results.network.fuses[index].fuse.kind, float(look.results.fusing.rating_a[index])
+    return look.results.network.stock.preferred(kind, [step for step in ladder(kind) if step > now])
+
+
+def is_at_hand(look: Look, finding: Finding) -> bool:
+    """Whether a surge that is only assumed, or too high at the worst-case current alone, asks for no more than the next
+    usual rating of a fuse that is not entered, on wires that are rated for it: it is measured before copper, a holder
+    or another fuse is bought for it."""
+    index = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
+    if index is None or entered(look.draft, look.results.network.fuses[index].owner) is not None:
+        return False
+    kind, above = look.results.network.fuses[index].fuse.kind, _above(look, index)
+    return bool(above) and above[0] in (*look.results.network.stock.ratings(kind), *usual_ratings(kind)) \
+        and _is_near(look, index, above[0], finding.check)
 
 
 def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Finding) -> None:
@@ -195,6 +204,14 @@ def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tup
     faults = results.faults
     answers, _ = compare_many(lower, upper, faults.fuse_far_a[[pair.lower]], faults.prospective_a[[pair.lower]])[:2]
     return int(answers[0]) != NOT_ASSURED
+
+
+def is_another_contact(look: Look, finding: Finding) -> bool:
+    """Whether another relay contact is fitted for a surge that is too high at the worst-case current alone: no larger
+    relay is, before that is measured."""
+    relay = look.results.plan.circuit[finding.subject].relay
+    found = contact_to_fit(look.results, look.assessment.circuit(finding.subject).index, relay)
+    return found is not None and (relay is None or relay.contact != found)
 
 
 NOT_ON_FILE = "no current on file for it where it is"

@@ -18,8 +18,9 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
                        is_curable: Callable[[Finding], bool]) -> tuple[Draft, Assessment]:
     """The draft with every finding that asks for something fixed as well, and its assessment.
 
-    All are tried at once, then without those that cannot be fixed, those once more with what was fixed, and at last one
-    by one: a fix stays if its finding is gone, nothing new is found and nothing more collides.
+    All are tried at once, then without those that cannot be fixed or bring another finding about the same part, and at
+    last one by one: a fix stays if its finding
+    is gone, nothing new is found and nothing more collides.
 
     Parameters
     ----------
@@ -36,18 +37,15 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
         each.identity for each in after.findings
         if asks(each) and is_curable(each) and each.identity not in draft.given_up
         and draft.concerns(each))]
-    dropped: list[Key] = []
     while together:
         trial, found = _tried(draft, together, settle)
         if _is_better(draft, after, trial, found, together):
-            # With that fitted, what could not be fixed before it may be.
-            draft, after, together, dropped = trial, found, dropped, []
-            continue
+            return trial, found
         unfixed = (trial.given_up - draft.given_up) | _keys(found.findings)
-        left = [key for key in together if key not in unfixed]
+        hurt = {key[1:] for key in _keys(found.findings) - _keys(after.findings)}
+        left = [key for key in together if key not in unfixed and key[1:] not in hurt]
         if len(left) == len(together):
             break
-        dropped += [key for key in together if key in unfixed]
         together = left
     for key in together:
         trial, found = _tried(draft, [key], settle)
