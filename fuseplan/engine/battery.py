@@ -9,20 +9,19 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.source import COLD_TEST_C, charge_of, cold_share, internal_ohm, open_circuit_v
 from fuseplan.errors import TableError
-from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
-from fuseplan.formulas.charge import (
-    charge_counted_on,
-    charge_left,
-    charge_missing,
-    charge_stored,
+from fuseplan.formulas.battery import charge_spent
+from fuseplan.formulas.charge import charge_counted_on, charge_left, charge_missing, charge_stored
+from fuseplan.formulas.durations import in_seconds, seconds_later
+from fuseplan.formulas.endurance import (
     current_ratio,
     current_taken,
+    endurance,
+    peukert_time,
     rate_factor,
     rated_current,
     time_at_charge,
     time_to_spend,
 )
-from fuseplan.formulas.durations import in_seconds, seconds_later
 from fuseplan.formulas.standing import usable_before_no_start
 from fuseplan.plan.model import Battery
 from fuseplan.quantities import writing

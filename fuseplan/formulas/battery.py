@@ -124,39 +124,6 @@ def short_circuit_current(emf_v: Value, internal_ohm: Value, loop_ohm: Value) ->
     return emf_v / (internal_ohm + loop_ohm)
 
 
-@formula("t = H · (C / (H · I))^n", cite="Peukert's law on rated capacity, battery monitor manuals")
-def peukert_time(capacity_ah: Value, rated_h: Value, current: Value, n: Value) -> Value:
-    """How long a battery lasts at a current.
-
-    Parameters
-    ----------
-    capacity_ah : C [Ah]
-        Rated capacity.
-    rated_h : H [h]
-        Hours the capacity is rated at, 20.
-    current : I [A]
-        Current drawn.
-    n : n [-]
-        Peukert exponent, 1.25 flooded, 1.11 gel or AGM by default.
-
-    Returns
-    -------
-    t [h]
-        Time to empty.
-
-    Notes
-    -----
-    Uses the rated (20 hour) capacity. Below the 20 hour current take n = 1. Never put in the capacity of
-    `peukert_one_ampere`.
-
-    Examples
-    --------
-    >>> round(peukert_time(100.0, 20.0, 15.0, 1.26186), 2)
-    5.0
-    """
-    return rated_h * (capacity_ah / (rated_h * current)) ** n
-
-
 @formula("Q = I · t", cite="definition of charge")
 def charge_spent(current_a: Value, time_h: Value) -> Value:
     """Charge a current takes.
@@ -183,44 +150,6 @@ def charge_spent(current_a: Value, time_h: Value) -> Value:
     21.75
     """
     return current_a * time_h
-
-
-@formula(
-    "t = (s · C - Q) / I",
-    cite=(
-        "battery reserve of an aircraft load analysis: 75 % of the label, 14 CFR 23.1353(h); an avionics "
-        "installation manual, 190-02246-10 p. 3-38"
-    ),
-)
-def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_share: Value = 0.75) -> Value:
-    """How long the battery feeds the essentials once the alternator has failed.
-
-    Parameters
-    ----------
-    capacity_ah : C [Ah]
-        Capacity of the label.
-    spent_ah : Q [Ah]
-        Charge already spent or kept back.
-    current_a : I [A]
-        Essential load.
-    usable_share : s [-]
-        Share of the label that may be counted on.
-
-    Returns
-    -------
-    t [h]
-        Time the essential load can be fed.
-
-    Notes
-    -----
-    The published example counts 5 minutes to notice and shed load, and keeps back what the landing takes.
-
-    Examples
-    --------
-    >>> round(endurance(35.0, 698.5 / 60, 34.0) * 60, 1)
-    25.8
-    """
-    return (usable_share * capacity_ah - spent_ah) / current_a
 
 
 @formula("I = U / R", cite="Ohm's law: a starter that stands still is a resistance")

@@ -11,7 +11,7 @@ from fuseplan.checks.assessment import assess
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.battery import facts_of, reserve
 from fuseplan.formulas.alternator import shaft_power
-from fuseplan.formulas.battery import endurance
+from fuseplan.formulas.endurance import endurance
 from fuseplan.plan.model import Alternator, Battery
 from fuseplan.planfile.read import parse_plan
 from fuseplan.tables import alternators
