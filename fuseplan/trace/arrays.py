@@ -12,11 +12,9 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.trace.folding import folded_members, winner
 from fuseplan.trace.nodes import Folded, Moved, Node, Plain, Ref
-
-Floats = NDArray[np.float64]
 
 _SIGNS: dict[Any, str] = {
     np.add: "+", np.subtract: "-", np.multiply: "·", np.divide: "/", np.power: "^", np.negative: "neg",
@@ -263,7 +261,7 @@ def _ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], named: dict[st
 def _made(ufunc: np.ufunc, method: str, found: Any, inputs: tuple[Any, ...], parents: list[Node],
           named: dict[str, Any]) -> Node | None:
     if method == "__call__" and ufunc in _EXTREMES:
-        return _winner(found, parents)
+        return winner(found, parents)
     if method == "__call__" and ufunc is np.multiply:
         masks = [np.asarray(bare(each)).dtype.kind == "b" for each in inputs]
         if any(masks):
@@ -274,51 +272,7 @@ def _made(ufunc: np.ufunc, method: str, found: Any, inputs: tuple[Any, ...], par
     which = "sum" if ufunc is np.add else _EXTREMES.get(ufunc)
     if which is None or method not in ("reduce", "reduceat", "accumulate"):
         return None
-    return Folded(found, which, folded_members(parents[0], found, method, inputs, named))
-
-
-def _winner(found: Any, parents: list[Node]) -> Node:
-    """The larger or smaller of two, cell by cell; a plain figure wins only where it is the one taken."""
-    first = np.broadcast_to(parents[0].value, np.shape(found)) == found
-
-    def numbered(*numbers: Any) -> Any:
-        return np.where(first, *(np.full(np.shape(each), -1) if type(node) is Node else each
-                                 for node, each in zip(parents, numbers, strict=True)))
-
-    return Moved(found, parents, numbered)
-
-
-def folded_members(parent: Node, found: Any, method: str, inputs: tuple[Any, ...], named: dict[str, Any]
-                   ) -> Callable[[int], list[Ref]]:
-    """Which cells of an array each cell of a sum or an extreme is made from."""
-    numbers = np.arange(parent.value.size).reshape(parent.value.shape)
-    shape = np.shape(found)
-    plain = bared(inputs)
-    if method == "reduce":
-        axis = named.get("axis", plain[1] if len(plain) > 1 else 0)
-        axes = tuple(range(numbers.ndim)) if axis is None else tuple(np.atleast_1d(axis) % numbers.ndim)
-        last = np.moveaxis(numbers, axes, range(-len(axes), 0))
-        lined = last.reshape(int(np.prod(shape)), int(np.prod(last.shape[numbers.ndim - len(axes):])))
-        return lambda cell: [(parent, int(each)) for each in lined[cell]]
-    axis = named.get("axis", 0) % max(numbers.ndim, 1)
-    if method == "accumulate":
-        return lambda cell: [(parent, int(each)) for each in _line(numbers, shape, cell, axis, 0, None)]
-    first = np.append(np.asarray(plain[1]), numbers.shape[axis])
-
-    def stretch(cell: int) -> list[Ref]:
-        place = int(np.unravel_index(cell, shape)[axis])
-        line = _line(numbers, shape, cell, axis, int(first[place]), int(first[place + 1]))
-        return [(parent, int(each)) for each in line]
-
-    return stretch
-
-
-def _line(numbers: Any, shape: tuple[int, ...], cell: int, axis: int, low: int, high: int | None) -> Any:
-    place = list(np.unravel_index(cell, shape))
-    top = int(place[axis]) + 1 if high is None else high
-    key: list[Any] = [int(each) for each in place]
-    key[axis] = slice(low, top)
-    return numbers[tuple(key)]
+    return Folded(found, which, folded_members(parents[0], found, method, bared(inputs), named))
 
 
 def _at(ufunc: np.ufunc, target: Any, where: Any, values: Any = None) -> None:

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fuseplan.formulas.registry import Value
-from fuseplan.trace.arrays import bare, between, folded_members, is_followed, node_of, traced
+from fuseplan.trace.arrays import bare, between, is_followed, node_of, traced
+from fuseplan.trace.folding import folded_members
 from fuseplan.trace.nodes import (
     Applied,
     Decided,
