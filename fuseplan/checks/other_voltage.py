@@ -21,7 +21,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results, compute
 from fuseplan.plan.model import Plan
-from fuseplan.plan.part_names import load_in_words
+from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.plan.parts import Load, Relay
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
@@ -234,7 +234,7 @@ def _for_all(leader: Finding, parts: Sequence[OtherPart], results: Results) -> F
     wrong entry."""
     if len(parts) < 2:
         return leader
-    names = list(dict.fromkeys(part.subject[1].replace("_", " ") for part in parts))
+    names = list(dict.fromkeys(in_words(results.plan, *part.subject) for part in parts))
     loads = sum(len(circuit.load) for circuit in results.plan.circuit.values())
     system = "; if the car's own system is entered wrong, correct it (vehicle.system)" if 2 * len(parts) > loads else ""
     own = writing.stated(results.network.system_v, "V")

@@ -19,6 +19,7 @@ from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
 from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
@@ -61,8 +62,8 @@ def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     drop = view.drop
     if drop is not None:
         supply, back = writing.burden(drop.supply_v, "V"), writing.burden(drop.return_v, "V")
-        lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
-                           f"  {'Drop, where':<{size}}  ")
+        where = shown(in_words(view.assessment.plan, "condition", drop.condition))
+        lines += paragraph(f"{supply} supply, {back} return, in {where}", room, f"  {'Drop, where':<{size}}  ")
     for words, text in (("Short circuit", short_words(view.fault)), ("Caution", view.circuit.caution),
                         ("Note", view.circuit.note)):
         if text:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.papers.columns import Column, fuse_words, of_figure, range_words
 from fuseplan.papers.harmless import shown
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.segment import SegmentResult
@@ -18,6 +19,11 @@ if TYPE_CHECKING:
 
 def _spaced(name: str | None) -> str:
     return writing.NONE if name is None else shown(name.replace("_", " "))
+
+
+def _named(view: FeedResult | EarthResult, kind: str, name: str | None) -> str:
+    """A feed or an earth point by its name."""
+    return writing.NONE if name is None else shown(title_of(view.solved.results.plan, kind, name))
 
 
 STILL_A = 0.0005
@@ -61,8 +67,9 @@ def _first(found: Extreme | None) -> float | None:
     return None if found is None else found[0]
 
 
-def _where(found: Extreme | None) -> str:
-    return writing.NONE if found is None or found[0] == 0.0 else _spaced(found[1])
+def _where(view: FeedResult | EarthResult, found: Extreme | None) -> str:
+    return writing.NONE if found is None or found[0] == 0.0 else \
+        shown(title_of(view.solved.results.plan, "condition", found[1]))
 
 
 def _earth_volts(view: EarthResult) -> str:
@@ -89,23 +96,25 @@ CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
 )
 
 FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
-    Column("feed", "Feed", "Feed", "left", 0, lambda view: _spaced(view.id)),
-    Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None)),
+    Column("feed", "Feed", "Feed", "left", 0, lambda view: _named(view, "feed", view.id)),
+    Column("from", "From", "From", "left", 2,
+           lambda view: _named(view, "feed", view.feed.upstream if view.feed else None)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused)),
     Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse)),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A")),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view))),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, feed_most(view))),
     Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.limit(_first(feed_lowest(view)), "V")),
-    Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view))),
+    Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(view, feed_lowest(view))),
 )
 
 EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
-    Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id)),
-    Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None)),
+    Column("earth", "Earth point", "Earth", "left", 0, lambda view: _named(view, "earth", view.id)),
+    Column("to", "To", "To", "left", 1,
+           lambda view: _named(view, "earth", view.earth.upstream if view.earth else None)),
     of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A")),
     Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(earth_most(view))),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, earth_most(view))),
 )
 
 HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (

@@ -73,7 +73,9 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         listing.update(line(f"{words}: {shown} of {there} circuits; x shows all"))
         empty = self.query_one("#empty", Static)
         empty.display = not self.table.row_count
-        self.table.display = bool(self.table.row_count)
+        # Without a circuit there is nothing to say below: in a low window the words need the room.
+        for each in (self.table, *self.query("#subject, FuseRangeBar, FindingsList")):
+            each.display = bool(self.table.row_count)
         empty.update(line("No circuit holds all of these words. x shows all circuits again." if words else
                           "No circuits yet. a adds one from the library, with the feeds, earth points and zones it "
                           "needs; A adds an empty one."))
