@@ -196,6 +196,11 @@ def _without(lack: Lack, way: _Way, part: StatedResistance) -> Lack:
     return lack if gained <= 0 else lack._replace(lost_v=(lack.lost_v - gained) * way.rises)
 
 
+def is_a_mend(fix: DropFix) -> bool:
+    """Whether a fix is to make one bad joint, contact or earth point anew, and nothing else."""
+    return not fix.values and len(fix.fields) == 1 and fix.fields[0].endswith("resistance")
+
+
 def _mended(part: StatedResistance, way: _Way) -> DropFix:
     return DropFix(f"{part.mend}: {writing.burden(way.stated[part], 'V')} of the drop is in it", (part.path,))
 

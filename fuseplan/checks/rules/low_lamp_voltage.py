@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fix import DropFix
-from fuseplan.checks.drop_fixes import Lack, drop_fixes
+from fuseplan.checks.drop_fixes import Lack, drop_fixes, is_a_mend
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
@@ -91,18 +91,25 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
     (2, L)."""
     whole, lacks = results.drops.whole, []
     held = held_volts(results) if failing else volts
+    of_the_joint = []
     for index, bound in failing:
         lost, short = float(results.drops.total_v[bound, index]), float(limit[index] - held[bound, index])
+        choice, row = whole.at(bound, index, len(results.network.conditions))
         if 0 < short < lost:
-            choice, row = whole.at(bound, index, len(results.network.conditions))
             lacks.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
+        elif 0 < (short := float(limit[index] - volts[bound, index])) < lost:
+            of_the_joint.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
     found = {(lack.consumer, lack.bound): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
+    # A bad joint, mended, may leave it bright enough whatever the alternator does: that is a fault in any case.
+    found |= {(lack.consumer, lack.bound): fix for lack, fix in zip(
+        of_the_joint, drop_fixes(results, of_the_joint), strict=True) if is_a_mend(fix)}
+    mends = {(lack.consumer, lack.bound) for lack in of_the_joint}
     fixes = []
     for index, bound in failing:
         fix = found.get((index, bound))
         if fix is None:
             fix = _not_the_wires(results, index)
-        elif exceeds(held[bound, index], volts[bound, index] + LIFTED_V):
+        elif (index, bound) not in mends and exceeds(held[bound, index], volts[bound, index] + LIFTED_V):
             more = _not_the_wires(results, index)
             fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields))
         fixes.append(fix)
