@@ -2,7 +2,8 @@
 
 Every check knows the network, and names first the key whose change removes the fault (`Finding.fields`): the size of
 the wire that loses most of a drop, the rating of the fuse, of the alternator. Findings that name the same key first are
-one entry: the worst of them, with the others under it. What follows from parts for another system voltage is found in
+one entry: the worst of them, with the others under it. So are the parts of one feed that carry too much: their cause is
+what the feed hands out. What follows from parts for another system voltage is found in
 `checks/other_voltage.py`.
 """
 
@@ -45,10 +46,20 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     for number in ranked:
         if number in settled:
             continue
-        part = remedied_at(findings[number])
-        if part and leaders.setdefault(part, number) != number:
-            causes[number] = leaders[part]
+        keys = _keys(findings[number])
+        leader = next((leaders[key] for key in keys if key in leaders), number)
+        leaders.update((key, leader) for key in keys if key not in leaders)
+        if leader != number:
+            causes[number] = leader
     return tuple(causes)
+
+
+def _keys(finding: Finding) -> tuple[str, ...]:
+    """What a finding has in common with others of one cause: the key that removes it, and of a part of a feed that
+    carries too much what that feed hands out, which all its parts carry."""
+    part = remedied_at(finding)
+    load = f"load of {finding.subject}" if finding.check == "feed-overloaded" and finding.unit == "A" else ""
+    return tuple(key for key in (part, load) if key)
 
 
 def _past_limit(finding: Finding) -> float:

@@ -19,14 +19,20 @@ from fuseplan.plan.part_names import load_in_words
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, earthed = results.network, results.plan.vehicle.earthed
     for number, loads in of_circuits(network, _wrong_loads).items():
+        circuit, name = network.circuits[number], network.circuit_ids[number]
+        alike: dict[str, list[int]] = {}
         for index, made_for in loads:
-            load = network.circuits[number].load[index]
-            said = f"made for {made_for} earth" if load.made_for is not None else \
-                f"electronic, and nothing says that it is made for {earthed} earth"
+            said = f"made for {made_for} earth" if circuit.load[index].made_for is not None else \
+                f"electronic, and nothing says that {{}} made for {earthed} earth"
+            alike.setdefault(said, []).append(index)
+        for said, members in alike.items():
+            *others, last = (load_in_words(circuit, index) for index in members)
+            is_one = not others
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"{load_in_words(network.circuits[number], index)} is {said}; the car's {earthed} post is earthed",
-                fields=(f"circuit.{network.circuit_ids[number]}.load.{index}.made_for", "vehicle.earthed"))
+                f"{', '.join(others)}{' and ' if others else ''}{last} {'is' if is_one else 'are'} "
+                f"{said.format('it is' if is_one else 'they are')}; the car's {earthed} post is earthed",
+                fields=(*(f"circuit.{name}.load.{index}.made_for" for index in members), "vehicle.earthed"))
     machine = results.plan.alternator
     if machine is None:
         return
