@@ -3,34 +3,25 @@
 from __future__ import annotations
 
 import os
-import stat
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Any
 
-from fuseplan.errors import ChangedOnDisk, EditError, PlanError, RemovedOnDisk, StoreError
+from fuseplan.errors import EditError, PlanError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place
 from fuseplan.planfile import edits
 from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
-from fuseplan.planfile.files import (
-    Fingerprint,
-    Shape,
-    clean_path,
-    fingerprint,
-    read_bytes,
-    read_text,
-    reason,
-)
+from fuseplan.planfile.files import read_text
 from fuseplan.planfile.incoming import circuit_of_text, plain_value
 from fuseplan.planfile.merge import merged
+from fuseplan.planfile.own_file import OwnFile
 from fuseplan.planfile.plain import MISSING, get, section_text, with_value
 from fuseplan.planfile.read import name_problems, parse_data, plan_of
 from fuseplan.planfile.renamed_readings import readings_renamed
 from fuseplan.planfile.renaming import rename_keys, splice
-from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
 
@@ -55,25 +46,29 @@ class PlanDocument:
     Every edit returns the new `Snapshot`; `restore` goes back to any of them, so undo is a list of snapshots.
     """
 
-    def __init__(self, now: Snapshot, path: FilePath | None, shape: Shape, read: Fingerprint | None) -> None:
-        self.path = path
+    def __init__(self, now: Snapshot, file: OwnFile) -> None:
         self._now = now
-        self._shape = shape
-        self._read = read
-        self._on_disk = now.text if read else None
+        self._file = file
 
     @classmethod
     def open(cls, path: str | os.PathLike[str]) -> PlanDocument:
         """Open a plan's file; raises PlanError with all of its problems."""
         file = read_text(os.fspath(path))
-        return cls(_snapshot(file.text, os.fspath(path)), FilePath(path), file.shape, file.fingerprint)
+        own = OwnFile(FilePath(path))
+        own.took(file)
+        return cls(_snapshot(file.text, os.fspath(path)), own)
 
     @classmethod
     def from_text(cls, text: str, path: str | os.PathLike[str] | None = None) -> PlanDocument:
         """A plan that is on no disk yet; raises PlanError with all of its problems."""
         text = text.replace("\r\n", "\n")
         text = text if text.endswith("\n") else text + "\n"
-        return cls(_snapshot(text, str(path or "plan")), FilePath(path) if path else None, Shape(), None)
+        return cls(_snapshot(text, str(path or "plan")), OwnFile(FilePath(path) if path else None))
+
+    @property
+    def path(self) -> FilePath | None:
+        """The file it was read from or saved to last; None for a plan that has none yet."""
+        return self._file.path
 
     @property
     def text(self) -> str:
@@ -88,7 +83,7 @@ class PlanDocument:
     @property
     def is_changed(self) -> bool:
         """Whether the text differs from what was last read or saved."""
-        return self._on_disk != self._now.text
+        return self._file.text != self._now.text
 
     def snapshot(self) -> Snapshot:
         """The document as it is now."""
@@ -216,21 +211,12 @@ class PlanDocument:
 
     def changed_on_disk(self) -> bool:
         """Whether the file is no longer what was read or saved; also when it is gone."""
-        if self.path is None or self._read is None:
-            return False
-        try:
-            about = self.path.stat()
-            if about.st_mtime_ns == self._read.changed_ns and about.st_size == self._read.size:
-                return False
-            raw, about = read_bytes(self.path)
-        except (OSError, PlanError):
-            return True
-        return fingerprint(raw, about).sha256 != self._read.sha256
+        return self._file.has_changed()
 
     @property
     def base(self) -> str:
         """The text as it was last read or saved; empty for a plan that is on no disk yet."""
-        return self._on_disk or ""
+        return self._file.text or ""
 
     def merge_disk(self) -> bool:
         """Take another program's change to the file into the text, beside what was changed here.
@@ -245,7 +231,7 @@ class PlanDocument:
         PlanError
             The file cannot be read.
         """
-        file = read_text(os.fspath(self._named()))
+        file = read_text(os.fspath(self._file.named()))
         text = merged(self.base, self.text, file.text)
         if text is None:
             return False
@@ -253,13 +239,9 @@ class PlanDocument:
             now = _snapshot(text, str(self.path))
         except PlanError:
             return False
-        self._now, self._shape, self._read, self._on_disk = now, file.shape, file.fingerprint, file.text
+        self._now = now
+        self._file.took(file)
         return True
-
-    def _named(self) -> FilePath:
-        if self.path is None:
-            raise StoreError("this plan has no file yet; accepted is a path to save it to")
-        return self.path
 
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
         """Write the text to its file, or to another; whole or not at all.
@@ -271,46 +253,7 @@ class PlanDocument:
         StoreError
             The file cannot be written; the old one is as it was.
         """
-        target = FilePath(path) if path is not None else self._named()
-        if "\0" in str(target):
-            raise StoreError(f"{clean_path(target)}: no file can have this name")
-        own = self.path is not None and self._read is not None and _same_file(target, self.path)
-        if own and not self.is_changed and not (force and self.changed_on_disk()):
-            return
-        if not force:
-            self._check_unchanged(target, own)
-        raw = self._shape.encode(self.text)
-        about = write_atomically(target, raw)
-        self.path, self._read, self._on_disk = target, fingerprint(raw, about), self.text
-
-    def _check_unchanged(self, target: FilePath, own: bool) -> None:
-        shown = clean_path(target)
-        if not own:
-            if os.path.lexists(target):
-                raise ChangedOnDisk(f"{shown}: already there; accepted is a name that is not taken, or to overwrite it")
-            return
-        try:
-            about = target.stat()
-        except FileNotFoundError:
-            raise RemovedOnDisk(f"{shown}: the file was removed meanwhile; accepted is to write it again") from None
-        except OSError as error:
-            raise StoreError(f"{shown}: cannot be read again before saving: {reason(error)}") from None
-        same = self._read is not None and about.st_size == self._read.size
-        if same or not stat.S_ISREG(about.st_mode):
-            try:
-                raw, about = read_bytes(target)
-            except PlanError as error:
-                raise StoreError(str(error)) from None
-            same = self._read is not None and fingerprint(raw, about).sha256 == self._read.sha256
-        if not same:
-            raise ChangedOnDisk(
-                f"{shown}: somebody else wrote this file meanwhile; accepted is to open it again, to save under "
-                "another name, or to overwrite it"
-            )
-
-
-def _same_file(one: FilePath, other: FilePath) -> bool:
-    return os.path.realpath(one) == os.path.realpath(other)
+        self._file.write(self.text, None if path is None else FilePath(path), force)
 
 
 def _snapshot(text: str, file: str) -> Snapshot:
