@@ -97,3 +97,23 @@ def test_a_small_alternator_asks_for_no_thicker_wire_than_a_strong_one(metres: f
                for thin, thick in zip(sizes, copper[1][name], strict=True))
     assert all(each.cause is not None for each in dim(small.after))
     assert not dim(strong.after)
+
+
+def on_bad_earth(ohm: str) -> Assessment:
+    """The small alternator's lamps behind an earth point of some resistance."""
+    plan = car('rated = "28 A"', 2.0)
+    body = next(iter(plan.earth.values())).model_validate(
+        {"to": "battery_negative", "resistance": ohm, "zone": "cabin"})
+    circuits = {name: each.model_copy(update={"earth": "body"}) if name.startswith("fog") else each
+                for name, each in plan.circuit.items()}
+    return assess(plan.model_copy(update={"earth": {**plan.earth, "body": body}, "circuit": circuits}), ROAD)
+
+
+def test_an_earth_out_of_order_is_mended_before_a_larger_alternator_is_bought() -> None:
+    """Both would do: the alternator would lift the lamps, and the earth loses what they lack."""
+    bad = on_bad_earth("400 mohm")
+    assert len(dim(bad)) == 2
+    for each in dim(bad):
+        assert each.fields[0] == "earth.body.resistance"
+        assert "alternator" not in each.fix
+    assert not dim(on_bad_earth("1 mohm"))
