@@ -411,6 +411,26 @@ def test_two_wires_of_which_each_passes_overload_one_terminal_together(described
     assert ("together" in found.message) == (level == "danger")
 
 
+@pytest.mark.parametrize("role", ["indicators", "hazard_lamps"])
+def test_led_lamps_that_flash_are_asked_for_their_flasher(role: str) -> None:
+    data = other(role=role)
+    assert not questions(data, "flasher")
+    data["circuit"]["pump"]["load"][0]["kind"] = "electronic"
+    assert [each.safety for each in questions(data, "flasher")] == [False]
+    data["circuit"]["pump"]["flasher"] = "thermal"
+    assert not questions(data, "flasher")
+
+
+def test_what_is_too_much_for_the_key_switch_is_told_a_relay_not_another_feed() -> None:
+    for amperes, relay in (("3 A", False), ("20 A", True)):
+        data = other(role="power_steering", feed="bus")
+        del data["circuit"]["pump"]["relay"]
+        data["circuit"]["pump"]["load"][0]["current"] = amperes
+        [finding] = [each for each in judged(data).findings if each.check == "live-when-off"]
+        assert ("fit a relay" in finding.fix) is relay
+        assert finding.fields[0].endswith("relay.coil_feed" if relay else "pump.feed")
+
+
 def test_the_alternator_is_asked_what_excites_it_and_where_it_senses() -> None:
     data = other()
     for kind, key, said in (("exciter", "self_exciting", True), ("sense", "sense", "battery")):

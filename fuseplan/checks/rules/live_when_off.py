@@ -11,6 +11,8 @@ from typing import cast
 
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
@@ -49,17 +51,32 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
-        key = "relay.coil_feed" if circuit.relay is not None else "feed"
+        key = "relay.coil_feed" if circuit.relay is not None or (feeds and _asks_relay(results, number)) else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from "
-                f"{to_enter(results.plan, 'feed', feeds[:4])}" if feeds else
+            fix=_fix(results, number, to_enter(results.plan, "feed", feeds[:4])) if feeds else
             "add a feed behind the ignition, and feed it from there: no feed of the plan is dead in all the states it "
             "must stop in",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+
+
+def _fix(results: Results, number: int, feeds: str) -> str:
+    """What to feed from one of some feeds: its coil, itself, or, where a switch should not carry it, that of a relay
+    it gets."""
+    if results.network.circuits[number].relay is not None:
+        return f"feed the coil from {feeds}"
+    if not _asks_relay(results, number):
+        return f"feed it from {feeds}"
+    return f"fit a relay for it, with its coil fed from {feeds}; or, if that carries its current, feed it from there"
+
+
+def _asks_relay(results: Results, number: int) -> bool:
+    """Whether a circuit without a relay draws more than is put on a key switch."""
+    return results.network.circuits[number].relay is None and \
+        not at_most(float(results.switching.load_a[0, number]), ADVISED_A)
 
 
 def _feed_words(results: Results, feed: str | None) -> str:
