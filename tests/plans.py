@@ -72,21 +72,28 @@ def _wire(rng: random.Random, size: str, runs: list[str], shortest: float = 0.5)
              "insulation": INSULATIONS[zone]}]
 
 
+MOST_COIL_OHM = {"mini_40": 215, "micro_30": 285}
+"""A coil of more is one for another system voltage."""
+
+
 def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
     """A plan of any number of circuits, with feeds, relays, runs, earths and `either` groups in a car's proportion.
 
-    Above 60 circuits each load is smaller, so that all together stay those of a car, and most circuits are in order.
+    Above 60 circuits each load is smaller, so that all together stay those of a car, and most circuits are in order;
+    coils cannot be as much smaller, so that an alternator for more than 1,000 circuits is larger.
     """
     rng = random.Random(seed * 100_003 + circuits)
     buses, earths, loom = max(4, circuits // 5), max(3, circuits // 3), max(4, circuits // 3)
     scale = max(1.0, circuits / 60)
+    output = (400, 300) if circuits <= 1_000 else (600, 500)
     data: dict[str, Any] = {
         "fuseplan": 1,
         "vehicle": {"name": f"{circuits} circuits"},
         "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
-        "alternator": {"rated": "400 A", "low_speed": "300 A", "pulley_ratio": 2.4, "regulator_voltage": "14.2 V",
-                       "cable": [{"size": "95 mm2", "length": "1 m", "zone": "engine_bay",
-                                        "insulation": "xlpe125", "cover": "sleeve"}]},
+        "alternator": {"rated": f"{output[0]} A", "low_speed": f"{output[1]} A", "pulley_ratio": 2.4,
+                       "regulator_voltage": "14.2 V", "cable": [{
+                           "size": "95 mm2", "length": "1 m", "zone": "engine_bay", "insulation": "xlpe125",
+                           "cover": "sleeve"}]},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],
                                   "length": f"{0.4 + 1.4 * rng.random():.2f} m", "zone": rng.choice(tuple(ZONES))}
@@ -152,8 +159,10 @@ def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[st
         "fuse": {"kind": "blade"} if number % 2 or watts > 30 else {"kind": "mini", "rating": "10 A"},
     }
     if kind in ("motor", "resistive"):
-        circuit["relay"] = {"contact": "mini_40", "coil_feed": f"bus_{bus}", "driver": "switch",
-                            "suppression": "diode", "coil": f"{min(90 * scale, 10_000):.6g} ohm"}
+        coil = min(90 * scale, MOST_COIL_OHM["micro_30"])
+        circuit["relay"] = {"contact": "mini_40" if coil < MOST_COIL_OHM["mini_40"] else "micro_30",
+                            "coil_feed": f"bus_{bus}", "driver": "switch", "suppression": "diode",
+                            "coil": f"{coil:.6g} ohm"}
     return circuit
 
 

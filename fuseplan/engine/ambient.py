@@ -162,6 +162,8 @@ class Places:
     def _up(self, nodes: Mapping[str, Feed] | Mapping[str, Earth], known: dict[str, Place | None],
             at: str | None) -> Place | None:
         """The first zone on the way from a node to the root, None where there is none."""
+        if at in known:
+            return known[at]
         passed: list[str] = []
         found: Place | None = None
         while at is not None and at in nodes and at not in passed:

@@ -48,12 +48,13 @@ class Masks:
 
     def words(self, when: tuple[str, ...]) -> int:
         """Conditions that list one of the words."""
-        if when not in self._words:
+        found = self._words.get(when)
+        if found is None:
             asked = set(when)
-            self._words[when] = self.conditions.number(np.array(
+            found = self._words[when] = self.conditions.number(np.array(
                 [WHEN_ALWAYS in asked or not asked.isdisjoint(condition.when) for condition in self._conditions],
                 dtype=bool))
-        return self._words[when]
+        return found
 
     def fed(self, feed: str | None, relay: Relay | None = None) -> tuple[int, int]:
         """States, and conditions, in which a feed is live and a relay behind it can be closed; either may be left out,
