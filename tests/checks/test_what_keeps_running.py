@@ -115,3 +115,12 @@ def test_what_is_live_when_off_is_fed_from_what_lives_while_it_runs_and_no_fuel_
     assert "bus" not in offered
     if "crank" in runs:
         assert "late_bus" not in offered
+
+
+@pytest.mark.parametrize(("feed", "cut"), [("ignition_bus", True), ("accessory_bus", True), ("bus", False)])
+def test_a_parking_heater_behind_the_key_is_cut_while_it_runs_on(feed: str, cut: bool) -> None:
+    """It heats with the key off and runs on after switch-off: common practice, no source."""
+    data = tomllib.loads(failing("fan-feeds-back"))
+    data["circuit"]["radiator"] |= {"role": "parking_heater", "feed": feed}
+    data["circuit"]["radiator"].pop("relay", None)
+    assert bool([each for each in found(data, "dead-when-needed") if each.subject == "radiator"]) is cut

@@ -47,7 +47,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             run = [STATE_INDEX["running"]]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or name not in for_coils)]
-        feeds.sort(key=lambda name: -int(network.feed_live[name].sum()))
+        feeds.sort(key=lambda name: (circuit.relay is not None and name not in for_coils,
+                                     -int(network.feed_live[name].sum())))
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
