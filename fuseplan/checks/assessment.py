@@ -17,8 +17,9 @@ from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.unknown import unknown_words
 from fuseplan.checks.unlisted import unlisted
+from fuseplan.engine.computing import collector_paused, compute
 from fuseplan.engine.missing import Lack
-from fuseplan.engine.results import Results, collector_paused, compute
+from fuseplan.engine.results import Results
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass

@@ -12,7 +12,8 @@ from dataclasses import replace
 
 from fuseplan.checks.rule import Finding, SubjectKind, all_rules
 from fuseplan.engine.ambient import ASSUMED_C
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.plan.model import Battery, Plan, Zone
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount

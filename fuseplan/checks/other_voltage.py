@@ -17,9 +17,10 @@ from fuseplan.checks.assumed_zone import twins
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.coils import coil_resistance
+from fuseplan.engine.computing import compute
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.plan.parts import Load, Relay

@@ -13,10 +13,11 @@ import numpy as np
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.alternator_size import larger_sizes, low_speed_share
 from fuseplan.engine.changes import Change, Path, apply
+from fuseplan.engine.computing import compute
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.load_figures import nominal
 from fuseplan.engine.power import still_a
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.source import PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed
 from fuseplan.plan.parts import Load

@@ -9,9 +9,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.missing import Missing
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import Pair
 from fuseplan.limits import LimitSet
 from fuseplan.plan.coils import is_coil_wire

@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 
 from fuseplan.checks import assess
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.sampling import Sampler
 from fuseplan.engine.solve import solve
 from fuseplan.limits import limit_set

@@ -10,8 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.network import Network
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan

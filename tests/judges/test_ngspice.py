@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.consumers import COIL
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.limits import limit_set
 from fuseplan.planfile.read import read_plan
 from tests.judges.netlist import Builder, Condition

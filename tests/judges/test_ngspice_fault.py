@@ -14,8 +14,9 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.source import internal_ohm
 from fuseplan.limits import limit_set
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from fuseplan.engine.results import compute
+from fuseplan.engine.computing import compute
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.limits import limit_set
 from fuseplan.limits.model import names
 from fuseplan.plan.words import FUSE_KINDS

@@ -32,7 +32,8 @@ from fuseplan.checks.rules.fuse_too_small import load_of_fuses
 from fuseplan.checks.rules.wrong_fuse_position import ratings_in_ways, through_ways
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder, ratings_between
 from fuseplan.limits import names
 from fuseplan.plan.coils import is_coil_wire

@@ -20,9 +20,10 @@ from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine import first_guess
 from fuseplan.engine import results as engine
+from fuseplan.engine.computing import compute
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.network import Network
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results
 from fuseplan.limits import limit_set
 from tests.plans import large_plan, plan_of, random_plan
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.passes import Rows
-from fuseplan.engine.results import compute
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from fuseplan.engine.changes import Change
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.limits import limit_set
 from fuseplan.planfile.read import parse_plan, plan_of
 

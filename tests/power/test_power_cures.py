@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.engine.computing import compute
 from fuseplan.engine.power import still_a
-from fuseplan.engine.results import compute
 from fuseplan.limits import limit_set
 from fuseplan.planfile.read import read_plan
 from tests.power.plans import DEFICIT, WET_IDLE, condition, deficit, typed_in

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.battery import facts_of
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.engine.trip import drive
 from fuseplan.formulas.alternator import rotor_speed
 from fuseplan.limits import limit_set
