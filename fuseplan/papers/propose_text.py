@@ -240,15 +240,15 @@ def _place(order: list[str], change: Change) -> tuple[int, int]:
 
 
 def summary_words(proposal: Proposal, now: Assessment | None = None) -> str:
-    """How many findings above advice there are, in the plan proposed for or as it is `now`, how many the changes leave,
-    and what stays open behind a small number."""
-    def above(count: int) -> str:
-        return f"{count} finding{'' if count == 1 else 's'} above advice"
+    """How many dangers and warnings there are, in the plan proposed for or as it is `now`, how many the changes leave,
+    and what stays open behind small numbers."""
+    def counts(assessment: Assessment) -> str:
+        return ", ".join(writing.counted(number, level) if (number := assessment.count(level)) else f"no {level}s"
+                         for level in ("danger", "warning"))
 
-    before, after = (sum(each.count(level) for level in ("danger", "warning")) for each in
-                     (now or proposal.before, proposal.after))
     unknown = sum(view.verdict == "unknown" for view in proposal.after.circuits)
     still = [words for count, words in (
-        (unknown, f"{unknown} circuit{'' if unknown == 1 else 's'} not known"),
+        (unknown, f"{writing.counted(unknown, 'circuit')} not known"),
         (proposal.to_measure, f"{proposal.to_measure} to measure first")) if count]
-    return f"Now: {above(before)}. With these changes: {above(after)}{'; still ' if still else ''}{', '.join(still)}."
+    then = f" With these changes: {counts(proposal.after)}" if proposal.changes else " No change is proposed"
+    return f"Now: {counts(now or proposal.before)}.{then}{'; still ' if still else ''}{', '.join(still)}."
