@@ -80,10 +80,11 @@ def test_without_what_their_roles_say_no_circuit_is_ok(source: str) -> None:
 @pytest.mark.one_in(5)
 @pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
 def test_shipped_circuits_say_what_their_safety_rests_on(source: str) -> None:
-    """But for the switches of the coupe: nobody knows what forty-year-old ones are rated for."""
+    """But for the switches of the coupe: nobody knows what forty-year-old ones are rated for; and for what the user
+    alone knows of the first plan, its alternator cable and the key switch."""
     asked = {(each.subject_kind, each.kind) for each in judged(data_of(source)).not_said if each.safety}
     assert asked <= ({("circuit", "switch_rating"), ("feed", "switch_rating")} if source == "coupe_turbo" else
-                     {("alternator", "cable")} if source in LIBRARY else set())
+                     {("alternator", "cable"), ("feed", "feed_switch")} if source in LIBRARY else set())
 
 
 SAFETY = ("role", "cut_off", "must_run", "must_stop", "suppression", "driver", "driver_limit", "cover", "insulation",
@@ -390,6 +391,20 @@ def test_wires_in_no_run_are_asked_about_where_a_bundle_would_make_their_fuse_to
     assert question.key.endswith(".wire.0.along")
     assert not [each for each in before.findings if each.check == "fuse-exceeds-wire"]
     assert [each for each in together.findings if each.check == "fuse-exceeds-wire"], "what was asked about was true"
+
+
+@pytest.mark.parametrize(("amps", "safety"), [(4.0, False), (9.0, True)])
+def test_what_makes_a_feed_live_in_some_states_is_asked_until_a_switch_or_a_relay_says_it(amps: float,
+                                                                                     safety: bool) -> None:
+    data = other()
+    data["circuit"]["pump"]["load"][0] |= {"current": f"{amps} A", "evidence": "measured"}
+    data["feed"]["keyed"] = {"from": "bus", "zone": "cabin", "live": ["ignition", "running"]}
+    data["feed"]["beyond"] = {"from": "keyed", "zone": "cabin", "live": ["ignition", "running"]}
+    data["circuit"]["pump"]["feed"] = "beyond"
+    asked = [each for each in questions(data, "feed_switch") if each.subject in ("keyed", "beyond")]
+    assert [(each.subject, each.safety) for each in asked] == [("keyed", safety)]
+    data["feed"]["keyed"]["switch"] = {"rating": "30 A"}
+    assert not [each for each in questions(data, "feed_switch") if each.subject == "keyed"]
 
 
 @pytest.mark.parametrize("described", [False, True])

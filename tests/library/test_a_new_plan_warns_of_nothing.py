@@ -89,6 +89,6 @@ def test_the_templates_own_example_of_battery_and_alternator_carries_a_usual_car
     # What is left to ask only the user can know: what excites the alternator stands in the plan.
     assert "exciter" not in {each.kind for each in found.not_said}
     assert {each.kind for each in found.not_said} <= {"clearing", "fuse_place", "coil_wire", "interlock", "sense",
-                                                      "switched_by", "bundle"}
+                                                      "switched_by", "bundle", "feed_switch"}
     assert [view.id for view in found.circuits if view.verdict == "unknown"] == []
     assert found.unknown_feeds == {}
