@@ -23,6 +23,7 @@ _LEAST_NAME = 12
 """Columns of a state and of a circuit's name; in a narrow window states are cut to their first letters."""
 _LONGEST_CUT = 30
 """Columns a name keeps in a list, however much follows it."""
+_SHORT_STATES = {"crank": "crk", "run_on": "r-o"}
 _SHORT_SIGNS: dict[Live, str] = {**LIVE_SIGNS, "needed": "✗·", "forbidden": "✗●"}
 
 
@@ -62,12 +63,18 @@ def seat_line(seat: Seat) -> Content:
     return line(where, seat.holds, takes)
 
 
+def _state_words(state: str, room: int) -> str:
+    """A state of the key in so many letters; what begins alike is still told apart."""
+    words = state.replace("_", " ")
+    return words if len(words) <= room else _SHORT_STATES.get(state, words)[:room]
+
+
 def states_content(rows: list[tuple[str, list[Live]]], room: int) -> Content:
     """Which circuit is live in which state of the key."""
     wide = max(_LEAST_STATE, min(_STATE_WIDTH, (room - _LEAST_NAME) // len(STATES)))
     named = max(_LEAST_NAME, min(40, room - wide * len(STATES)))
     found = [line((f"{'Live in':<{named}}", "bold $text-accent"),
-                  ("".join(f"{state.replace('_', ' ')[:wide - 1]:<{wide}}" for state in STATES), "bold"))]
+                  ("".join(f"{_state_words(state, wide - 1):<{wide}}" for state in STATES), "bold"))]
     signs = LIVE_SIGNS if wide >= _STATE_WIDTH else _SHORT_SIGNS
     for name, cells in rows:
         title = shortened(name, named - 1)
