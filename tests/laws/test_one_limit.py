@@ -279,7 +279,7 @@ SORTS = {"STARTER_A", "POWER_A", "SMALLEST_A", "CLAMP_FROM_A", "BOLTED_A", "ASKE
 """What says of which kind something is, and is no limit."""
 NOT_LIMITS = {
     "elsewhere >= lack.most_v", "worst.dead_v > least_v", "segments.hottest_c < rated_c", "step < rating",
-    "step > rating", "rating >= own[1]", "rating <= own[1]", "rating < now",
+    "step > rating", "rating >= own[1]", "rating <= own[1]", "rating < now", "times <= most",
 }
 """Comparisons that sort or choose."""
 TOLERANCES = {

@@ -129,6 +129,18 @@ def test_every_key_that_states_a_voltage_is_looked_at() -> None:
     assert locked.fields[0].endswith(".locked_at")
 
 
+@pytest.mark.parametrize("cranks", [300, 540, 840])
+def test_a_battery_of_which_one_figure_is_ten_times_off_is_named_whichever_it_is(cranks: int) -> None:
+    """Labels print 4 to 15 A of cold-cranking current for an Ah, from memory: tried are 5, 9 and 14."""
+    text = PLAN.format(system=12, earthed="negative", at=12, kind="lamp", load="", circuit="", power=21,
+                       alternator='capacity = "CAPACITY"', name="part").replace("500 A", "CRANKS")
+    for capacity, current, wrong in (("60 Ah", cranks, False), ("600 Ah", cranks, True), ("6 Ah", cranks, True),
+                                     ("60 Ah", cranks / 10, True)):
+        found = assess(parse_plan(text.replace("CAPACITY", capacity).replace("CRANKS", f"{current:g} A"))).findings
+        named = [each for each in found if each.check == "improbable-figure" and each.subject_kind == "battery"]
+        assert [each.level for each in named] == ["warning"] * wrong, (capacity, current)
+
+
 CAR = """
 fuseplan = 1
 [vehicle]

@@ -38,6 +38,9 @@ from fuseplan.trace import bare
 RESTED = (0.85, 1.1)
 """Rested voltage over the system's: a flat battery of 12 V to a charged one that has just come off the charger."""
 REGULATED = (1.08, 1.3)
+CRANKED = (2.5, 40.0)
+"""Cold-cranking current over capacity [A/Ah] of a lead-acid battery, far beyond what labels say: 4 to 15, from
+memory."""
 STATED = (0.5, 1.35)
 """Voltage a load's figure is stated at: a starter's under load, or a lamp's behind a ballast, to a charging one."""
 TENTH_FROM_MM2 = 8.0
@@ -72,6 +75,14 @@ def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
                                              f"never "
             "charged", figure=rested, limit=results.source.regulator_v, unit="V",
             fields=("battery.open_circuit", "alternator.regulator_voltage"))
+    battery = plan.battery
+    if battery is not None and battery.cold_crank is not None and battery.capacity is not None:
+        ratio = float(battery.cold_crank) / float(battery.capacity)
+        if not CRANKED[0] <= ratio <= CRANKED[1]:
+            yield rule.finding(
+                results, ("battery", "battery"), f"a cold-cranking current of {battery.cold_crank} and a capacity of "
+                f"{battery.capacity} do not go together: one of them may be typed wrong",
+                fields=("battery.capacity", "battery.cold_crank"))
     for figure, (low, high), subject, what, key in (
             (rested, RESTED, "battery", "rested voltage", "battery.open_circuit"),
             (held, REGULATED, "alternator", "regulator voltage", "alternator.regulator_voltage")):
