@@ -12,6 +12,7 @@ from fuseplan.advice.proposal import Change, Collision, Plain
 from fuseplan.advice.sizes import steps_up, towards
 from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.fixes import insulation_before_copper
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -134,10 +135,23 @@ class Draft:
         for index in sorted({binding, *(each for each in free if own[each] == owner)}):
             if index != binding and (at_most(rating_a, float(limits[index])) or not self.may_grow(results, index)):
                 continue
+            if self._insulate(results, index, rating_a, owner):
+                continue
             size = towards(results, index, min(rating_a, least)) if index in free else steps_up(results, index)[0]
             self.resize(results, index, size.words, "fuse-exceeds-wire",
                         f"a {writing.rating(rating_a)} fuse needs a wire rated for it; {segment_words(results, index)} "
                         f"is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
+
+    def _insulate(self, results: Results, index: int, rating_a: float, owner: Owner) -> bool:
+        """Fit another insulation where that saves copper for the same fuse; whether that was done."""
+        path = (*segment_key(results, index), "insulation")
+        better = insulation_before_copper(results, index, rating_a)
+        if better is None or (path in self.changes and self.changes[path].new == better[0]):
+            return False
+        self.put(path, results.network.segments.segment[index].insulation, better[0], "fuse-exceeds-wire",
+                 f"a {writing.rating(rating_a)} fuse needs a wire rated for it; with {better[0]} "
+                 f"{segment_words(results, index)} needs no more than {writing.wire_size(better[1])} there", owner)
+        return True
 
     def withdraw(self, owner: Owner) -> None:
         """Take back what only this device's rating asked for."""

@@ -206,7 +206,9 @@ def drop(look: Look, finding: Finding) -> None:
     above = _sizes_for_drop(look, finding, found.volts)
     if _as_the_check_says(look, finding, above):
         return
-    sizes = cheapest(results, found.volts, found.needed_v, lambda each: draft.may_grow(results, each), above)
+    # A lamp that a strong alternator would give enough has its fault in a joint: no wire makes up for that.
+    sizes = None if found.needed_v <= 0 else \
+        cheapest(results, found.volts, found.needed_v, lambda each: draft.may_grow(results, each), above)
     if sizes is not None:
         _fit_for_drop(look, finding, sizes)
         return

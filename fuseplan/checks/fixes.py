@@ -129,6 +129,37 @@ def insulation_for(results: Results, size: WireSize | None, ambient_c: float) ->
     return min(fits)[1] if fits else None
 
 
+SHELF_C = 125.0
+"""The highest class of insulation that is fitted to save copper: wire of a higher one is seldom at hand. Common
+practice, no source."""
+SAVED_SIZES = 2
+"""So many sizes less is another insulation worth. Common practice, no source."""
+
+
+def insulation_before_copper(results: Results, segment: int, rating_a: float) -> tuple[str, str] | None:
+    """The insulation of the lowest class with which a wire, in its place, is rated for a fuse with `SAVED_SIZES` less
+    copper than with its own, and the size it then needs; None where none on file saves as much, or the fuse needs no
+    thicker wire."""
+    segments = results.network.segments
+    size, own = segments.segment[segment].size, segments.insulation[segment]
+    if size is None or own not in INSULATIONS:
+        return None
+    ladder = [each.words for each in results.network.stock.sizes(size.system)
+              if each.area_mm2 >= 0.9999 * float(segments.area_mm2[segment])]
+
+    def needed(insulation: str) -> int:
+        return next((place for place, words in enumerate(ladder) if at_most(
+            rating_a, largest_fuse_a(results, segment, WireSize.read(words), insulation))), len(ladder))
+
+    now = needed(own)
+    if now < SAVED_SIZES:
+        return None
+    better = sorted((entry.max_c, name) for name, entry in INSULATIONS.items()
+                    if insulation_class_c(own) < entry.max_c <= SHELF_C)
+    return next(((name, ladder[place]) for _, name in better
+                 if (place := needed(name)) <= now - SAVED_SIZES and place < len(ladder)), None)
+
+
 def larger_alternator(results: Results) -> str | None:
     """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
     that is sold is enough, and for a dynamo."""

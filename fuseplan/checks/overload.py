@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator
 
 import numpy as np
 
 from fuseplan.checks.fixes import (
     another_insulation,
+    fuse_words,
+    insulation_before_copper,
     insulation_first,
     largest_fuse_a,
     past_the_tables_fix,
@@ -16,7 +19,7 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
@@ -117,24 +120,34 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _fix(results: Results, index: int, current_a: float) -> tuple[str, str | None]:
-    """What to fit in the place of a wire that carries too much, and that size: one that the fuse before it protects,
-    too, where a wire that only carries the current would burn behind that."""
+def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """What to fit in the place of a wire that carries too much, in words and as values to enter: a size that the fuse
+    before it protects, too, where a wire that only carries the current would burn behind that."""
+    path = segment_path(results, index, "size")
     size = size_that_carries(results, index, current_a)
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
-        return f"share the current between two wires{fuses}, or move the wire to a cooler place", None
+        return f"share the current between two wires{fuses}, or move the wire to a cooler place", ()
     guard = int(results.network.segment_guard[index])
     if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index] \
             or not exceeds(results.fusing.rating_a[guard], largest_fuse_a(results, index, WireSize.read(size))):
-        return f"fit {writing.wire_size(size)} in its place", size
-    rating = float(results.fusing.rating_a[guard])
-    protected = size_that_carries(results, index, rating, fuse=True)
-    if protected is None:
+        return f"fit {writing.wire_size(size)} in its place", ((path, size),)
+    rating, low = float(results.fusing.rating_a[guard]), float(results.fusing.low_a[0, guard])
+    least = None if math.isnan(low) else results.network.stock.next_rating(results.network.fuse_kinds[guard], low)
+    smaller = rating if least is None else min(rating, least)
+    fuse = f"which the {writing.rating(rating)} fuse before it needs" if smaller == rating else \
+        f"with {fuse_words(results, guard, smaller)} before it, which carries the load"
+    rated = () if smaller == rating else ((fuse_path(results.network.fuses[guard], "rating"), writing.rating(smaller)),)
+    better = insulation_before_copper(results, index, smaller)
+    if better is not None:
+        name, protected = better
+        return (f"fit {writing.wire_size(protected)} with {name} insulation in its place, {fuse}",
+                ((segment_path(results, index, "insulation"), name), (path, protected), *rated))
+    thicker = size_that_carries(results, index, smaller, fuse=True)
+    if thicker is None:
         return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
-                f"{writing.rating(rating)} fuse protects no wire on file there", None)
-    return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
-            protected)
+                f"{writing.rating(smaller)} fuse protects no wire on file there", ())
+    return f"fit {writing.wire_size(thicker)} in its place, {fuse}", ((path, thicker), *rated)
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:
@@ -161,7 +174,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index, bound in judged.fails:
         failed.add(index)
         current, most = float(demands.lasting[bound, index]), float(limit[index])
-        words, size = _fix(results, index, current)
+        words, values = _fix(results, index, current)
         fix = insulation_first(results, index, current, words)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
@@ -171,7 +184,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
             fix=fix, fields=(wire_field(results, index),),
-            values=((segment_path(results, index, "size"), size),) if size is not None and fix == words else (),
+            values=values if fix == words else (),
         )
     for index, bound in momentary(results).judged(results).fails:
         if index in failed:

@@ -13,6 +13,7 @@ from fuseplan.checks.fixes import (
     another_insulation,
     fitting,
     fuse_words,
+    insulation_before_copper,
     insulation_first,
     size_that_carries,
     smaller_fuse,
@@ -114,6 +115,13 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
         for place, (_, size) in enumerate(known):
             words += f"{' and ' if place else ''}{'' if size == last else f'{fit(size)} in place '}of {named[place]}"
             last = size
+    better = insulation_before_copper(results, own[0], needed) if len(own) == 1 else None
+    insulated: tuple[tuple[str, str], ...] = ()
+    if better is not None:
+        name, size = better
+        known = [(own[0], size)]
+        insulated = ((segment_path(results, own[0], "insulation"), name),)
+        words = f"fit {fit(size)} with {name} insulation in place of {segment_words(results, own[0])}"
     words += or_fuse if len(own) == 1 else ""
     if fitted < now_a:
         words += f", and then {fuse_words(results, device, fitted)}"
@@ -122,7 +130,7 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     rating = fuse_path(fuse, "rating")
     fields = tuple(segment_path(results, index, "size") for index in own)
     values = () if len(known) < len(sizes) else (
-        *((segment_path(results, index, "size"), size) for index, size in known),
+        *insulated, *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(fitted)),) if fitted < now_a else ()))
     return Fix(words, (*fields, rating), values)
 
