@@ -16,6 +16,7 @@ from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.equipment import limit_words, strictest
+from fuseplan.engine.inrush import withstands
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
@@ -105,6 +106,9 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     if wanted is not None and (wanted <= chosen or (can_grow and is_free and at_most(wanted, maker))):
         chosen = wanted
     if at_most(chosen, high):
+        surges = results.inrush, results.surges.starts
+        chosen = next((rating for rating in suits if rating >= chosen and withstands(*surges, index, kind, rating)),
+                      chosen)
         draft.settled.add(owner)
     elif binding >= 0 and (
             own_feed(draft, results, binding, "fuse-exceeds-wire",

@@ -5,8 +5,12 @@ from __future__ import annotations
 from tomllib import loads as toml
 from typing import Any
 
+import pytest
+
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.limits import limit_set
 from tests.checks.check_plans import BASE, passing
 from tests.plans import plan_of
 
@@ -71,15 +75,19 @@ def test_where_no_fuse_is_sold_for_a_load_and_its_wire_the_figure_is_above_the_l
     assert between
 
 
-def test_a_fuse_that_is_named_in_place_of_a_larger_one_withstands_what_is_switched_on_behind_it() -> None:
+@pytest.mark.parametrize("evidence", ["measured", "typical", "guess"])
+def test_a_fuse_that_is_named_in_place_of_a_larger_one_withstands_what_is_switched_on_behind_it(evidence: str) -> None:
+    """As entered and at the worst-case current; a proposal fits the same."""
     data = toml(BASE)
     wire = {"size": "2.5 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}
     load = {"current": "8 A", "at": "13.5 V", "kind": "motor", "inrush": 3, "inrush_time": "400 ms",
-            "when": ["engine"], "evidence": "measured"}
+            "when": ["engine"], "evidence": evidence}
     data["circuit"] = {"fan": {"feed": "bus", "earth": "body", "wire": [wire], "earth_wire": [wire], "load": [load],
                                "role": "cooling_fan", "fuse": {"kind": "blade", "rating": "40 A"}}}
     [leader] = [each for each in raised(assess(plan_of(data))) if each.cause is None]
     assert leader.check == "fuse-exceeds-wire"
+    proposed, = (each for each in propose(plan_of(data), limit_set("road")).changes if each.path[-1] == "rating")
+    assert (".".join(map(str, proposed.path)), proposed.new) == leader.values[0]
     checks = {each.check for each in assess(plan_of(entered(data, leader))).findings}
     assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks
 
