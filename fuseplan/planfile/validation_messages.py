@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 from types import UnionType
-from typing import Any, Union, get_args, get_origin
+from typing import Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -75,6 +75,22 @@ def _meaning(path: Path, root: type[BaseModel]) -> str:
     return ""
 
 
+def _to_be_given(path: Path, root: type[BaseModel]) -> str:
+    """What a key that is missing may be set to, where only certain words are known."""
+    model = model_at(path[:-1], root)
+    words = next((_literals(field.annotation) for name, field in model.model_fields.items()
+                  if path[-1] == (field.alias or name)), ()) if model else ()
+    return f"accepted is {either(words)}" if words else "it must be given"
+
+
+def _literals(annotation: Any) -> tuple[str, ...]:
+    """The words of a closed list, also where it is one of several types."""
+    if get_origin(annotation) is Literal:
+        return tuple(map(str, get_args(annotation)))
+    return next((words for part in get_args(annotation) if (words := _literals(part))), ()) \
+        if get_origin(annotation) in (Union, UnionType) else ()
+
+
 def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = (), most: int | None = None,
               data: object = None) -> list[tuple[Path, str]]:
     """Path and sentence of what a validation found, in its order.
@@ -114,7 +130,7 @@ def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: o
     if kind == "missing":
         if isinstance(path[-1], int):
             return path, f"{around}: `{key}` is missing; accepted is a list of that many values"
-        return path, f"{around}: `{key}` is missing; accepted is a table that gives it{_meaning(path, root)}"
+        return path, f"{around}: `{key}` is missing{_meaning(path, root)}; {_to_be_given(path, root)}"
     return path, f"{around}: `{key}` {_wrong(kind, value, context)}"
 
 

@@ -14,7 +14,7 @@ from fuseplan.errors import PlanError
 from fuseplan.plan.references import ENTRIES, names_in
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.plain import with_value, without
-from fuseplan.planfile.read import plan_of
+from fuseplan.planfile.read import parse_plan, plan_of
 from fuseplan.planfile.starter import starter_plan
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -107,3 +107,11 @@ def test_a_definition_that_is_suggested_can_begin_a_plan() -> None:
     """Each but those that no figures are given for, which are taken as they are: out of scope."""
     for name in definitions():
         assert starter_plan("car", [name])
+
+
+def test_a_missing_key_says_what_is_accepted() -> None:
+    with pytest.raises(PlanError) as refused:
+        parse_plan('fuseplan = 1\n[condition.tow]\nname = "Tow"\n[zone.bay]\nname = "Bay"\n')
+    told = str(refused.value)
+    assert re.search(r"`state` is missing.*; accepted is 'off', .* or '\w+'", told)
+    assert re.search(r"`ambient` is missing \(.*\); it must be given", told)
