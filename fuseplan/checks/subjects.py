@@ -20,6 +20,7 @@ from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import all_of
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -157,8 +158,7 @@ STATE_WORDS = {
 
 def state_words(states: Iterable[str]) -> str:
     """States of the key in words: ``while cranking and with the engine running``."""
-    words = [STATE_WORDS[state] for state in states]
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+    return all_of([STATE_WORDS[state] for state in states])
 
 
 def proposed_words(name: str, circuit: Circuit, states: Iterable[str] = ()) -> str:

@@ -14,6 +14,11 @@ def either(texts: Iterable[str]) -> str:
     return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"
 
 
+def all_of(texts: Sequence[str]) -> str:
+    """Texts that all count: ``a, b and c``; empty for none."""
+    return " and ".join([", ".join(texts[:-1]), texts[-1]]) if len(texts) > 1 else "".join(texts)
+
+
 def first_few(listed: Sequence[Listed], most: int, words: Callable[[Listed], str] = str, between: str = ", ",
               last: str = " and ") -> str:
     """The first of many, in words, and how many more there are: ``a, b and 3 more``; no words of the others."""

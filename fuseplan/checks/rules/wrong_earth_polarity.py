@@ -14,6 +14,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import load_in_words
+from fuseplan.quantities.listing import all_of
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -26,11 +27,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"electronic, and nothing says that {{}} made for {earthed} earth"
             alike.setdefault(said, []).append(index)
         for said, members in alike.items():
-            *others, last = (load_in_words(circuit, index) for index in members)
-            is_one = not others
+            is_one = len(members) == 1
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"{', '.join(others)}{' and ' if others else ''}{last} {'is' if is_one else 'are'} "
+                f"{all_of([load_in_words(circuit, index) for index in members])} {'is' if is_one else 'are'} "
                 f"{said.format('it is' if is_one else 'they are')}; the car's {earthed} post is earthed",
                 fields=(*(f"circuit.{name}.load.{index}.made_for" for index in members), "vehicle.earthed"))
     machine = results.plan.alternator

@@ -14,6 +14,7 @@ from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import all_of
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -31,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield rule.finding(
         results, ("feed", root) if root else ("plan", "plan"),
         f"no zone is stated for {in_words(plan, 'feed', root) if root else 'any feed'} or for the battery: "
-        f"{' and '.join([', '.join(counted[:-1]), counted[-1]] if counted[1:] else counted)} without a zone "
+        f"{all_of(counted)} without a zone "
         f"{'is' if fuses + relays + wires == 1 else 'are'} checked at an assumed {writing.stated(ASSUMED_C, '°C')}",
         figure=ASSUMED_C, unit="°C",
         fields=zone_fields(results))
