@@ -22,7 +22,7 @@ from fuseplan.advice.rating_cures import (
     suppression,
     surge,
 )
-from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
+from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, reinsulate, size
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import is_of_the_wires
 
@@ -42,8 +42,11 @@ def comes_first(look: Look, finding: Finding) -> bool:
 
 
 def guard(look: Look, finding: Finding) -> None:
-    """A fuse of its own for a coil wire, else another rating."""
-    (coil_fuse if feeds_coil(finding) else rating)(look, finding)
+    """A fuse of its own for a coil wire, another insulation where that comes first, else another rating."""
+    if feeds_coil(finding):
+        coil_fuse(look, finding)
+    elif not (finding.fields[0].endswith(".insulation") and reinsulate(look, finding)):
+        rating(look, finding)
 
 
 def shrinks(look: Look, finding: Finding) -> None:

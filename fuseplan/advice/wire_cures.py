@@ -63,17 +63,30 @@ def _why_fixed(look: Look, index: int) -> str:
 
 def insulation(look: Look, finding: Finding) -> None:
     """The lowest class that stands the place."""
+    segments = look.results.network.segments
+    named = [look.segment_at[each] for each in finding.fields if each in look.segment_at]
+    if finding.figure is None or all(segments.segment[index].origin == "existing" for index in named):
+        look.draft.give_up_on(finding, "an existing wire", "no other insulation can go there")
+    elif not reinsulate(look, finding):
+        look.draft.give_up_on(finding, "the end of the insulations on file",
+                              "no insulation on file is rated for that place")
+
+
+def reinsulate(look: Look, finding: Finding) -> bool:
+    """Whether the wires a finding names get another insulation: those whose insulation it names, else the first."""
     draft, segments = look.draft, look.results.network.segments
-    index = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
-    if index is None or segments.segment[index].origin == "existing" or finding.figure is None:
-        draft.give_up_on(finding, "an existing wire", "no other insulation can go there")
-        return
-    path = (*segment_key(look.results, index), "insulation")
-    better = better_insulation(look.results, index)
-    if better is None or not draft.in_scope(path) or better == segments.insulation[index]:
-        draft.give_up_on(finding, "the end of the insulations on file", "no insulation on file is rated for that place")
-        return
-    draft.put(path, segments.segment[index].insulation, better, finding.check, finding.message)
+    named = [each for each in finding.fields if each in look.segment_at]
+    changed = False
+    for place in [each for each in named if each.endswith(".insulation")] or named[:1]:
+        index = look.segment_at[place]
+        path = (*segment_key(look.results, index), "insulation")
+        better = better_insulation(look.results, index)
+        if better is None or better == segments.insulation[index] or not draft.in_scope(path) \
+                or segments.segment[index].origin == "existing":
+            continue
+        draft.put(path, segments.segment[index].insulation, better, finding.check, finding.message)
+        changed = True
+    return changed
 
 
 def far_short(look: Look, finding: Finding) -> None:

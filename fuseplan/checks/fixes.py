@@ -219,10 +219,16 @@ def carries_nothing(results: Results, segment: int) -> bool:
 
 
 def wire_field(results: Results, segment: int) -> str:
-    """Path of the key that lets a wire carry more: its size, or its insulation where no size helps, of the wires that
-    get the same one the first."""
-    return segment_path(results, segment, "size") if another_insulation(results, segment) is None else \
-        segment_path(results, insulated_alike(results, segment)[0], "insulation")
+    """Path of the key that lets a wire carry more, the first of `wire_fields`."""
+    return wire_fields(results, segment)[0]
+
+
+def wire_fields(results: Results, segment: int) -> tuple[str, ...]:
+    """Paths of the keys that let a wire carry more: its size, or where no size helps the insulation of all wires that
+    get the same."""
+    if another_insulation(results, segment) is None:
+        return (segment_path(results, segment, "size"),)
+    return tuple(segment_path(results, index, "insulation") for index in insulated_alike(results, segment))
 
 
 def _is_too_weak(results: Results, segment: int) -> bool:

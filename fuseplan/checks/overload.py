@@ -15,7 +15,7 @@ from fuseplan.checks.fixes import (
     largest_fuse_a,
     past_the_tables_fix,
     size_that_carries,
-    wire_field,
+    wire_fields,
 )
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -183,8 +183,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
-            fix=fix, fields=(wire_field(results, index),),
-            values=values if fix == words else (),
+            fix=fix, fields=wire_fields(results, index), values=values if fix == words else (),
         )
     for index, bound in momentary(results).judged(results).fails:
         if index in failed:
@@ -197,5 +196,5 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}",
             figure=end_c, limit=top_c, unit="°C", measure=bool(bound), source=MOMENTARY_SOURCE,
-            fix=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
+            fix=another_insulation(results, index) or "a thicker wire", fields=wire_fields(results, index),
         )

@@ -19,6 +19,7 @@ from fuseplan.checks.fixes import (
     smaller_fuse,
     suiting,
     wire_field,
+    wire_fields,
 )
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
@@ -45,7 +46,8 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     """For a wire that a device is too large for: a smaller rating that carries the load, a fuse of its own, or a
     thicker wire with the smallest rating that carries the load; another insulation first where its place asks for
     one."""
-    rating, wire = fuse_path(results.network.fuses[device], "rating"), wire_field(results, segment)
+    rating, wires = fuse_path(results.network.fuses[device], "rating"), wire_fields(results, segment)
+    wire = wires[0]
     feeds = unprotected_by_feed(results, device, segment)
     if feeds is not None:
         return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))))
@@ -59,7 +61,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
         words = smaller_fuse(results, device, smaller, where)
         if another_insulation(results, segment) is None:
             return Fix(words, (rating, wire), ((rating, writing.rating(smaller)),))
-        return Fix(insulation_first(results, segment, now, words, fuse=True), (wire, rating))
+        return Fix(insulation_first(results, segment, now, words, fuse=True), (*wires, rating))
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(insulation_first(results, segment, now, coil, fuse=True),
@@ -73,7 +75,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
         return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
     thicker = _thicker(results, device, segment, low, now)
     words = insulation_first(results, segment, now, thicker.words, fuse=True)
-    return thicker if words == thicker.words else Fix(words, (wire, rating))
+    return thicker if words == thicker.words else Fix(words, (*wires, rating))
 
 
 def own_fuse_or_wire(results: Results, segment: int) -> Fix:
