@@ -94,6 +94,10 @@ def total_columns(plan: Plan, condition: int) -> tuple[Column[Total], ...]:
     )
 
 
+INTERVAL_WORDS = tuple({"5s": "over 5 s", "5min": "over 5 min"}.get(each, each) for each in INTERVALS)
+"""The intervals of the load analysis, as a heading has them."""
+
+
 def load_columns(plan: Plan, interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine], ...]:
     """Columns of the load analysis over one interval: a line a circuit, a numbered column a condition."""
     def figure(condition: int) -> Column[LoadLine]:
@@ -104,7 +108,7 @@ def load_columns(plan: Plan, interval: int, ids: tuple[str, ...]) -> tuple[Colum
         return Column(ids[condition], str(condition + 1), str(condition + 1), "right", 0, cell)
 
     first: Column[LoadLine] = Column(
-        "id", f"{INTERVALS[interval]}, A", INTERVALS[interval], "left", 0,
+        "id", f"{INTERVAL_WORDS[interval]}, A", INTERVAL_WORDS[interval], "left", 0,
         lambda row: shown(owner_title(plan, (row.kind, row.id))) + (" E" if row.essential else "")
         + (" ×" if row.groups else ""))
     return (first, *(figure(condition) for condition in range(len(ids))))

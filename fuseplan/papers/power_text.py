@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.trip import TripResult
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -17,6 +16,7 @@ from fuseplan.papers.plots import Picture, text_plot
 from fuseplan.papers.power_columns import (
     CONDITION_COLUMNS,
     CURE_COLUMNS,
+    INTERVAL_WORDS,
     detail_columns,
     load_columns,
     shed_columns,
@@ -188,7 +188,7 @@ def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     lines = [line for line in assessment.results.power.loads.lines if float(line.current_a.max(initial=0.0)) > 0.0]
     parts = [_headed(f"Load analysis, {words}", table(
         lines, load_columns(assessment.plan, interval, ids), room, paint, INDENT)[0], paint)
-        for interval, words in enumerate(INTERVALS)]
+        for interval, words in enumerate(INTERVAL_WORDS)]
     return [*parts, legend] if lines else []
 
 

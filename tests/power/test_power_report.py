@@ -48,7 +48,7 @@ def test_the_text_explains_the_deficit_line_by_line() -> None:
     text = power_text(assessment, ("wet_night_traffic",), loads=True)
     for words in ("Why: Idle, wet night, load by load", "Sum of the averages", "Break-even: from",
                   "What would close the gap", "What to switch off", "from memory: check", "Standing", "Cranking",
-                  "Alternator cable and exciter", "At the end:", "Load analysis, 5min"):
+                  "Alternator cable and exciter", "At the end:", "Load analysis, over 5 min"):
         assert words in text
     assert "nan" not in text.lower().replace("maintenance", "")
     assert all(len(line) <= 100 for line in text.splitlines())
