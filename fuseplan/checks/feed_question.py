@@ -14,6 +14,8 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 
+SWITCHED_BY = "what switches it: a switch, with its rating, or a relay (switch, relay)"
+
 
 def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
     """The switch or relay of each feed that is live in fewer states than the one it comes from."""
@@ -25,7 +27,7 @@ def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
             continue
         load_a = float(results.demands.lasting_at(np.array([network.feed_node[name]]))[0, 0])
         yield NotSaid(
-            "feed", name, "what switches it: a switch, with its rating, or a relay (switch, relay)",
+            "feed", name, SWITCHED_BY,
             f"nothing between it and {in_words(results.plan, 'feed', feed.upstream)} opens as entered, and no contact "
             f"is checked for the {writing.burden(load_a, 'A')} it hands out", "feed_switch",
             f"feed.{name}.switch.rating", not at_most(load_a, ADVISED_A))

@@ -11,7 +11,7 @@ from fuseplan.checks.bundle_question import bundles_asked
 from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.contact_question import breaking_asked, sockets_asked
 from fuseplan.checks.cut_offs import starting, to_be_cut_off, unit_where_named
-from fuseplan.checks.feed_question import unswitched_feeds_asked
+from fuseplan.checks.feed_question import SWITCHED_BY, unswitched_feeds_asked
 from fuseplan.checks.flasher_question import flashers_asked
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
@@ -128,9 +128,8 @@ def unswitched_asked(results: Results) -> Iterator[NotSaid]:
                               "own (relay, switch)", "as entered it turns whenever its feed is live", "start_switch",
                               f"circuit.{name}.switch.rating", True)
         elif not before and any(load.kind != "electronic" for load in circuit.load):
-            yield NotSaid("circuit", name, "what switches it: a switch, with its rating, or a relay (switch, relay)",
-                          "as entered it is on whenever its feed is live, and no switch is checked for what it carries",
-                          "switched_by", f"circuit.{name}.switch.rating", False)
+            yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
+                          "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating", False)
 
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
