@@ -129,7 +129,8 @@ def unswitched_asked(results: Results) -> Iterator[NotSaid]:
                               f"circuit.{name}.switch.rating", True)
         elif not before and any(load.kind != "electronic" for load in circuit.load):
             yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
-                          "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating", False)
+                          "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
+                          False)
 
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
