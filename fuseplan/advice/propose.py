@@ -18,11 +18,11 @@ from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import Change, Collision, Proposal
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
-from fuseplan.advice.sizes import smallest
+from fuseplan.advice.sizes import smallest, too_thick
 from fuseplan.advice.trials import Trials
 from fuseplan.advice.worst_case import asks, fit_for_worst_case
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.limits import LimitSet
 from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.model import Plan
@@ -205,7 +205,15 @@ def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:
             return stock.has_fuse(kinds[change.path[:-2]], float(amount(new, CURRENT)))
         return stock.has_wire(new) if key == "size" else stock.has_relay(new) if key == "contact" else True
 
-    return tuple(replace(change, in_stock=in_stock(change)) for change in
+    refused = too_thick(after.results)
+
+    def with_words(change: Change) -> Change:
+        words = refused.get(change.path)
+        rule = all_rules().get(change.check)
+        return change if words is None or rule is None else replace(
+            change, why=f"{change.why}; {words}", brief=f"{rule.title.lower()}; the terminals on it may not take it")
+
+    return tuple(replace(with_words(change), in_stock=in_stock(change)) for change in
                  sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
 
 

@@ -9,8 +9,10 @@ from heapq import heappop, heappush
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.advice.edit import segment_key
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.subjects import segments_on
+from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.drops import WorstDrop
 from fuseplan.engine.results import Results
@@ -20,7 +22,10 @@ from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import wires_of
 from fuseplan.plan.parts import Segment
+from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables import terminals
 
 Floats = NDArray[np.float64]
 
@@ -59,6 +64,21 @@ def few_above(results: Results, index: int, area_mm2: float, steps: int) -> floa
     above = [] if size is None else [each.area_mm2 for each in results.network.stock.sizes(size.system)
                                      if each.area_mm2 > area_mm2 * 1.0001]
     return above[steps - 1] * 1.0001 if len(above) >= steps else math.inf
+
+
+def too_thick(results: Results) -> dict[Path, str]:
+    """In words, which terminals at the ends of wires, or in relay sockets, no wire so thick is on file for, by the path
+    of its size."""
+    found: dict[Path, str] = {}
+    for index, terminal, _ in terminals_on_wires(results):
+        area = float(results.network.segments.area_mm2[index])
+        if terminal in terminals.TERMINALS and not math.isnan(area):
+            most = terminals.wires_taken_mm2(terminal).value[1]
+            if not at_most(area, most):
+                found[(*segment_key(results, index), "size")] = \
+                    f"the thickest wire on file for the {terminals.TERMINALS[terminal].partition(',')[0]} on it has " \
+                    f"{writing.limit(most, 'mm²')}: fit one made for this wire"
+    return found
 
 
 def smallest(plan: Plan) -> str:
