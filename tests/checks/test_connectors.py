@@ -108,7 +108,7 @@ def test_a_guess_or_a_gap_blocks_power(unsettled: dict[str, Any]) -> None:
 def test_a_cavity_of_which_nothing_is_entered_is_unknown() -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 3, "pin": {"1": {"fate": "spare"}}}}})
     only, = blocking(plan)
-    assert only.because[0].words == "a: 2 cavities not entered"
+    assert only.because[0].words(plan) == "a: 2 cavities not entered"
 
 
 def test_the_mating_half_and_the_plug_at_the_other_end_are_blocked_too() -> None:

@@ -36,8 +36,8 @@ def two(tmp_path: Path, quiet: Path) -> Path:
 def test_one_page_tells_what_is_unknown_and_what_to_probe_first(fuseplan, two):
     ran = fuseplan("looms", two)
     assert ran.status == 1
-    for words in ("NOT READY FOR POWER", "4 cavities in 2 connectors, 2 settled, 2 unknown", "bulkhead pin 2",
-                  "bulkhead: one cavity not entered", "→ battery off", "Pins by connector",
+    for words in ("NOT READY FOR POWER", "4 cavities in 2 connectors, 2 settled, 2 unknown", "pin 2 of 'Bulkhead plug'",
+                  "'Bulkhead plug': one cavity not entered", "→ battery off", "Pins by connector",
                   "qualified auto electrician"):
         assert words in ran.out, words
     assert max(map(len, ran.out.splitlines())) <= 100
