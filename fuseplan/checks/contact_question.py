@@ -17,6 +17,7 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import relays_of
+from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 from fuseplan.tables import terminals
@@ -44,16 +45,21 @@ def breaking_asked(results: Results) -> Iterator[NotSaid]:
 
 def sockets_asked(results: Results) -> Iterator[NotSaid]:
     """The terminals of each relay's socket, where its load is more than the usual ones carry."""
-    network = results.network
-    for (kind, name), relay in relays_of(results.plan):
-        rated_a = relay_tables.CONTACTS[relay.contact].rated_23_a if relay.contact in relay_tables.CONTACTS else None
-        if relay.socket is not None or rated_a is None or exceeds(rated_a, LARGEST_IN_IT_A):
-            continue
-        node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
-        load_a = float(results.demands.lasting_at(np.array([node]))[0, 0])
-        usual = terminals.terminal_limit_a(SOCKET, terminals.wires_taken_mm2(SOCKET).value[1])
-        if usual is not None and exceeds(load_a, usual.value):
+    network, usual = results.network, terminals.terminal_limit_a(SOCKET, terminals.wires_taken_mm2(SOCKET).value[1])
+    asked = [owner for owner, relay in relays_of(results.plan) if relay.socket is None and _sits_in_it(relay)]
+    if not asked or usual is None:
+        return
+    nodes = np.array([network.feed_node[name] if kind == "feed" else network.circuit_node[network.circuit_number[name]]
+                      for kind, name in asked], dtype=np.int64)
+    for (kind, name), load_a in zip(asked, results.demands.lasting_at(nodes)[0].tolist(), strict=True):
+        if exceeds(load_a, usual.value):
             yield NotSaid(
                 cast(SubjectKind, kind), name, "the terminals in its relay's socket (socket)", "sockets melt at 25 to "
                 f"30 A without blowing the fuse: this one carries {writing.burden(load_a, 'A')}, a 6.3 mm terminal "
                 f"{writing.limit(usual.value, 'A')}", "socket", f"{kind}.{name}.relay.socket", True)
+
+
+def _sits_in_it(relay: Relay) -> bool:
+    """Whether a relay is on file as one that sits in the usual terminals."""
+    printed = relay_tables.CONTACTS.get(relay.contact)
+    return printed is not None and printed.rated_23_a is not None and not exceeds(printed.rated_23_a, LARGEST_IN_IT_A)
