@@ -24,14 +24,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         alike: dict[str, list[int]] = {}
         for index, made_for in loads:
             said = f"made for {made_for} earth" if circuit.load[index].made_for is not None else \
-                f"electronic, and nothing says that {{}} made for {earthed} earth"
+                f"electronic, and nothing says that THEY made for {earthed} earth"
             alike.setdefault(said, []).append(index)
         for said, members in alike.items():
             is_one = len(members) == 1
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"{all_of([load_in_words(circuit, index) for index in members])} {'is' if is_one else 'are'} "
-                f"{said.format('it is' if is_one else 'they are')}; the car's {earthed} post is earthed",
+                f"{said.replace('THEY', 'it is' if is_one else 'they are')}; the car's {earthed} post is earthed",
                 fields=(*(f"circuit.{name}.load.{index}.made_for" for index in members), "vehicle.earthed"))
     machine = results.plan.alternator
     if machine is None:
