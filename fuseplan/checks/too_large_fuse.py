@@ -24,6 +24,7 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
 from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.inrush import withstands
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
@@ -97,8 +98,10 @@ def _is_bare_branch(results: Results, segment: int) -> bool:
 def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: float) -> Fix:
     """A thicker wire in place of this one and of the others of its part that are too thin for the same fuse."""
     network, fuse = results.network, results.network.fuses[device]
-    smaller = None if math.isnan(low_a) else network.stock.next_rating(fuse.fuse.kind, low_a)
-    fitted = now_a if smaller is None or smaller >= now_a else smaller
+    # One that blows on what is switched on behind it is no fix: the fuse then stays, and the wire suits it.
+    smaller = [] if math.isnan(low_a) else fitting(results, device, low_a, now_a)
+    surges = results.inrush, results.surges.starts
+    fitted = next((rating for rating in smaller if withstands(*surges, device, fuse.fuse.kind, rating)), now_a)
     needed = fitted if math.isnan(low_a) else max(fitted, low_a)
     segments, fit = network.segments, network.stock.wire_words
     # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.

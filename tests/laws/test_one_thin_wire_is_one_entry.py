@@ -106,3 +106,16 @@ def test_an_earth_is_named_where_the_wires_end_and_none_of_sensors_before_those_
     data["circuit"]["fridge"]["role"] = "sensor_supply"
     [missing] = [each for each in assess(plan_of(data)).findings if each.check == "no-earth"]
     assert missing.fix.startswith("name sensor_earth")
+
+
+@pytest.mark.parametrize("seconds", ["0.1 s", "0.5 s", "2 s"])
+def test_a_smaller_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on(seconds: str) -> None:
+    data = toml(BASE)
+    wire = {"size": "1.5 mm2", "length": "1 m", "zone": "cabin", "insulation": "xlpe125"}
+    load = {"current": "32 A", "at": "12 V", "kind": "resistive", "inrush": 3, "inrush_time": seconds,
+            "when": ["engine"], "use": "intermittent", "evidence": "measured"}
+    data["circuit"] = {"plugs": {"feed": "bus", "earth": "engine", "wire": [wire], "load": [load],
+                                 "role": "glow_plugs", "fuse": {"kind": "maxi", "rating": "60 A"}}}
+    leader = next(each for each in raised(assess(plan_of(data))) if each.check == "fuse-exceeds-wire")
+    checks = {each.check for each in assess(plan_of(entered(data, leader))).findings}
+    assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks
