@@ -73,7 +73,7 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     seed : int
         The same seed draws the same samples.
     progress : callable (done, count), optional
-        Called after every batch of samples, 2,000 each where the plan is not large.
+        Called after every batch of samples, 1,250 each where the plan is not large.
     cancelled : callable, optional
         Asked before every batch; where it says yes, the answer is over the samples done so far.
     """

@@ -30,7 +30,7 @@ Flags = NDArray[np.bool_]
 
 STEP = 0.2
 """Share of its current by which a consumer's is raised to see what that moves."""
-MOST_AT_ONCE = 1000
+MOST_AT_ONCE = 1250
 MOST_CELLS = 4_000_000
 """Currents of consumers held at once, of all conditions."""
 
