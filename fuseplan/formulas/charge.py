@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from fuseplan.formulas.registry import Value, formula
 
+STATE_OF_CHARGE = "definition of the state of charge"
 
-@formula("Q₀ = (1 - z) · C", cite="definition of the state of charge")
+
+@formula("Q₀ = (1 - z) · C", cite=STATE_OF_CHARGE)
 def charge_missing(charge: Value, capacity_ah: Value) -> Value:
     """Charge a battery lacks to be full.
 
@@ -61,7 +63,7 @@ def charge_left(may_go_ah: Value, missing_ah: Value) -> Value:
     return may_go_ah - missing_ah
 
 
-@formula("C₀ = C · z", cite="definition of the state of charge")
+@formula("C₀ = C · z", cite=STATE_OF_CHARGE)
 def charge_stored(capacity_ah: Value, charge: Value) -> Value:
     """Charge a battery holds.
 

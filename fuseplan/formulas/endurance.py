@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fuseplan.formulas.charge import STATE_OF_CHARGE
 from fuseplan.formulas.registry import Value, formula
 
 
@@ -145,7 +146,7 @@ def time_to_spend(charge_ah: Value, current_a: Value) -> Value:
     return charge_ah / current_a
 
 
-@formula("t = t₁ · z", cite="definition of the state of charge")
+@formula("t = t₁ · z", cite=STATE_OF_CHARGE)
 def time_at_charge(full_h: Value, charge: Value) -> Value:
     """Time to flat from a state of charge.
 
