@@ -18,8 +18,7 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
-from fuseplan.engine import first_guess
-from fuseplan.engine import results as engine
+from fuseplan.engine import computing, first_guess
 from fuseplan.engine.computing import compute
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.network import Network
@@ -56,7 +55,7 @@ def as_solved(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -
     """For the tests that ask for `between`: demands taken at the solved voltage, so that a fuse's own resistance
     changes them. In a whole plan only the fuse of a feed the alternator charges through depends on itself like that."""
     if "between" in request.fixturenames:
-        monkeypatch.setattr(engine, "demands_of", request.getfixturevalue("at_solved_voltage"))
+        monkeypatch.setattr(computing, "demands_of", request.getfixturevalue("at_solved_voltage"))
 
 
 @pytest.fixture(scope="module")
@@ -79,7 +78,7 @@ def needs_a(watts: float, rating: str) -> float:
 def between(at_solved_voltage: Any) -> Iterator[float]:
     """A power [W] at which a 5 A fuse makes the load need more than 5 A, and a 7.5 A fuse does not."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(engine, "demands_of", at_solved_voltage)
+        patch.setattr(computing, "demands_of", at_solved_voltage)
         yield _between()
 
 
@@ -109,7 +108,7 @@ def test_a_rating_that_fails_with_its_own_resistance_is_given_up_for_the_larger(
 def test_where_the_search_begins_decides_nothing(between: float, apart: float, first_a: float,
                                                  monkeypatch: pytest.MonkeyPatch) -> None:
     plain = solved(one_box(between + apart))
-    monkeypatch.setattr(engine, "likely_ratings", lambda network, *_: (np.full(len(network.fuses), first_a), None))
+    monkeypatch.setattr(computing, "likely_ratings", lambda network, *_: (np.full(len(network.fuses), first_a), None))
     begun = solved(one_box(between + apart))
     assert begun.fusing.rating_a[0] == plain.fusing.rating_a[0]
     assert begun.fuse_ohm[0] == plain.fuse_ohm[0]
