@@ -100,6 +100,8 @@ def _charges(assessment: Assessment) -> str:
 
 def _stands(assessment: Assessment) -> str:
     standing = assessment.results.power.standing
+    if not assessment.plan.circuit:
+        return "not known: the plan has no circuits yet"
     if standing.condition < 0:
         return "not known: the plan has no parked condition"
     if math.isnan(standing.days_upper):

@@ -31,7 +31,7 @@ def _pins(data: Mapping[str, Any], connector: object) -> dict[str, Any] | None:
 
 def _accepted(pins: Mapping[str, Any]) -> str:
     if not pins:
-        return "none is entered for it yet"
+        return "accepted are its pins, and it has none yet"
     shown = ", ".join(clean(each) for each in list(pins)[:_SHOWN])
     return f"accepted are {shown}" + (" …" if len(pins) > _SHOWN else "")
 

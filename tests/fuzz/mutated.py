@@ -48,7 +48,8 @@ def mutated(seed: int) -> dict[str, Any]:
 def untie(data: dict[str, Any]) -> None:
     """Take out what names a part that is gone, so that the rest is still read."""
     for path, name, target in list(names_in(data)):
-        known = {**built_in(), **data.get(target, {})} if target == "condition" else data.get(target, {})
+        parts = data.get(target)
+        known = {**(built_in() if target == "condition" else {}), **(parts if isinstance(parts, dict) else {})}
         if name not in known:
             owner: Any = data
             for step in path[:-1]:

@@ -45,7 +45,7 @@ def times(finding: Finding) -> float:
 def test_what_is_far_past_its_limit_goes_before_what_is_just_past_it(name: str) -> None:
     found = bare(name, 12)
     order = worst_first(leading(found, "danger"), found.plan)
-    assert len(order) > 3
+    assert len(order) > 1
     assert sorted(map(id, order)) == sorted(map(id, leading(found, "danger")))
     bands = [0 if times(each) >= FAR else 1 if times(each) >= PAST else 2 for each in order if each.unit != "°C"]
     assert bands == sorted(bands)

@@ -71,7 +71,7 @@ async def test_what_is_to_be_entered_first_is_one_key_away(tmp_path: Path, begun
     plan = tmp_path / "new.toml"
     plan.write_text(f"fuseplan = 1\n{begun}", encoding="utf-8")
     async with opened(plan) as driver:
-        await driver.press("s", "down", "enter", *"540 A", "down")
+        await driver.press("s", "down", "down", "enter", *"540 A", "down")
         assert isinstance(driver.app.screen, FormScreen)
         battery = driver.session.plan.battery
         assert battery is not None
