@@ -32,7 +32,13 @@ def rating(look: Look, finding: Finding) -> None:
     index = look.manage(finding)
     if index is None:
         return
-    owner = look.results.network.fuses[index].owner
+    fusing, row = look.results.fusing, look.results.network.fuses[index]
+    owner = row.owner
+    if finding.check == "fuse-exceeds-wire" and not ladder(row.fuse.kind) \
+            and look.draft.may_grow(look.results, int(fusing.binding[index])):
+        # No other rating of its type is on file: the wire goes with the one entered.
+        look.draft.grow(look.results, index, float(fusing.rating_a[index]))
+        return
     if owner in look.draft.stuck or owner in look.draft.settled or not look.draft.in_scope(owner_key(owner)):
         look.draft.give_up_on(finding, "the limits of its wire and its load", "no rating meets both")
 
