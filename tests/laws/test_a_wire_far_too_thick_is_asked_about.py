@@ -37,7 +37,7 @@ def _plan(size: str, part: str = "wire", length: str = "2 m", current: str = "3 
     ("load", "15 mm2", "1.5 mm2"), ("feed", "100 mm2", "10 mm2")])
 def test_ten_times_the_copper_names_the_size_that_was_meant(part: str, typed: str, meant: str) -> None:
     [finding] = found(_plan(typed, part), "improbable-figure")
-    assert finding.level == "warning"
+    assert finding.level == "advice"
     assert f"enter {meant.replace('mm2', 'mm²')} " in finding.fix
     assert finding.fields[0].endswith(".size")
     assert not found(_plan(meant, part), "improbable-figure")

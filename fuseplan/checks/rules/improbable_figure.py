@@ -134,7 +134,9 @@ def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"{segment_words(results, index)} is behind a {writing.rating(rating_a)} fuse, for which {meant} is "
                 f"enough: {was} may be typed wrong", figure=float(segments.area_mm2[index]), unit="mm²",
                 fix=f"check the size on the wire: enter {meant} if that is what it is; if it is {was}, check that it "
-                    "fits its terminals and the fuse holder", fields=(segment_path(results, index, "size"),))
+                    "fits its terminals and the fuse holder", fields=(segment_path(results, index, "size"),),
+                # Its fuse protects it and it loses little whichever of the two it is.
+                consequence="good_practice")
 
 
 @lru_cache(maxsize=256)
