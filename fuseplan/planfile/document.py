@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from copy import copy
 from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Any
@@ -49,6 +50,10 @@ class PlanDocument:
     def __init__(self, now: Snapshot, file: OwnFile) -> None:
         self._now = now
         self._file = file
+
+    def __copy__(self) -> PlanDocument:
+        """A document that goes its own way, also in what it last read and saved."""
+        return PlanDocument(self._now, copy(self._file))
 
     @classmethod
     def open(cls, path: str | os.PathLike[str]) -> PlanDocument:
