@@ -111,7 +111,8 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
             fix = _not_the_wires(results, index)
         elif (index, bound) not in mends and exceeds(held[bound, index], volts[bound, index] + LIFTED_V):
             more = _not_the_wires(results, index)
-            fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields))
+            # The wires alone do not remove it: there is nothing to enter that does.
+            fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields), values=())
         fixes.append(fix)
     return fixes
 
