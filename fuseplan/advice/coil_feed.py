@@ -6,6 +6,7 @@ import math
 
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.checks.boxes import Way, ways
+from fuseplan.checks.feed_question import MOST_COILS_A
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire, only_coils, relay_of
 from fuseplan.plan.model import Plan
@@ -15,8 +16,6 @@ LEAST_POSITION_A = 5.0
 practice, no source."""
 HOLDERS = {"blade": "blade_in_line", "mini": "mini_in_line"}
 """Types a fuse for coils may have, with the holder for a single one."""
-MOST_COILS_A = 10.0
-"""A feed with a fuse up to this rating is one that thin coil wires may be taken from. Common practice, no source."""
 DECIDE = f"{WITHIN}; your decision: this holder, or a free position of the fuse box in place of holder and distance"
 """What is left to the user where the plan has no free position of a fuse box on the feed."""
 
