@@ -84,12 +84,15 @@ class FieldList(ScrollView):
         top = self.line_of(row)
         end = self.line_of(row + 1) if row + 1 < len(self.rows) else len(self._lines)
         height = max(1, self.scrollable_content_region.height)
+        to = self.scroll_offset.y
         if row == 0:
-            self.scroll_to(y=0, animate=False, immediate=True)
-        elif top < self.scroll_offset.y:
-            self.scroll_to(y=max(0, top - 1), animate=False, immediate=True)
-        elif end > self.scroll_offset.y + height:
-            self.scroll_to(y=min(top, end - height), animate=False, immediate=True)
+            to = 0
+        elif top < to:
+            to = max(0, top - 1)
+        elif end > to + height:
+            to = min(top, end - height)
+        # Also where the scrollbar only appears when the rows that are new here are laid out.
+        self.scroll_to(y=to, animate=False, immediate=True, force=True)
 
     def value_column(self) -> int:
         """Column at which values begin."""
