@@ -81,6 +81,8 @@ class FieldList(ScrollView):
 
     def bring_into_view(self, row: int) -> None:
         """Scroll as far as needed to see a row and what is said below it."""
+        if not self.size.height:
+            return  # it has no place yet, and comes here again when it has
         top = self.line_of(row)
         end = self.line_of(row + 1) if row + 1 < len(self.rows) else len(self._lines)
         height = max(1, self.scrollable_content_region.height)
