@@ -70,7 +70,7 @@ async def test_sampling_can_be_stopped(doubtful: Path, monkeypatch: pytest.Monke
 
         arrive(driver, key("r"))
         await driver.until(is_sampling, "some samples are drawn, more are to come")
-        assert "Esc stops it" in driver.seen()
+        await driver.until(lambda: "Esc stops it" in driver.seen(), "how it is stopped is painted")
         await driver.press("escape")
         assert not line.is_busy
         assert driver.screen_name == "MeasureScreen"
@@ -112,8 +112,8 @@ async def test_nothing_is_said_before_it_is_worked_out(doubtful: Path, monkeypat
     async with opened(doubtful) as driver:
         arrive(driver, *keys("8", "y"))
         await driver.until(lambda: "Not copied" in driver.said, "what is not known yet is not copied")
+        await driver.until(lambda: "Working out what to measure" in driver.seen(), "what is under way is painted")
         assert "No uncertain current" not in driver.seen()
-        assert "Working out what to measure" in driver.seen()
         assert driver.app.clipboard == ""
         free.set()
         await driver.settle()
