@@ -3,13 +3,13 @@ fed. Their current is that of a coil, so it costs nothing and a thicker wire gai
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 
 import numpy as np
 
 from fuseplan.engine.names import wire_words
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import WIRE_85, is_coil_wire, only_coils, relay_of
+from fuseplan.plan.coils import WIRE_85, is_coil_wire, only_coils, relay_of, relays_of
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
@@ -24,7 +24,8 @@ def coil_fuse_fix(results: Results, segment: int) -> str | None:
     plan, owner, place = results.plan, segments.owner[segment], segments.place[segment]
     feed = _own_feed(plan, owner)
     if feed is not None:
-        return f"a fuse{_of_at_most(results, _on(plan, feed))} in {in_words(plan, 'feed', feed)}, for all the coils " \
+        coils = (each for each, relay in relays_of(plan) if relay.coil_feed == feed)
+        return f"a fuse{_of_at_most(results, coils)} in {in_words(plan, 'feed', feed)}, for all the coils " \
                "on it"
     # No fuse goes between terminal 85 and earth: the wire to 86 stays live then.
     starts = f"{wire_words(plan, owner, place)} starts" if not place.startswith(WIRE_85) else \
@@ -47,14 +48,7 @@ def _own_feed(plan: Plan, owner: tuple[str, str]) -> str | None:
         and plan.feed[relay.coil_feed].fuse is None else None
 
 
-def _on(plan: Plan, feed: str) -> Iterator[tuple[str, str]]:
-    """The circuits and feeds whose relay's coil is on a feed."""
-    for kind, parts in (("circuit", plan.circuit), ("feed", plan.feed)):
-        yield from ((kind, name) for name, part in parts.items()
-                    if part.relay is not None and part.relay.coil_feed == feed)
-
-
-def _of_at_most(results: Results, owners: Iterator[tuple[str, str]] | list[tuple[str, str]]) -> str:
+def _of_at_most(results: Results, owners: Iterable[tuple[str, str]]) -> str:
     """The largest fuse that protects all the coil wires of some relays; empty where none is on file."""
     network = results.network
     wires = [wire for owner in owners for wire in network.segments_of_part.get(owner, ())

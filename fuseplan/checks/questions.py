@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
 
 import numpy as np
 
@@ -11,46 +10,34 @@ from fuseplan.checks.bundle_question import bundles_asked
 from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.contact_question import breaking_asked, sockets_asked
 from fuseplan.checks.cut_offs import starting, to_be_cut_off, unit_where_named
-from fuseplan.checks.feed_question import SWITCHED_BY, feed_wires_asked, unswitched_feeds_asked
+from fuseplan.checks.feed_question import feed_wires_asked
 from fuseplan.checks.flasher_question import flashers_asked
 from fuseplan.checks.not_said import NotSaid, Question
-from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.second_battery import far_ends, not_described
-from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import (
-    circuit_subject,
     continuous_a,
-    current_known,
     fuse_path,
     fuse_subject,
     segment_path,
     segment_subject,
     segment_words,
 )
+from fuseplan.checks.switch_questions import switches_asked, unswitched_asked, unswitched_feeds_asked
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.network import FuseRow, Network
 from fuseplan.engine.noting import of_fuses
-from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
-from fuseplan.engine.states import STATE_INDEX
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
-from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
-from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import kind_words
 
-SWITCHED: tuple[CircuitRole, ...] = (
-    "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
-    "indicators", "hazard_lamps", "interior_lamps", "horn", "wipers", "washers", "heated_glass", "heater_blower",
-    "cooling_fan", "glow_plugs")
-"""Circuits that the driver, a lid or a thermostat switches on and off."""
 _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
 
 
@@ -69,74 +56,19 @@ def roles_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
-    """What stops a petrol pump when the engine stands still."""
+    """What stops a petrol pump when the engine stands still, and what supplies the control unit that is said to."""
     network = results.network
     for number in to_be_cut_off(results):
         if network.circuits[number].cut_off is None:
-            name = network.circuit_ids[number]
-            yield NotSaid("circuit", name, "what stops the petrol pump with the key on and the engine still (cut_off)",
-                          "a pump that runs on after a crash feeds a fire", "cut_off", f"circuit.{name}.cut_off", True)
+            what, kind = "what stops the petrol pump with the key on and the engine still (cut_off)", "cut_off"
         elif not unit_where_named(results, number):
-            name = network.circuit_ids[number]
-            yield NotSaid("circuit", name, "what stops the petrol pump (cut_off): it names a control unit alone, and "
-                          "no circuit of the plan supplies one (role engine_control_unit)",
-                          "a pump that runs on after a crash feeds a fire", "cut_off_unit", f"circuit.{name}.cut_off",
-                          True)
-
-
-def switches_asked(results: Results) -> Iterator[NotSaid]:
-    """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead."""
-    switching, known = results.switching, current_known(results)
-    for number in np.flatnonzero(switches(results)[1]).tolist():
-        name = circuit_subject(results, number)[1]
-        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
-    for each in shared_switches(results, results.demands):
-        if each.rating_a is None:
-            yield _switch(each.kind, each.name, float(each.asked_a[0]), float(each.cranking_a[0]))
-
-
-def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, cranking_a: float = 0.0) -> NotSaid:
-    needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
-        "what it needs is not known either, as a current behind it is not stated"
-    starts = not at_most(cranking_a, 0.0)
-    if cranking_a > 0.0:
-        needed += f", and {writing.burden(cranking_a, 'A')} while the starter turns"
-    return NotSaid(kind, name, f"the rating of its switch: {needed}",
-                   "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
-                   "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
-                   starts or not at_most(asked_a, ADVISED_A),
-                   writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
-
-
-def unswitched_asked(results: Results) -> Iterator[NotSaid]:
-    """What switches a load that is not always on: as entered it is on whenever its feed is live. What a control unit or
-    the part itself switches is not asked."""
-    plan, network = results.plan, results.network
-    starts = {network.circuit_ids[number] for number in starting(results)}
-    for number in sorted(number for role in SWITCHED for number in network.marked.get(f"role {role}", ())):
-        name, circuit = network.circuit_ids[number], network.circuits[number]
-        if circuit.relay is not None or circuit.switch is not None:
+            what, kind = "what stops the petrol pump (cut_off): it names a control unit alone, and no circuit of the " \
+                         "plan supplies one (role engine_control_unit)", "cut_off_unit"
+        else:
             continue
-        before = [each for each in way_to(plan, circuit.feed)
-                  if plan.feed[each].switch is not None or plan.feed[each].relay is not None]
-        if name in starts:
-            live = network.circuit_live[number].copy()
-            live[STATE_INDEX["crank"]] = False
-            # A key switch that others share stays on after starting: one of its own is let go.
-            if live.any() and not any(_feeds_only(results, each, starts) for each in before):
-                yield NotSaid("circuit", name, "what turns the starter and lets go of it: a relay, or a switch of its "
-                              "own (relay, switch)", "as entered it turns whenever its feed is live", "start_switch",
-                              f"circuit.{name}.switch.rating", True)
-        elif not before and any(load.kind != "electronic" for load in circuit.load):
-            yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
-                          "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
-                          False)
-
-
-def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
-    """Whether nothing but these circuits comes from a feed."""
-    return all(name in circuits for name, circuit in results.plan.circuit.items()
-               if feed in way_to(results.plan, circuit.feed))
+        name = network.circuit_ids[number]
+        yield NotSaid("circuit", name, what, "a pump that runs on after a crash feeds a fire", kind,
+                      f"circuit.{name}.cut_off", True)
 
 
 def interlocks_asked(results: Results) -> Iterator[NotSaid]:

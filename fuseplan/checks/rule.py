@@ -55,7 +55,7 @@ class OfCheck(OfPart):
 
     @property
     def identity(self) -> tuple[str, str, str]:
-        """The check and the part, which tell it from all others in one assessment and find it in the next."""
+        """The check and the part: what it is known by from one assessment to the next."""
         return self.check, self.subject_kind, self.subject
 
 

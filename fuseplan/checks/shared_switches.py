@@ -38,7 +38,7 @@ class SharedSwitch:
     carried_a : array (cases,), what it carries then [A]
     is_known : whether those are all loads behind it
     cranking_a : array (cases,), what the starters behind it draw [A]; 0 without one, NaN where that is not known
-    allowed_a : what it may carry while a starter turns [A]; None where its rating is not stated
+    cranking_rating_a : what it may carry while a starter turns [A]; None where not stated
     """
 
     kind: Literal["feed", "earth"]
@@ -48,12 +48,19 @@ class SharedSwitch:
     carried_a: Floats
     is_known: bool
     cranking_a: Floats
-    allowed_a: float | None
+    cranking_rating_a: float | None
 
     @property
     def asked_a(self) -> Floats:
         """Rating it needs (cases,) [A]; NaN where a current or a kind of load behind it is not stated."""
         return self.known_a if self.is_known else np.full(len(self.known_a), np.nan)
+
+    @property
+    def allowed_a(self) -> float | None:
+        """What it may carry while a starter turns [A], by its rating where no more is stated; None where neither is."""
+        if self.cranking_rating_a is not None:
+            return self.cranking_rating_a
+        return None if self.rating_a is None else CRANKING_TIMES * self.rating_a
 
 
 def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
@@ -85,7 +92,8 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
 
     def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
         return SharedSwitch(kind, name, _rated(switch), *_asked(tree, node, *behind),
-                            _starters(tree, node, known, turning), _allowed(switch))
+                            _starters(tree, node, known, turning),
+                            None if switch.cranking_rating is None else float(switch.cranking_rating))
 
     return [*(of("feed", network.supply, network.feed_node[name], name, switch) for name, switch in fitted),
             *(of("earth", network.returns, network.earth_node[name], name, switch) for name, switch in isolators)]
@@ -96,12 +104,6 @@ def _starters(tree: Tree, node: int, current: Floats, turning: Flags) -> Floats:
     behind = tree.order[tree.start[node]:tree.end[node]]
     total: Floats = current[:, behind[turning[behind]]].sum(axis=1)
     return total
-
-
-def _allowed(switch: Switch) -> float | None:
-    if switch.cranking_rating is not None:
-        return float(switch.cranking_rating)
-    return None if switch.rating is None else CRANKING_TIMES * float(switch.rating)
 
 
 def _rated(switch: Switch) -> float | None:

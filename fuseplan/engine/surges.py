@@ -130,8 +130,8 @@ class _Lengths(NamedTuple):
 
 
 def _decay(fall_s: Floats, multiple: Floats) -> Floats:
-    """Time constants of lamps' surges, such that a larger one never has less heat: its current times it does not fall
-    with the multiple."""
+    """Time constants of lamps' surges, such that a larger surge never has less heat: times its current they do not
+    shrink as the multiple grows."""
     from_least = np.maximum(multiple, FALLS_FROM)
     found: Floats = np.maximum(
         surge_decay(fall_s, from_least),

@@ -44,9 +44,11 @@ memory."""
 STATED = (0.5, 1.35)
 """Voltage a load's figure is stated at: a starter's under load, or a lamp's behind a ballast, to a charging one."""
 TENTH_FROM_MM2 = 8.0
-"""A wire thinner than this is not taken for one of a tenth of its copper: it may be what was at hand."""
+"""A wire thinner than this is not taken for one of a tenth of its copper: it may be what was at hand. Common practice,
+no source."""
 LITTLE_LOST = 0.015
-"""Share of the system's voltage that a wire may lose without anybody making it thicker for that."""
+"""Share of the system's voltage that a wire may lose without anybody making it thicker for that. Common practice, no
+source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.shared_switches import CRANKING_TIMES, SharedSwitch, shared_switches
+from fuseplan.checks.shared_switches import CRANKING_TIMES, shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
@@ -81,7 +81,7 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         carried, most, path = float(each.cranking_a[bound]), float(each.allowed_a or 0.0), f"{each.kind}.{each.name}"
         stated = "" if each.rating_a is None else f" rated {writing.rating(each.rating_a)}"
         taken = f", {writing.stated(CRANKING_TIMES, 'factor')} times that, as its maker's figure for seconds is not " \
-                "stated" if _cranking_rating(results, each) is None else ""
+                "stated" if each.cranking_rating_a is None else ""
         yield rule.finding(
             results, (each.kind, each.name),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(carried, 'A')} pass its switch{stated} while the starter "
@@ -89,13 +89,9 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             figure=carried, limit=most, unit="A", measure=bool(bound),
             fix=f"a battery isolator that carries {writing.burden(carried, 'A')} for the seconds of a start, or take "
                 "the starter cable from before the switch",
-            source="5 times the rating for seconds: common practice, no source; else the maker's figure",
+            source="the maker's figure" if each.cranking_rating_a is not None else
+            f"{writing.stated(CRANKING_TIMES, 'factor')} times the rating for seconds: common practice, no source",
             fields=(f"{path}.switch.cranking_rating", f"{path}.switch.rating"))
-
-
-def _cranking_rating(results: Results, each: SharedSwitch) -> float | None:
-    part = results.plan.feed[each.name] if each.kind == "feed" else results.plan.earth[each.name]
-    return None if part.switch is None or part.switch.cranking_rating is None else float(part.switch.cranking_rating)
 
 
 def rated_switches(results: Results) -> LimitRows:

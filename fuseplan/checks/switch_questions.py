@@ -1,0 +1,101 @@
+"""What is asked about switches: their ratings, and what switches a load or a feed of which the plan names nothing that
+does; as long as neither switch nor relay is entered, no contact is checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+import numpy as np
+
+from fuseplan.checks.cut_offs import starting
+from fuseplan.checks.not_said import NotSaid
+from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.shared_switches import shared_switches
+from fuseplan.checks.subjects import circuit_subject, current_known
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.relays import ADVISED_A
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.part_names import in_words
+from fuseplan.plan.words import CircuitRole
+from fuseplan.quantities import writing
+
+SWITCHED: tuple[CircuitRole, ...] = (
+    "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
+    "indicators", "hazard_lamps", "interior_lamps", "horn", "wipers", "washers", "heated_glass", "heater_blower",
+    "cooling_fan", "glow_plugs")
+"""Circuits that the driver, a lid or a thermostat switches on and off."""
+SWITCHED_BY = "what switches it: a switch, with its rating, or a relay (switch, relay)"
+
+
+def switches_asked(results: Results) -> Iterator[NotSaid]:
+    """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead."""
+    switching, known = results.switching, current_known(results)
+    for number in np.flatnonzero(switches(results)[1]).tolist():
+        name = circuit_subject(results, number)[1]
+        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
+    for each in shared_switches(results, results.demands):
+        if each.rating_a is None:
+            yield _switch(each.kind, each.name, float(each.asked_a[0]), float(each.cranking_a[0]))
+
+
+def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, cranking_a: float = 0.0) -> NotSaid:
+    needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
+        "what it needs is not known either, as a current behind it is not stated"
+    starts = not at_most(cranking_a, 0.0)
+    if cranking_a > 0.0:
+        needed += f", and {writing.burden(cranking_a, 'A')} while the starter turns"
+    return NotSaid(kind, name, f"the rating of its switch: {needed}",
+                   "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
+                   "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
+                   starts or not at_most(asked_a, ADVISED_A),
+                   writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+
+
+def unswitched_asked(results: Results) -> Iterator[NotSaid]:
+    """What switches a load that is not always on: as entered it is on whenever its feed is live. What a control unit or
+    the part itself switches is not asked."""
+    plan, network = results.plan, results.network
+    starts = {network.circuit_ids[number] for number in starting(results)}
+    for number in sorted(number for role in SWITCHED for number in network.marked.get(f"role {role}", ())):
+        name, circuit = network.circuit_ids[number], network.circuits[number]
+        if circuit.relay is not None or circuit.switch is not None:
+            continue
+        before = [each for each in way_to(plan, circuit.feed)
+                  if plan.feed[each].switch is not None or plan.feed[each].relay is not None]
+        if name in starts:
+            live = network.circuit_live[number].copy()
+            live[STATE_INDEX["crank"]] = False
+            # A key switch that others share stays on after starting: one of its own is let go.
+            if live.any() and not any(_feeds_only(results, each, starts) for each in before):
+                yield NotSaid("circuit", name, "what turns the starter and lets go of it: a relay, or a switch of its "
+                              "own (relay, switch)", "as entered it turns whenever its feed is live", "start_switch",
+                              f"circuit.{name}.switch.rating", True)
+        elif not before and any(load.kind != "electronic" for load in circuit.load):
+            yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
+                          "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
+                          False)
+
+
+def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
+    """Whether nothing but these circuits comes from a feed."""
+    return all(name in circuits for name, circuit in results.plan.circuit.items()
+               if feed in way_to(results.plan, circuit.feed))
+
+
+def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
+    """The switch or relay of each feed that is live in fewer states than the one it comes from."""
+    network = results.network
+    for name, feed in results.plan.feed.items():
+        if feed.live is None or feed.upstream is None or feed.relay is not None or feed.switch is not None:
+            continue
+        if not (network.feed_live[feed.upstream] & ~network.feed_live[name]).any():
+            continue
+        load_a = float(results.demands.lasting_at(np.array([network.feed_node[name]]))[0, 0])
+        yield NotSaid(
+            "feed", name, SWITCHED_BY,
+            f"nothing between it and {in_words(results.plan, 'feed', feed.upstream)} opens as entered, and no contact "
+            f"is checked for the {writing.burden(load_a, 'A')} it hands out", "feed_switch",
+            f"feed.{name}.switch.rating", not at_most(load_a, ADVISED_A))
