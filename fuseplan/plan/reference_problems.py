@@ -13,7 +13,18 @@ from typing import Any
 from fuseplan.plan.conditions import built_in
 from fuseplan.plan.contradictions import contradictions
 from fuseplan.plan.pins import pin_problems
-from fuseplan.plan.references import REFERENCES, Path, accepted, as_list, as_table, names_in, parts, place
+from fuseplan.plan.references import (
+    REFERENCES,
+    Path,
+    a_part,
+    accepted,
+    as_list,
+    as_table,
+    names_in,
+    part_kind_words,
+    parts,
+    place,
+)
 from fuseplan.plan.words import READING_CONDITIONS, WHEN_ALWAYS
 from fuseplan.quantities.amounts import clean
 
@@ -55,12 +66,12 @@ def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | Non
     for path, name, target in names_in(data if within is None else within):
         if name not in known[target]:
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
-            article, words = "an" if target == "earth" else "a", target.replace("_", " ")
+            words = part_kind_words(target)
             can_be = fitting(data, path, known[target])
             instead = accepted(name, can_be) if can_be else \
                 f"the plan has no {words} that can be named here" if known[target] else f"the plan has no {words} yet"
             yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
-                         f"{article} {words} of this plan; {instead}")
+                         f"{a_part(target)} of this plan; {instead}")
     for name in READING_CONDITIONS:
         if name in as_table((data if within is None else within).get("condition")):
             yield ("condition", name), (f"condition '{name}' has a name that readings use for a condition of their "

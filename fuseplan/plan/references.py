@@ -59,9 +59,9 @@ for (_kind, _key), _target in REFERENCES.items():
     _BY_KIND.setdefault(_kind, []).append((_key, _target))
 
 ENTRIES = ("zone", "run", "feed", "earth", "circuit", "loom", "connector", "condition", "fuse_box", "trip")
+"""Tables of the file that hold named parts."""
 SINGLE = ("vehicle", "battery", "alternator", "stock")
 """Parts there is only one of, each with a form of its own, whether the plan has it yet or not."""
-"""Tables of the file that hold named parts."""
 _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""
 _WIRES = ("wire", "earth_wire", "cable", "wire_86", "wire_85")
@@ -78,6 +78,17 @@ def form_root(path: Path) -> Path:
     if path[0] == "connector" and len(path) > 3 and path[2] == "pin":
         return path[:4]
     return path[:2] if path[0] in ENTRIES else path[:1]
+
+
+def part_kind_words(kind: str) -> str:
+    """What a part of a kind is called: ``earth point``, ``fuse box``."""
+    return "earth point" if kind == "earth" else kind.replace("_", " ")
+
+
+def a_part(kind: str) -> str:
+    """The same with its article: ``an earth point``."""
+    words = part_kind_words(kind)
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def place(path: Path) -> str:
@@ -191,6 +202,14 @@ def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
                 for index, name in enumerate(value):
                     if isinstance(name, str):
                         yield (*path, key, index), name, target
+
+
+def kind_named_at(path: Path) -> str | None:
+    """The kind of part that is named where a path leads to; None where none is."""
+    value: Any = ""
+    for step in reversed(path):
+        value = [value] if isinstance(step, int) else {step: value}
+    return next((target for _, _, target in names_in(value)), None)
 
 
 def ends_naming(data: Mapping[str, Any], connector: str) -> Iterator[Path]:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import names_in
+from fuseplan.plan.references import names_in, part_kind_words
 from fuseplan.planfile.library import own_name
 from fuseplan.planfile.plain import with_value
 
@@ -79,10 +79,5 @@ def usual_words(parts: Iterable[Named]) -> str:
     grouped: dict[str, list[str]] = {}
     for kind, name in parts:
         grouped.setdefault(kind, []).append(f"'{usual_names(kind)[name]}'")
-    return "; ".join(f"{kind_words(kind)}{'s' * (len(names) > 1)} {', '.join(names)}"
+    return "; ".join(f"{part_kind_words(kind)}{'s' * (len(names) > 1)} {', '.join(names)}"
                      for kind, names in grouped.items())
-
-
-def kind_words(kind: str) -> str:
-    """What a part of a kind is called: ``earth point``."""
-    return "earth point" if kind == "earth" else kind

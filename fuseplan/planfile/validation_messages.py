@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 from types import UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import EXCLUDING
-from fuseplan.plan.references import Path, accepted, place
+from fuseplan.plan.references import Path, a_part, accepted, kind_named_at, place
 from fuseplan.planfile.plain import get
 from fuseplan.quantities.amounts import clean, kind_of
-from fuseplan.quantities.listing import either
 
 _KINDS = {
     "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
@@ -76,19 +75,13 @@ def _meaning(path: Path, root: type[BaseModel]) -> str:
 
 
 def _to_be_given(path: Path, root: type[BaseModel]) -> str:
-    """What a key that is missing may be set to, where only certain words are known."""
+    """What a key that is missing may be set to."""
+    kind = kind_named_at(path) if root is Plan else None
+    if kind is not None:
+        return f"accepted is the id of {a_part(kind)} of this plan"
     model = model_at(path[:-1], root)
-    words = next((_literals(field.annotation) for name, field in model.model_fields.items()
-                  if path[-1] == (field.alias or name)), ()) if model else ()
-    return f"accepted is {either(words)}" if words else "it must be given"
-
-
-def _literals(annotation: Any) -> tuple[str, ...]:
-    """The words of a closed list, also where it is one of several types."""
-    if get_origin(annotation) is Literal:
-        return tuple(map(str, get_args(annotation)))
-    return next((words for part in get_args(annotation) if (words := _literals(part))), ()) \
-        if get_origin(annotation) in (Union, UnionType) else ()
+    takes = _refusal(str(path[-1]), None, {}, model).partition("accepted")[2] if model else ""
+    return f"accepted{takes or ' is a value'}"
 
 
 def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = (), most: int | None = None,
@@ -182,7 +175,7 @@ def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
         known = _words(context.get("expected", ""))
         near = accepted(value, known, 0) if isinstance(value, str) else ""
         hint = f"; {near}" if near.startswith("the nearest") else ""
-        return f"is {kind_of(value)}; accepted is {either(known)}{hint}"
+        return f"is {kind_of(value)}; accepted is {context.get('expected')}{hint}"
     if kind == "string_too_long":
         return f"has {len(str(value))} characters; accepted are at most {context['max_length']}"
     if kind == "string_too_short":

@@ -9,13 +9,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import BaseModel, ValidationError
 
 from fuseplan.errors import PlanError
-from fuseplan.plan.references import ENTRIES, names_in
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import ENTRIES, REFERENCES, names_in
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.plain import with_value, without
-from fuseplan.planfile.read import parse_plan, plan_of
+from fuseplan.planfile.read import plan_of
 from fuseplan.planfile.starter import starter_plan
+from fuseplan.planfile.validation_messages import model_at, sentences
+from fuseplan.workspace.fields import PARTS
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NEAREST = re.compile(r"the nearest known is '([^']*)'(;?)")
@@ -109,9 +113,29 @@ def test_a_definition_that_is_suggested_can_begin_a_plan() -> None:
         assert starter_plan("car", [name])
 
 
-def test_a_missing_key_says_what_is_accepted() -> None:
-    with pytest.raises(PlanError) as refused:
-        parse_plan('fuseplan = 1\n[condition.tow]\nname = "Tow"\n[zone.bay]\nname = "Bay"\n')
-    told = str(refused.value)
-    assert re.search(r"`state` is missing.*; accepted is 'off', .* or '\w+'", told)
-    assert re.search(r"`ambient` is missing \(.*\); it must be given", told)
+def models(model: type[BaseModel], at: Path_ = ()) -> Iterator[tuple[type[BaseModel], Path_]]:
+    """Every kind of table a plan may hold, each at a path it may stand at."""
+    yield model, at
+    for name, field in model.model_fields.items():
+        steps: tuple[Path_, ...] = ((), ("x",), (0,))
+        for below in ((field.alias or name, *step) for step in steps):
+            inner = model_at(below, model)
+            if inner is not None:
+                yield from models(inner, (*at, *below))
+
+
+def test_every_missing_key_says_what_is_accepted() -> None:
+    """Of a key that names a part, which kind of part."""
+    named: set[str | None] = set()
+    for model, at in models(Plan):
+        found: list[tuple[Path_, str]] = []
+        try:
+            model.model_validate({})
+        except ValidationError as error:
+            found = sentences(error, Plan, at)
+        for path, said in found:
+            target = REFERENCES.get((PARTS.get(model, ""), str(path[-1])))
+            named.add(target)
+            wanted = r"\S" if target is None else rf"the id of an? {target} of this plan$"
+            assert re.search(rf"`{path[-1]}` is missing.*; accepted is {wanted}", said), said
+    assert named == {None, "feed", "condition"}

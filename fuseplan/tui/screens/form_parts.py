@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fuseplan.plan.references import REFERENCES, Path, place
-from fuseplan.planfile.usual_parts import EXAMPLE, kind_words
+from fuseplan.plan.references import REFERENCES, Path, part_kind_words, place
+from fuseplan.planfile.usual_parts import EXAMPLE
 from fuseplan.quantities.amounts import clean
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
@@ -159,8 +159,8 @@ class PartActions(PlanScreen[None]):
 
         self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}",
                                     [Answer(choice.word, choice.word, choice.meaning) for choice in found],
-                                    f"The plan has no {kind_words(kind)} yet. The one chosen is added, with what it "
-                                    "needs up to the battery."), take)
+                                    f"The plan has no {part_kind_words(kind)} yet. The one chosen is added, "
+                                    "with what it needs up to the battery."), take)
         return True
 
     def _take(self, row: Row, text: str | None) -> None:

@@ -13,8 +13,9 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
+from fuseplan.plan.references import part_kind_words
 from fuseplan.planfile.library import Definition, Mapped, circuit_for, library
-from fuseplan.planfile.usual_parts import EXAMPLE, Named, kind_words, usual_parts, usual_words
+from fuseplan.planfile.usual_parts import EXAMPLE, Named, usual_parts, usual_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -190,8 +191,8 @@ class LibraryScreen(Narrowing[list[str] | None]):
         usual, needed = usual_parts(plan, lacking), usual_parts(plan, none)
         nowhere = dict.fromkeys(kind for kind, name in none if (kind, name) not in needed)
         if nowhere:
-            self.say(f"The plan has no {' and no '.join(map(kind_words, nowhere))} yet; add one with v on the circuits "
-                     "screen first")
+            self.say(f"The plan has no {' and no '.join(map(part_kind_words, nowhere))} yet; add one with v on the "
+                     "circuits screen first")
             return
         if not lacking or not set(lacking) <= usual.keys():
             self._ask_own(mapped, own, {}, needed)
@@ -206,7 +207,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
             elif word == "own":
                 self._ask_own(mapped, own, {}, needed)
 
-        words = ", ".join(f"{kind_words(kind)} '{name}'" for kind, name in lacking)
+        words = ", ".join(f"{part_kind_words(kind)} '{name}'" for kind, name in lacking)
         self.app.push_screen(Choose("Parts this plan does not have", answers, f"Needed: {words}."), took)
 
     def _ask_own(self, mapped: Mapped, lacking: list[Named], chosen: Mapping[Named, str],
@@ -216,6 +217,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
             self._add(mapped, chosen, added)
             return
         (kind, name), *others = lacking
+        what = part_kind_words(kind)
 
         def took(word: str | None) -> None:
             if word is not None:
@@ -223,9 +225,9 @@ class LibraryScreen(Narrowing[list[str] | None]):
 
         more = f" After this, {len(others)} more to choose." if others else ""
         self.app.push_screen(
-            Choose(f"Which {kind_words(kind)} instead of '{name}'?",
+            Choose(f"Which {what} instead of '{name}'?",
                    [Answer(key, key, part.name or "") for key, part in getattr(self.session.plan, kind).items()],
-                   f"The library's circuit uses the {kind_words(kind)} '{name}', which this plan does not have.{more}"),
+                   f"The library's circuit uses the {what} '{name}', which this plan does not have.{more}"),
             took)
 
     def _add(self, mapped: Mapped, chosen: Mapping[Named, str], parts: Mapping[Named, Mapping[str, Any]]) -> None:
