@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
+from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import Definition
 from fuseplan.planfile.starter import LIBRARY_SYSTEM
 from fuseplan.workspace.library_search import BY_MEANING, rank
@@ -73,7 +74,7 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],
         if not fitting and len(words) > 1 and all(len(each) == 1 for each in single):
             found += [each[0].id for each in single]
             continue
-        others = [group.replace("_", " ") for group, held in (groups or {}).items() if _fitting(part, held)]
+        others = [group_words(group) for group, held in (groups or {}).items() if _fitting(part, held)]
         groups_of = f"group{'s' if len(others) > 1 else ''} {' and '.join(others)}"
         what = f"is in the {groups_of}" if not fitting and others else \
             "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
@@ -111,7 +112,7 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
         if ended:
             chosen += picked("", offered, usual)
             continue
-        say(f"\n{shown(group.replace('_', ' '))} ({at} of {len(groups)})\n")
+        say(f"\n{shown(group_words(group))} ({at} of {len(groups)})\n")
         for number, each in enumerate(offered, 1):
             mark = "*" if each.id in usual else " "
             say(f" {mark}{number:>3}  {shown(each.title)}\n")
@@ -125,7 +126,7 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
                 ended = True
                 chosen += picked("", offered, usual)
                 break
-    without = [shown(group.replace("_", " ")) for group, offered in groups.items()
+    without = [shown(group_words(group)) for group, offered in groups.items()
                if not {each.id for each in offered} & set(chosen)]
     if without:
         say("\n" + "\n".join(wrap(f"Nothing taken of: {', '.join(without)}. What your car has of these is missing from "

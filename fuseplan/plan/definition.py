@@ -16,6 +16,11 @@ Group = Literal[
 ]
 
 
+def group_words(group: str) -> str:
+    """A group of the library as it is read: ``starting and charging``."""
+    return "starting and charging" if group == "start_charge" else group.replace("_", " ")
+
+
 class DefinitionHead(Part):
     """What a definition is."""
 

@@ -13,6 +13,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
+from fuseplan.plan.definition import group_words
 from fuseplan.plan.references import part_kind_words
 from fuseplan.planfile.library import Definition, Mapped, circuit_for, library
 from fuseplan.planfile.usual_parts import EXAMPLE, Named, usual_parts, usual_words
@@ -102,7 +103,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
             if each.group != group and not typed.strip():
                 group = each.group
                 self._listed.append(None)
-                options.append(Option(line((group.replace("_", " "), "bold $text-accent")), disabled=True))
+                options.append(Option(line((group_words(group), "bold $text-accent")), disabled=True))
             self._listed.append(each)
             options.append(Option(self._title(each)))
         shown = self.query_one(OptionList)
