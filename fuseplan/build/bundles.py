@@ -135,7 +135,7 @@ def hole_clearance_mm() -> float:
 
 
 JACKETS = ("The cores of a cable count as that cable where the diameter over its jacket is entered (cable_diameter); "
-           "else its jacket is not counted, and the bundle is thicker.")
+           "otherwise its jacket is not counted, and the bundle is thicker than stated.")
 BASIS = ("Bundle: the largest of 1.2 √Σd² (a wire distributor's page), the published factor for equal wires, and the "
          f"two thickest side by side; {writing.stated(SPREAD, 'share')} more is allowed for. Tube filled to "
          f"{writing.stated(FILL, 'share')} at most (a conduit maker's sheet). Bends: NASA-STD-8739.4 par. 7.3.21; a "

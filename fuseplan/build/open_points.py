@@ -112,10 +112,10 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
                 yield OpenPoint(f"run {bundle.title}", words)
     beside = [piece.number for piece in facts.pieces if not piece.runs and (piece.draft is None or piece.is_cut)]
     if beside and not facts.bundles:
-        yield OpenPoint("runs", f"none is entered: the way of {writing.counted(len(beside), 'wire')}, and how "
-                                f"thick the loom is")
+        yield OpenPoint("runs", f"none is entered: route of {writing.counted(len(beside), 'wire')}, and thickness "
+                                "of the loom")
     elif beside:
-        yield OpenPoint("runs", f"way of {writing.counted(len(beside), 'wire')} in no run: {', '.join(beside)}")
+        yield OpenPoint("runs", f"route of {writing.counted(len(beside), 'wire')} in no run: {', '.join(beside)}")
 
 
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:

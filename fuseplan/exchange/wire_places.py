@@ -10,6 +10,7 @@ from fuseplan.errors import AmountError
 from fuseplan.plan.coils import WIRE_85, WIRE_86
 from fuseplan.plan.references import Path, accepted, as_table
 from fuseplan.planfile.plain import MISSING, get
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 
 OWNERS: Mapping[str, str] = {"circuit": "circuit", "feed": "feed", "earth point": "earth",
@@ -75,7 +76,7 @@ def wire_path(data: Mapping[str, Any], root: Path, words: str) -> Path:
         loads = get(data, (*root, "load"))
         count = len(loads) if isinstance(loads, list) else 0
         if not 0 < int(found[2]) <= count:
-            raise AmountError(f"{called(root)} has {count} load{'' if count == 1 else 's'} in the plan; accepted is "
+            raise AmountError(f"{called(root)} has {writing.counted(count, 'load')} in the plan; accepted is "
                               + (f"a number from 1 to {count}" if count else "a wire of the circuit itself, or its "
                                  "loads first"))
         return (*root, "load", int(found[2]) - 1, "earth_wire" if found[1] else "wire")

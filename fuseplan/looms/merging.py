@@ -12,6 +12,7 @@ from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
 from fuseplan.plan.part_names import in_words, pin_words
+from fuseplan.quantities.listing import all_of
 from fuseplan.records import dataclass
 
 State = Literal["missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only"]
@@ -72,7 +73,7 @@ class _Looms:
 
     def named(self, looms: Iterable[str]) -> str:
         """Looms in the middle of a sentence."""
-        return " and ".join(in_words(self.plan, "loom", name) for name in looms)
+        return all_of([in_words(self.plan, "loom", name) for name in looms])
 
     def pin(self, at: PinId) -> Pin:
         return self.plan.connector[at.connector].pin[at.pin]

@@ -11,17 +11,12 @@ from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
 from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn, Words
-from fuseplan.plan.part_names import owner_title, title_of
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
 DANGER = "✗ DANGER"
 WARNING = "✗ FAILS"
-
-
-def owner_words(assessment: Assessment, owner: Owner) -> str:
-    """As `owner_title`."""
-    return owner_title(assessment.plan, owner)
 
 
 def verdict_words(assessment: Assessment, owner: Owner) -> str:
@@ -55,7 +50,7 @@ def coil_wires_left_out(facts: BuildFacts) -> Iterator[Words]:
     """Of whose relays the plan lacks coil wires, which are then in no list of wires; nothing where it has them all."""
     names = [each.title for each in facts.relays if any(coil_gaps(facts.assessment.plan, each.relay))]
     if names:
-        yield Words(f"Not all coil wires of these relays are in the plan: what is missing is neither in the cut list "
+        yield Words("Not all coil wires of these relays are in the plan: what is missing is neither in the cut list "
                     f"nor in the buy list: {'; '.join(names)}.", "note")
 
 
@@ -64,7 +59,7 @@ def idle_left_out(facts: BuildFacts) -> Iterator[Words]:
     plan = facts.assessment.plan
     names = [title_of(plan, "feed", name) for name in plan.feed if name in facts.idle]
     if names:
-        yield Words(f"Nothing on these feeds yet, so nothing is listed for them, no wire either: {'; '.join(names)}.",
+        yield Words(f"Nothing on these feeds yet, so nothing is listed for them, not even wire: {'; '.join(names)}.",
                     "note")
 
 

@@ -12,7 +12,7 @@ from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph
-from fuseplan.plan.part_names import in_words
+from fuseplan.plan.part_names import in_words, part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -93,9 +93,8 @@ def _charges(assessment: Assessment) -> str:
     named = first_few(short, 2, lambda each: f"{writing.balance(each[0], 'A')} in '{each[1]}'", "; ")
     still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
     at_speed = any(view.available_a for view in running)
-    word = "not at idle, as dynamos do not" if still and at_speed and assessment.plan.alternator.machine == "dynamo" \
-        else "no"
-    return f"{word}: {named}"
+    is_dynamo = assessment.plan.alternator.machine == "dynamo"
+    return f"{'not at idle, as usual for a dynamo' if still and at_speed and is_dynamo else 'no'}: {named}"
 
 
 def _stands(assessment: Assessment) -> str:
@@ -123,7 +122,7 @@ def _loaded(assessment: Assessment) -> str:
                   for each in headroom if each.limit_a and each.current_a is not None]
         if shares:
             share, current, limit = max(shares)
-            name = shown(view.name or view.id.replace("_", " "))
+            name = shown(part_name(assessment.plan, ("feed", view.id)))
             rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
                                 f"({writing.burden(share, 'share')})"))
     rows.sort(key=lambda row: -row[0])

@@ -51,8 +51,7 @@ def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> li
     circuit = shown(title_of(plan, "circuit", each.circuit))
     return [
         *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {writing.burden(each.low_a, 'A')} to "
-                   f"{writing.burden(each.high_a, 'A')}), {alone}: {named}", room, f"{INDENT}{number}. "
-                                                                                         f"", INDENT * 3),
+                   f"{writing.burden(each.high_a, 'A')}), {alone}: {named}", room, f"{INDENT}{number}. ", INDENT * 3),
         *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
     ]
 

@@ -21,9 +21,8 @@ LEGEND = ("Each cell: fuse range, ampacity of the thinnest supply wire, verdict.
           f"{DISAGREE} marks a circuit on which the sets of limits disagree: about the verdict, or about the fuse.")
 NO_CIRCUITS = "The plan has no circuits yet."
 CAUTION = ("Published limits disagree because they assume different surroundings. No set was made for your car: keep "
-           "to the "
-           "strictest unless you know why it does not apply, and ask a qualified auto electrician where you are not "
-           "certain.")
+           "to the strictest unless you know why it does not apply, and ask a qualified auto electrician where you "
+           "are not certain.")
 
 
 def cell_words(cell: Cell) -> str:

@@ -11,6 +11,7 @@ from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
 HEADING = "Not said"
@@ -74,7 +75,7 @@ def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
     if each.kind not in TOGETHER:
         return f"{short_name(each, assessment)}: {shown(each.what)}"
     alike = [other for other in found if other.kind == each.kind]
-    words = TOGETHER[each.kind].format(count="1 part" if len(alike) == 1 else f"{len(alike)} parts")
+    words = TOGETHER[each.kind].format(count=writing.counted(len(alike), "part"))
     named = first_few(alike, NAMED, lambda other: f"{short_name(other, assessment)} {shown(other.detail)}".rstrip())
     return f"{words}: {named}"
 

@@ -134,8 +134,7 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
             f"Starter {writing.limit(cranking.starter_v[0], 'V')}, {writing.limit(cranking.starter_w[0], 'W')}.{turns} "
             "Its current is what the engine's drag asks, whatever the voltage; a cold engine asks more than a warm "
             "one, and how much more is not on file: enter the current measured cold. "
-            f"Voltage drop "
-            f"supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
+            f"Voltage drop supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
             f"{writing.drop(cranking.return_drop_v[0], back.value)} ({supply.source.line()}).")
         said += [f"{'out' if piece.side == 'supply' else 'back'}: {_owner(assessment, piece.owner)}"
                  f"{', engine strap' if piece.engine_strap else ''}, {writing.burden(piece.resistance_ohm, 'ohm')}, "

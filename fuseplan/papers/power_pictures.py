@@ -20,11 +20,11 @@ def curve_picture(assessment: Assessment, curve: SpeedCurve) -> Picture:
     network = assessment.results.network
     condition = network.conditions[curve.condition]
     name = condition.name or network.condition_ids[curve.condition]
-    markers = [Marker(f"this condition, "
-                      f"{writing.stated(condition.engine, 'r/min')}", float(condition.engine), "x", "C")]
+    markers = [Marker(f"this condition, {writing.stated(condition.engine, 'r/min')}", float(condition.engine),
+                      "x", "C")]
     if not math.isnan(curve.break_even_rpm):
-        markers.append(Marker(f"break-even, "
-                              f"{writing.burden(curve.break_even_rpm, 'r/min')}", curve.break_even_rpm, "x", "B"))
+        markers.append(Marker(f"break-even, {writing.burden(curve.break_even_rpm, 'r/min')}", curve.break_even_rpm,
+                              "x", "B"))
     return Picture(
         title=f"Output and demand over engine speed: {name}", x_label="engine speed, r/min", y_label="current, A",
         series=(Series("hot output", curve.engine_rpm.tolist(), curve.output_a.tolist()),
@@ -36,16 +36,16 @@ def break_even_words(curve: SpeedCurve) -> list[str]:
     """The two speeds that matter, in sentences."""
     last = float(curve.engine_rpm[-1])
     if math.isnan(curve.break_even_rpm):
-        return [f"Break-even: at no speed up to {writing.limit(last, 'r/min')}; the battery is discharged at every "
-                f"one."]
+        return [f"Break-even: at no speed up to {writing.limit(last, 'r/min')}; the battery is discharged at "
+                "every one."]
     said = [f"Break-even: from {writing.burden(curve.break_even_rpm, 'r/min')} of the engine the battery is no longer "
-            f"discharged."]
+            "discharged."]
     if math.isnan(curve.regulated_rpm):
         said.append(f"The regulator voltage is reached at no speed up to {writing.limit(last, 'r/min')}: the battery "
-                    f"is never fully charged.")
+                    "is never fully charged.")
     else:
         said.append(f"From {writing.burden(curve.regulated_rpm, 'r/min')} the regulator voltage is reached and the "
-                    f"battery is charged.")
+                    "battery is charged.")
     return said
 
 

@@ -99,7 +99,7 @@ def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     return _headed("Balance, by condition", [
         *lines,
         *paragraph("Demand: every load weighed by its duty, at the voltage that results. Continuous: loads in "
-                   f"continuous and prolonged use over the rated output, at most "
+                   "continuous and prolonged use over the rated output, at most "
                    f"{writing.stated(limits.continuous_share, 'share')} ({limits.continuous_source}). All on: "
                    f"everything on together, at most {writing.stated(limits.peak_share, 'share')} "
                    f"({limits.peak_source}).", room, INDENT)], paint)

@@ -17,6 +17,7 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import first_few
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Change, Collision, Proposal
@@ -120,9 +121,8 @@ def followers_words(leader: Finding, followers: Sequence[Finding], subject: Call
     own, parts = subject(leader), []
     for check, subjects in of_checks.items():
         names = [name for name in dict.fromkeys(subjects) if name != own]
-        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
         times = f"{len(subjects)} times " if not names and len(subjects) > 1 else ""
-        of = f" of {', '.join(names[:NAMED])}{more}" if names else ""
+        of = f" of {first_few(names, NAMED)}" if names else ""
         parts.append(f"{times}{check}{of}")
     return f"{'Follows' if len(followers) == 1 else 'Follow'} from it: {'; '.join(parts)}."
 
@@ -243,8 +243,7 @@ def summary_words(proposal: Proposal, now: Assessment | None = None) -> str:
     """How many dangers and warnings there are, in the plan proposed for or as it is `now`, how many the changes leave,
     and what stays open behind small numbers."""
     def counts(assessment: Assessment) -> str:
-        return ", ".join(writing.counted(number, level) if (number := assessment.count(level)) else f"no {level}s"
-                         for level in ("danger", "warning"))
+        return ", ".join(writing.how_many(assessment.count(level), level) for level in ("danger", "warning"))
 
     unknown = sum(view.verdict == "unknown" for view in proposal.after.circuits)
     still = [words for count, words in (

@@ -81,8 +81,9 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
                 if view.circuit.out_of_scope is None or view.circuit.feed is not None]
     apart = len(assessment.plan.circuit) - len(verdicts)
     unknown, doubtful = verdicts.count("unknown"), assessment.measures
-    counts = f"{_count(dangers, 'danger')}, {_count(warnings, 'warning')}, " \
-             f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first" \
+    counts = f"{writing.how_many(dangers, 'danger')}, {writing.how_many(warnings, 'warning')}, " \
+             f"{writing.how_many(assessment.count('advice'), 'advice', 'advice')}, " \
+             f"{assessment.measures} to measure first" \
              f"{f'; {apart} out of scope' if apart else ''}"
     if dangers:
         return "danger", f"DO NOT POWER UP: {counts}."
@@ -90,10 +91,10 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
         return "advice", f"Nothing to check: the plan has no {'other ' if apart else ''}circuits yet" \
                          f"{f'; {apart} out of scope' if apart else ''}."
     if unknown:
-        return "warning", f"NOT READY: {_count(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
+        return "warning", f"NOT READY: {writing.how_many(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
     asked = sum(each.safety for each in assessment.not_said)
     if asked:
-        return "warning", f"NOT READY: {_count(asked, 'answer')} that safety rests on not said; {counts}."
+        return "warning", f"NOT READY: {writing.how_many(asked, 'answer')} that safety rests on not said; {counts}."
     if warnings:
         return "warning", f"Something will not work or will be damaged: {counts}."
     if say_first(assessment):
@@ -106,10 +107,6 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
 def has_followers(assessment: Assessment) -> bool:
     """Whether any finding has the same cause as one that is listed for both."""
     return any(finding.follows for finding in assessment.findings)
-
-
-def _count(number: int, one: str, many: str | None = None) -> str:
-    return f"{number or 'no'} {one if number == 1 else many or f'{one}s'}"
 
 
 def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:

@@ -86,8 +86,7 @@ def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines = section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint, ALSO)
     return lines and lines + paragraph(
         "Prospective: the largest short-circuit current, for the breaking capacity. Far end: the smallest at the end "
-        "of a "
-        "wire it protects, for the clearing time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
+        "of a wire it protects, for the clearing time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
 
 
 def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpainted) -> list[str]:

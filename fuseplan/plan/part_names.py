@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.nets import PinId
 
 if TYPE_CHECKING:
-    from fuseplan.plan.nets import PinId
     from fuseplan.plan.parts import WireEnd
 
 
@@ -72,12 +72,10 @@ def pin_words(plan: Plan, at: PinId) -> str:
 
 def named_end(plan: Plan, end: WireEnd) -> str:
     """An end of a wire in the middle of a sentence: its pin as in `pin_words`, or the part as the plan says it."""
-    known = end.connector is not None and end.connector in plan.connector
-    if known and end.pin is not None:
-        return f"{end.connector} pin {end.pin}" if given_name(plan, "connector", str(end.connector)) is None else \
-            f"pin {end.pin} of {in_words(plan, 'connector', str(end.connector))}"
-    place = in_words(plan, "connector", str(end.connector)) if known else end.connector
-    return " ".join(each for each in (place, end.pin) if each) or "not said"
+    connector, pin = end.connector, end.pin
+    if connector is None or connector not in plan.connector:
+        return " ".join(each for each in (connector, pin) if each) or "not said"
+    return in_words(plan, "connector", connector) if pin is None else pin_words(plan, PinId(connector, pin))
 
 
 def names_masked(text: str) -> str:

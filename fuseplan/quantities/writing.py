@@ -214,6 +214,11 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or f'{one}s'}"
 
 
+def how_many(number: int, one: str, many: str | None = None) -> str:
+    """The same, ``no wires`` where there are none."""
+    return counted(number, one, many) if number else f"no {many or f'{one}s'}"
+
+
 def wire_size(size: object) -> str:
     """A wire's size as it is printed: ``2.5 mm²``."""
     return as_printed(str(size))

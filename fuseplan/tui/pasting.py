@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.quantities import writing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.screens.base import PlanScreen
 
@@ -29,7 +30,7 @@ class Pasting(Base):
         self._said_on = self.plan_screen
         if self._said_on is not None:
             self._said_on.say("Only the first line was pasted: a field holds one. Left out: "
-                              f"{event.count} {'line' if event.count == 1 else 'lines'}")
+                              f"{writing.counted(event.count, 'line')}")
 
     def input_begins(self) -> None:
         """That lines were left out goes away with the next key: it is about the key before."""

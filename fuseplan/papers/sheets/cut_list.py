@@ -18,12 +18,12 @@ from fuseplan.papers.build_cells import (
     coil_wires_left_out,
     idle_left_out,
     in_mm,
-    owner_words,
     runs_words,
     verdict_words,
     wire_words,
 )
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.part_names import owner_title
 from fuseplan.quantities import writing
 from fuseplan.tables.building import cut_tolerance_mm
 
@@ -71,7 +71,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("not_cut", _THERE, tuple(
             (piece.number, piece.label, wire_item(piece) if piece.segment.insulation else wire_words(piece),
              str(piece.segment.origin),
-             owner_words(assessment, piece.owner), piece.start.words, piece.end.words, _joints(piece),
+             owner_title(assessment.plan, piece.owner), piece.start.words, piece.end.words, _joints(piece),
              verdict_words(assessment, piece.owner))
             for piece in there), "Wires that are there: labelled and connected, not cut")
     yield from idle_left_out(facts)
@@ -85,7 +85,7 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
         in_mm(piece.cut_m)
     over: Cell = " + ".join(writing.bare(each.over_mm, "mm", "limit") for each in piece.cuts) if many else \
         piece.cuts[0].over_mm if piece.cuts else None
-    return piece.number, wire_item(piece), owner_words(assessment, piece.owner), in_mm(piece.path_m), cut, over, \
+    return piece.number, wire_item(piece), owner_title(assessment.plan, piece.owner), in_mm(piece.path_m), cut, over, \
         piece.start.strip_mm, piece.end.strip_mm, runs_words(piece), \
         verdict_words(assessment, piece.owner), ""
 
@@ -95,8 +95,8 @@ def _cable(assessment: Assessment, line: PairLine) -> tuple[Cell, ...]:
     over = None if line.cut_m is None else cut_tolerance_mm(line.cut_m).value
     first = line.wires[0]
     return f"{line.name}: {', '.join(piece.number for piece in line.pieces)}", line.item, \
-        owner_words(assessment, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, writing.NONE, \
-        runs_words(first), verdict_words(assessment, first.owner), ""
+        owner_title(assessment.plan, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, \
+        writing.NONE, runs_words(first), verdict_words(assessment, first.owner), ""
 
 
 def _pair(line: PairLine) -> tuple[Cell, ...]:

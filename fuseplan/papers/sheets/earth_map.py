@@ -8,9 +8,9 @@ from fuseplan.build.earth_map import STACKING, EarthPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
-from fuseplan.papers.build_cells import owner_words, unsettled, verdict_words, wire_words
+from fuseplan.papers.build_cells import unsettled, verdict_words, wire_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.plan.part_names import title_of
+from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.quantities import writing
 from fuseplan.tables.building import stud_drop
 
@@ -38,7 +38,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                       key=lambda lug: -(lug[0].area_mm2 or 0.0))
         if lugs:
             yield Table("lugs", _LUGS, tuple(
-                (float(place), piece.number, wire_words(piece), owner_words(assessment, piece.owner),
+                (float(place), piece.number, wire_words(piece), owner_title(assessment.plan, piece.owner),
                  None if "terminal" in end.lacking else end.crimped.words, "", "")
                 for place, (piece, end) in enumerate(lugs, 1)), about=point.title)
 

@@ -8,11 +8,11 @@ from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.isolators import earth_isolators, fed_before, fed_by_second_batteries, supply_isolators
-from fuseplan.papers.build_cells import fuse_text, owner_words
+from fuseplan.papers.build_cells import fuse_text
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.summary import verdict
-from fuseplan.plan.part_names import title_of
+from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.plan.parts import Switch
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing
@@ -54,12 +54,12 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if live:
         fuses = {fuse.owner: fuse_text(fuse) for fuse in facts.fuses}
         yield Table("live_off", _LIVE, tuple(
-            (owner_words(assessment, (line.kind, line.id)), fuses.get((line.kind, line.id), "no fuse of its own"),
+            (owner_title(assessment.plan, (line.kind, line.id)), fuses.get((line.kind, line.id), "no fuse of its own"),
              (plan.circuit[line.id].caution or "") if line.kind == "circuit" else "") for line in live),
             "Has voltage with the key off", note="A relay that is off still has voltage on pin 30 where its feed has.")
     unfed = [line.title for line in facts.states if not line.fed]
     if unfed:
-        yield Words(f"Not known whether it has voltage with the key off, as what feeds it is not stated: "
+        yield Words("Not known whether it has voltage with the key off, as what feeds it is not stated: "
                     f"{'; '.join(unfed)}. Treat it as live.", "caution")
     stopped = [(f"{title_of(plan, 'circuit', name)} is stopped by", ", ".join(
         "nothing besides the key" if each == "none" else each.replace("_", " ") for each in circuit.cut_off))

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from fuseplan.build.devices import FittedRelay, FittedSwitch
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import CHECK, owner_words, verdict_words
+from fuseplan.papers.build_cells import CHECK, verdict_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.part_names import owner_title
 from fuseplan.quantities import writing
 from fuseplan.tables.building import relay_pins
 
@@ -49,19 +50,19 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 def _relay(assessment: Assessment, fitted: FittedRelay) -> tuple[Cell, ...]:
     relay, name = fitted.relay, fitted.relay.contact.replace("_", " ")
     contact = f"{name}: {fitted.contact.words}" if fitted.contact is not None else f"{name}: not on file"
-    return owner_words(assessment, fitted.owner), contact, fitted.current_a, relay.suppression, \
+    return owner_title(assessment.plan, fitted.owner), contact, fitted.current_a, relay.suppression, \
         fitted.driver if relay.driver is not None else None, \
         None if relay.socket is None else relay.socket.replace("_", " "), verdict_words(assessment, fitted.owner)
 
 
 def _pins(assessment: Assessment, fitted: FittedRelay) -> tuple[Cell, ...]:
     on_pin = dict(fitted.pins)
-    return owner_words(assessment, fitted.owner), *(on_pin.get(pin, writing.NONE) for pin in _PINS), ""
+    return owner_title(assessment.plan, fitted.owner), *(on_pin.get(pin, writing.NONE) for pin in _PINS), ""
 
 
 def _switch(assessment: Assessment, fitted: FittedSwitch) -> tuple[Cell, ...]:
     rating = fitted.switch.rating
-    return owner_words(assessment, fitted.owner), None if rating is None else float(rating), fitted.current_a, \
+    return owner_title(assessment.plan, fitted.owner), None if rating is None else float(rating), fitted.current_a, \
         ", ".join(fitted.wires) or "no wire in the plan", verdict_words(assessment, fitted.owner)
 
 

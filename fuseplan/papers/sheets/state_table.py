@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.states import StateLine
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import CHECK, owner_words, verdict_words
+from fuseplan.papers.build_cells import CHECK, verdict_words
 from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.part_names import owner_title
 from fuseplan.plan.words import STATES
 
 _LIVE, _DEAD = "LIVE", "–"
@@ -25,7 +26,7 @@ def _cell(line: StateLine, number: int) -> str | None:
 
 
 def _rows(assessment: Assessment, lines: list[StateLine]) -> tuple[tuple[str | None, ...], ...]:
-    return tuple((owner_words(assessment, (line.kind, line.id)),
+    return tuple((owner_title(assessment.plan, (line.kind, line.id)),
                   *(_cell(line, number) for number in range(len(STATES))),
                   verdict_words(assessment, (line.kind, line.id)))
                  for line in lines)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.plan.roles import roles
+from fuseplan.quantities import writing
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, ChooseSome
 from fuseplan.workspace.circuits import name_of
@@ -23,8 +24,8 @@ class ConfirmRoles(PlanScreen[None]):
 
         def take(chosen: list[str] | None) -> None:
             if chosen:
-                count = "1 role" if len(chosen) == 1 else f"{len(chosen)} roles"
-                self.program.attempt(lambda: confirm_roles(self.session, chosen), f"{count} stated; Ctrl+Z takes back")
+                self.program.attempt(lambda: confirm_roles(self.session, chosen),
+                                     f"{writing.counted(len(chosen), 'role')} stated; Ctrl+Z takes back")
                 self.refresh_plan()
 
         kind, name = self.under_cursor or ("", "")

@@ -10,6 +10,7 @@ from fuseplan.advice import Change, Proposal
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.propose_text import CAUTION, new_words, nothing_words, now_words, part_words
 from fuseplan.plan.references import Path, place
+from fuseplan.quantities import writing
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.workspace import proposals
@@ -92,6 +93,6 @@ class FieldProposal(PlanScreen[None]):
         return f"Nothing is proposed for {place(self.root)}. {nothing_words(found)}"
 
     def _take_changes(self, changes: list[Change]) -> None:
-        count = f"{len(changes)} {'change' if len(changes) == 1 else 'changes'}"
-        self.program.attempt(lambda: proposals.take(self.session, changes), f"Taken: {count}; Ctrl+Z takes back")
+        self.program.attempt(lambda: proposals.take(self.session, changes),
+                             f"Taken: {writing.counted(len(changes), 'change')}; Ctrl+Z takes back")
         self.refresh_plan()

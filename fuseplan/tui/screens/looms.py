@@ -17,6 +17,7 @@ from fuseplan.papers.loom_columns import LOOM_COLUMNS, found_words
 from fuseplan.papers.looms_text import NOTHING_BLOCKS, blocked_words, looms_report, merge_report
 from fuseplan.plan.nets import PinId
 from fuseplan.plan.part_names import pin_words
+from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.screens.dialogs import Answer, Choose, ask_filter
@@ -112,7 +113,7 @@ class LoomsScreen(LoomChanges):
         state = ready if plan.connector else ("Looms  ", "bold")
         others = len(left.blocking) - len(left.probes)
         more = f", {others} more to settle" if others else ""
-        more += f"; {len(loose)} wire{'' if len(loose) == 1 else 's'} on no pin" if loose else ""
+        more += f"; {writing.counted(len(loose), 'wire')} on no pin" if loose else ""
         narrowed = f", {len(listed)} with “{self._filter}”" if self._filter else ""
         self.query_one("#subject", Static).update(line(
             state, f"{left.unknown} of {left.cavities} unknown{more}{narrowed}; by {self._by}"))

@@ -19,6 +19,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
 from fuseplan.papers.paper import Sheet
 from fuseplan.planfile.files import clean_path
+from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
@@ -237,7 +238,7 @@ class PapersScreen(PlanScreen[None]):
             return
         self.query_one(ProgressLine).done()
         self._files = written
-        files = "1 file" if len(written) == 1 else f"{len(written)} files"
+        files = writing.counted(len(written), "file")
         still = f"; from an earlier run, perhaps out of date: {old} more" if old else ""
         self.say(f"✗ {error} ({files} written before)" if error else f"{files} written to {folder}{still}")
 

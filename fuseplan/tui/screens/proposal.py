@@ -16,6 +16,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
+from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.proposal_lines import Item, texts
@@ -101,8 +102,7 @@ class ProposalScreen(PlanScreen[None]):
         def progress(number: int, changes: int) -> None:
             if worker.is_cancelled:
                 raise _Stopped
-            count = f"{changes} {'change' if changes == 1 else 'changes'}"
-            progress_line.tell(worker, f"Proposing, round {number}: {count}")
+            progress_line.tell(worker, f"Proposing, round {number}: {writing.counted(changes, 'change')}")
 
         try:
             found = proposals.propose_for(assessment, self.circuit, progress)
@@ -172,7 +172,7 @@ class ProposalScreen(PlanScreen[None]):
         if self.session.plan not in self._known:
             self.say("The plan has changed since this was worked out: r proposes anew")
             return
-        done = f"Taken: {len(changes)} {'change' if len(changes) == 1 else 'changes'}; u takes back"
+        done = f"Taken: {writing.counted(len(changes), 'change')}; u takes back"
         if self.program.attempt(lambda: proposals.take(self.session, changes), done):
             self._known.append(self.session.plan)
             self.refresh_plan()
