@@ -95,7 +95,7 @@ def test_a_small_alternator_asks_for_no_thicker_wire_than_a_strong_one(metres: f
                for name, circuit in proposal.plan.circuit.items()} for proposal in (small, strong)]
     assert all(thin <= thick for name, sizes in copper[0].items()
                for thin, thick in zip(sizes, copper[1][name], strict=True))
-    assert all(each.cause is not None for each in dim(small.after))
+    assert {each.cause is not None for each in dim(small.after)} == {True}
     assert not dim(strong.after)
 
 

@@ -12,6 +12,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from tests.checks.check_plans import BASE, passing
+from tests.laws.test_a_fix_changes_something import fixed
 from tests.plans import plan_of
 
 
@@ -19,24 +20,13 @@ def raised(found: Assessment) -> list[Finding]:
     return [each for each in found.findings if each.level in ("danger", "warning")]
 
 
-def entered(data: dict[str, Any], finding: Finding) -> dict[str, Any]:
-    """A plan with what a finding's fix names entered."""
-    assert finding.values
-    for path, value in finding.values:
-        *way, last = path.split(".")
-        at: Any = data
-        for word in way:
-            at = at[int(word)] if word.isdigit() else at[word]
-        at[last] = value
-    return data
-
-
 def removed(data: dict[str, Any]) -> set[str]:
     """The checks of the one entry a plan has, of which nothing is left once what it names is entered."""
     found = assess(plan_of(data))
     [leader] = [each for each in raised(found) if each.cause is None]
     names = {leader.check, *(found.findings[number].check for number in leader.follows)}
-    assert not names & {each.check for each in raised(assess(plan_of(entered(data, leader))))}
+    assert leader.values
+    assert not names & {each.check for each in raised(fixed(plan_of(data), leader))}
     return names
 
 
@@ -88,7 +78,7 @@ def test_a_fuse_that_is_named_in_place_of_a_larger_one_withstands_what_is_switch
     assert leader.check == "fuse-exceeds-wire"
     proposed, = (each for each in propose(plan_of(data), limit_set("road")).changes if each.path[-1] == "rating")
     assert (".".join(map(str, proposed.path)), proposed.new) == leader.values[0]
-    checks = {each.check for each in assess(plan_of(entered(data, leader))).findings}
+    checks = {each.check for each in fixed(plan_of(data), leader).findings}
     assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks
 
 
@@ -117,5 +107,5 @@ def test_a_smaller_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on(sec
     data["circuit"] = {"plugs": {"feed": "bus", "earth": "engine", "wire": [wire], "load": [load],
                                  "role": "glow_plugs", "fuse": {"kind": "maxi", "rating": "60 A"}}}
     leader = next(each for each in raised(assess(plan_of(data))) if each.check == "fuse-exceeds-wire")
-    checks = {each.check for each in assess(plan_of(entered(data, leader))).findings}
+    checks = {each.check for each in fixed(plan_of(data), leader).findings}
     assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks

@@ -41,14 +41,18 @@ def times(finding: Finding) -> float:
     return share if finding.figure_side == "burden" else 1.0 / share
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_what_is_far_past_its_limit_goes_before_what_is_just_past_it(name: str) -> None:
-    found = bare(name, 12)
-    order = worst_first(leading(found, "danger"), found.plan)
-    assert len(order) > 1
-    assert sorted(map(id, order)) == sorted(map(id, leading(found, "danger")))
+@pytest.mark.parametrize("kept", [12, 20, 100])
+def test_what_is_far_past_its_limit_goes_before_what_is_just_past_it(kept: int) -> None:
+    """In whatever order they are found, and however many circuits are behind what is just past it."""
+    found = bare("coupe_turbo", kept)
+    dangers = leading(found, "danger")
+    dangers += [replace(each, subject_kind="feed", subject="main_bus", figure=1.1 * each.limit) for each in dangers
+                if each.limit is not None and each.figure_side == "burden" and each.unit != "°C"]
+    order = worst_first(dangers[::-1], found.plan)
+    assert sorted(map(id, order)) == sorted(map(id, dangers))
     bands = [0 if times(each) >= FAR else 1 if times(each) >= PAST else 2 for each in order if each.unit != "°C"]
     assert bands == sorted(bands)
+    assert len(set(bands)) > 1
 
 
 def test_of_two_missing_fuses_that_with_more_behind_it_goes_first() -> None:

@@ -38,7 +38,7 @@ def same_layout(one: Layout, other: Layout) -> bool:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_layout_after_any_change_of_the_text_is_that_of_the_new_text(path: Path, in_full: bool) -> None:
     chance, text = random.Random(path.stem), path.read_text(encoding="utf-8")
-    layout, kept = Layout(text), 0
+    layout, kept, valid = Layout(text), 0, 0
     for _ in range((4_000_000 if in_full else 1_500_000) // len(text)):
         at = chance.randrange(len(text) + 1)
         if chance.random() < 0.4:
@@ -47,6 +47,7 @@ def test_a_layout_after_any_change_of_the_text_is_that_of_the_new_text(path: Pat
         changed = text[:at] + chance.choice(PIECES) + text[until:]
         if not is_toml(changed):
             continue
+        valid += 1
         again = layout.edited(changed)
         if again is not None:
             kept += 1
@@ -56,7 +57,7 @@ def test_a_layout_after_any_change_of_the_text_is_that_of_the_new_text(path: Pat
         if chance.random() < 0.03:
             text = path.read_text(encoding="utf-8")
             layout = Layout(text)
-    assert kept > 10, "most changes lie in one section"
+    assert 2 * kept > valid > 0, "most changes lie in one section"
 
 
 def test_a_header_that_an_edit_puts_into_a_text_is_none() -> None:

@@ -22,6 +22,7 @@ def test_each_comes_with_what_it_names_and_the_plan_holds_together(kind: str, te
         plan = document.plan
         for tree in (plan.feed, plan.earth):
             assert sum(part.upstream is None for part in tree.values()) <= 1
+        assert getattr(plan, kind)
         assert not usual_parts(plan, [(kind, name)]), "nothing is left to add"
 
 
