@@ -9,6 +9,7 @@ from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, mates_of, pin_at, pins_of
 from fuseplan.plan.part_names import in_words, named_end, pin_words
+from fuseplan.plan.references import part_kind_words
 from fuseplan.plan.unknown_pins import lacks_of
 from fuseplan.plan.words import FATES
 from fuseplan.records import dataclass
@@ -94,7 +95,7 @@ def _row(plan: Plan, nets: Nets, mates: dict[str, str], at: PinId, connector: Co
         if end is not None and pin_at(plan, end) is None:
             words += [named_end(plan, end)] if end.connector or end.pin else []
     words += [f"splice {each}" for each in net.splices]
-    words += dict.fromkeys(f"{end.owner[0]} {in_words(plan, *end.owner)}" if end.owner[1] else
+    words += dict.fromkeys(f"{part_kind_words(end.owner[0])} {in_words(plan, *end.owner)}" if end.owner[1] else
                            in_words(plan, *end.owner) for end in nets.ends.get(at, ()))
     if pin.feed is not None:
         words.append(f"feed {in_words(plan, 'feed', pin.feed)}")

@@ -22,6 +22,7 @@ from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.worst_first import alike, worst_first
+from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -212,7 +213,7 @@ def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
         if view.verdict == "unknown" and view.reasons:  # without any it is among what is not said
             yield shown(view.name), first_few(view.reasons, 1, shown)
     for feed, words in assessment.unknown_feeds.items():
-        yield shown(assessment.plan.feed[feed].name or feed.replace("_", " ")), shown("; ".join(words))
+        yield shown(part_name(assessment.plan, ("feed", feed))), shown("; ".join(words))
 
 
 def _named(names: list[str], most: int) -> str:

@@ -19,8 +19,17 @@ def is_coil_wire(place: str) -> bool:
 
 def feeds_for_coils(plan: Plan) -> set[str]:
     """Feeds that hand out to relay coils alone."""
-    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(
-        (circuit.feed for circuit in plan.circuit.values()), (feed.upstream for feed in plan.feed.values()))
+    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(_feeds_of_others(plan))
+
+
+def _feeds_of_others(plan: Plan) -> Iterator[str | None]:
+    """Feeds that something other than a relay's coil is on."""
+    for circuit in plan.circuit.values():
+        yield from (circuit.feed, *circuit.also_from, *(load.to_feed for load in circuit.load))
+    yield from (feed.upstream for feed in plan.feed.values())
+    if plan.alternator is not None:
+        yield from (plan.alternator.feed, plan.alternator.sense_feed)
+    yield from (pin.feed for connector in plan.connector.values() for pin in connector.pin.values())
 
 
 def relays_of(plan: Plan) -> Iterator[tuple[tuple[str, str], Relay]]:
@@ -67,9 +76,7 @@ def switched_by_feed(plan: Plan, relay: Relay) -> bool:
 def only_coils(plan: Plan, feed: str) -> bool:
     """Whether nothing but coils of relays is taken from a feed that has one before it."""
     at = plan.feed.get(feed)
-    return at is not None and at.upstream is not None and not any(
-        each.upstream == feed for each in plan.feed.values()) and not any(
-        feed in (each.feed, *each.also_from) for each in plan.circuit.values())
+    return at is not None and at.upstream is not None and feed in feeds_for_coils(plan)
 
 
 def driver_side(relay: Relay) -> DriverSide | None:

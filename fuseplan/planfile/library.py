@@ -13,7 +13,7 @@ from fuseplan.errors import EditError, PlanError, Problem, StoreError
 from fuseplan.plan.definition import DefinitionFile
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.reference_problems import part_problems
-from fuseplan.plan.references import Path, accepted, names_in
+from fuseplan.plan.references import Path, accepted, names_in, part_kind_words
 from fuseplan.planfile import edits
 from fuseplan.planfile.files import read_text
 from fuseplan.planfile.plain import section_text, with_value
@@ -259,11 +259,11 @@ def own_name(plan: Plan, kind: str, name: str) -> tuple[str | None, str]:
     known: Mapping[str, Any] = getattr(plan, kind)
     if name in known:
         return name, ""
-    candidates = _candidates(plan, kind, name)
+    candidates, named = _candidates(plan, kind, name), f"{part_kind_words(kind)} '{name}'"
     if len(candidates) == 1:
-        return candidates[0], f"{kind} '{name}' of the library became '{clean(candidates[0])}' of this plan"
+        return candidates[0], f"{named} of the library became '{clean(candidates[0])}' of this plan"
     why = f"{len(candidates)} would do: {', '.join(map(clean, candidates))}" if candidates else accepted(name, known)
-    return None, f"this plan has no {kind} '{name}'; {why}"
+    return None, f"this plan has no {named}; {why}"
 
 
 def _candidates(plan: Plan, kind: str, name: str) -> list[str]:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from fuseplan.errors import EditError
-from fuseplan.plan.references import names_in
+from fuseplan.plan.references import names_in, part_kind_words
 from fuseplan.planfile.library import Mapped
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.usual_parts import Named, usual_parts, usual_words
@@ -57,7 +57,8 @@ def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[Named, str], af
     list of str
         Ids of the new circuits.
     """
-    lacking = [f"{kind} '{name}'" for kind, name in mapped.missing if (kind, name) not in {**chosen, **parts}]
+    lacking = [f"{part_kind_words(kind)} '{name}'" for kind, name in mapped.missing
+               if (kind, name) not in {**chosen, **parts}]
     if lacking:
         raise EditError(f"the plan has no {' and no '.join(lacking)}; accepted is to choose one of its own first")
 

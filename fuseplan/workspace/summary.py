@@ -14,6 +14,7 @@ from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
 from fuseplan.papers.summary import KINDS, headline, verdict
 from fuseplan.papers.worst_first import worst_first
+from fuseplan.plan.part_names import part_name
 from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
 from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
@@ -81,8 +82,8 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         root: Path = ("circuit", views[0].id)
         yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}", (root, root))
     for feed, why_feed in feeds.items():
-        at: Path = ("feed", feed)
-        name = assessment.plan.feed[feed].name or feed.replace("_", " ")
+        at = ("feed", feed)
+        name = part_name(assessment.plan, at)
         yield SummaryRow("unknown", "?", f"{name}: {'; '.join(why_feed)}", (at, at))
     listed: dict[str, list[Unjudged]] = {}
     for check in assessment.unjudged:
@@ -92,8 +93,7 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
     for words, checks in listed.items():
         names = first_few(checks, _NAMED, lambda each: short_name(each, assessment))
-        yield SummaryRow("advice", "·", f"{names}: {words}", _at(session, f"{checks[0].subject_kind}."
-                                                                               f"{checks[0].subject}"))
+        yield SummaryRow("advice", "·", f"{names}: {words}", _at(session, ".".join(checks[0].owner)))
 
 
 def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:

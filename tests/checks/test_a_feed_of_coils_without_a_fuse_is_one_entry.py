@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import tomllib
+from typing import Any
 
 import pytest
 
@@ -10,6 +12,8 @@ from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
+from fuseplan.plan.coils import only_coils
+from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan
 
@@ -52,3 +56,19 @@ def test_one_fuse_mends_what_the_coils_on_one_feed_lack(before: str | None) -> N
 def test_the_proposal_is_that_one_fuse() -> None:
     changes = propose(parse_plan(_fuse_of(VAN, "coils_15", "")), limit_set("road"), look_for_savings=False).changes
     assert {each.path[:2] for each in changes} == {("feed", "coils_15")}
+
+
+@pytest.mark.parametrize("beside", [
+    {"alternator": {"sense": "battery", "sense_feed": "coils_15"}},
+    {"alternator": {"feed": "coils_15"}},
+    {"connector": {"plug": {"pin": {"1": {"feed": "coils_15"}}}}},
+    {"feed": {"more": {"from": "coils_15"}}},
+    {"circuit": {"more": {"feed": "coils_15"}}},
+    {"circuit": {"more": {"feed": "main_bus", "also_from": ["coils_15"]}}},
+    {"circuit": {"more": {"feed": "main_bus", "load": [{"to_feed": "coils_15"}]}}},
+], ids=str)
+def test_a_feed_is_for_coils_alone_where_nothing_else_is_on_it(beside: dict[str, dict[str, Any]]) -> None:
+    data: dict[str, Any] = tomllib.loads(VAN)
+    assert only_coils(Plan.model_validate(data), "coils_15")
+    changed = data | {kind: data.get(kind, {}) | table for kind, table in beside.items()}
+    assert not only_coils(Plan.model_validate(changed), "coils_15")

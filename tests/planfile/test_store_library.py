@@ -106,7 +106,7 @@ def test_names_of_the_library_become_the_plans(own_folders: Path) -> None:
     (name,) = fitted.texts
     assert fitted.missing == ()
     assert sorted(fitted.reports) == [
-        "earth 'body_front' of the library became 'front_stud' of this plan",
+        "earth point 'body_front' of the library became 'front_stud' of this plan",
         "feed 'main_bus' of the library became 'bus_a' of this plan",
         "zone 'engine_bay' of the library became 'Engine-Bay' of this plan",
     ]
