@@ -14,6 +14,7 @@ from cli_processes import environment
 
 from fuseplan.cli.asking import ask, ask_system, by_group, picked
 from fuseplan.cli.commands.new import system_volts
+from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import read_plan
 from fuseplan.planfile.starter import CIRCUITS
@@ -124,7 +125,7 @@ def test_the_groups_of_which_nothing_was_taken_are_named_at_the_end():
     said: list[str] = []
     ask(definitions(), CIRCUITS, said.append, lambda prompt: "", 400)
     chosen = {each.group for name, each in definitions().items() if name in CIRCUITS}
-    left = [group.replace("_", " ") for group in by_group(definitions()) if group not in chosen]
+    left = [group_words(group) for group in by_group(definitions()) if group not in chosen]
     assert left
     assert all(group in said[-1] for group in left)
     assert "Nothing taken of" in said[-1]
