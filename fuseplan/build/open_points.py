@@ -26,7 +26,8 @@ class OpenPoint:
 
 
 def open_points(facts: BuildFacts) -> tuple[OpenPoint, ...]:
-    """All of them: about the plan as a whole first, then wire by wire."""
+    """All of them: about the plan as a whole first, then wire by wire; nothing of feeds for which nothing is built
+    yet."""
     return (*_whole(facts), *_relays(facts), *_boxes(facts), *_earths(facts), *_runs(facts), *_wires(facts))
 
 
@@ -71,6 +72,8 @@ def _entered_twice(facts: BuildFacts) -> Iterator[OpenPoint]:
 def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:
     plan = facts.assessment.plan
     for fitted in facts.relays:
+        if facts.is_idle(fitted.owner):
+            continue
         if fitted.relay.socket is None:
             yield OpenPoint(fitted.title, "terminals of its relay socket")
         if fitted.relay.driver is None:
@@ -91,6 +94,8 @@ def _boxes(facts: BuildFacts) -> Iterator[OpenPoint]:
         if seated[fuse.owner] > 1:
             yield OpenPoint(fuse.title, f"which of {seated[fuse.owner]} fuse boxes its position {fuse.position} is in")
     for fuse in facts.loose_fuses:
+        if facts.is_idle(fuse.owner):
+            continue
         if fuse.position:
             yield OpenPoint(fuse.title, f"which fuse box has position {fuse.position}")
         elif not fuse.holder:
@@ -110,7 +115,7 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
                              (bool(bundle.no_jacket), "diameter over the jacket of " + ", ".join(bundle.no_jacket))):
             if holds:
                 yield OpenPoint(f"run {bundle.title}", words)
-    beside = [piece.number for piece in facts.pieces if not piece.runs and (piece.draft is None or piece.is_cut)]
+    beside = [piece.number for piece in facts.needed if not piece.runs and (piece.draft is None or piece.is_cut)]
     if beside and not facts.bundles:
         yield OpenPoint("runs", f"none is entered: route of {writing.counted(len(beside), 'wire')}, and thickness "
                                 "of the loom")
@@ -121,7 +126,7 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:
     """Wire by wire; wires of looms of which the same is missing in one line."""
     alike: dict[str, list[str]] = defaultdict(list)
-    for piece in facts.pieces:
+    for piece in facts.needed:
         of_wire = list(_of_wire(piece))
         if piece.draft is not None:
             lacking = dict.fromkeys(what for end in (piece.start, piece.end) for what in end.lacking)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.plan.feed_way import taken_from
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Relay, Wire
 from fuseplan.plan.words import DriverSide
@@ -19,17 +20,8 @@ def is_coil_wire(place: str) -> bool:
 
 def feeds_for_coils(plan: Plan) -> set[str]:
     """Feeds that hand out to relay coils alone."""
-    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(_feeds_of_others(plan))
-
-
-def _feeds_of_others(plan: Plan) -> Iterator[str | None]:
-    """Feeds that something other than a relay's coil is on."""
-    for circuit in plan.circuit.values():
-        yield from (circuit.feed, *circuit.also_from, *(load.to_feed for load in circuit.load))
-    yield from (feed.upstream for feed in plan.feed.values())
-    if plan.alternator is not None:
-        yield from (plan.alternator.feed, plan.alternator.sense_feed)
-    yield from (pin.feed for connector in plan.connector.values() for pin in connector.pin.values())
+    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(
+        taken_from(plan), (feed.upstream for feed in plan.feed.values()))
 
 
 def relays_of(plan: Plan) -> Iterator[tuple[tuple[str, str], Relay]]:

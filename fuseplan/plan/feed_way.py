@@ -1,4 +1,4 @@
-"""The feeds and the earth points on the way from a part to the battery."""
+"""The feeds and the earth points on the way from a part to the battery, and the feeds that parts are on."""
 
 from __future__ import annotations
 
@@ -17,6 +17,16 @@ def way_to(plan: Plan, name: str | None) -> Iterator[str]:
 def way_back(plan: Plan, name: str | None) -> Iterator[str]:
     """An earth point and those it leads to, down to the battery."""
     return _upstream(plan.earth, name)
+
+
+def taken_from(plan: Plan) -> Iterator[str]:
+    """The feeds that something takes from or hands to, other feeds and the coils of relays left aside."""
+    if plan.alternator is not None:
+        yield from filter(None, (plan.alternator.feed, plan.alternator.sense_feed))
+    for circuit in plan.circuit.values():
+        yield from filter(None, (circuit.feed, *circuit.also_from, *(load.to_feed for load in circuit.load)))
+    yield from (pin.feed for connector in plan.connector.values() for pin in connector.pin.values()
+                if pin.feed is not None)
 
 
 def _upstream(points: Mapping[str, Feed] | Mapping[str, Earth], name: str | None) -> Iterator[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.plan.feed_way import taken_from
 from fuseplan.plan.model import Feed, Plan
-from fuseplan.plan.nets import pins_of
 
 NOTHING_YET = "nothing on it yet: leave its fuse out"
 
@@ -14,7 +14,7 @@ def idle_feeds(plan: Plan) -> frozenset[str]:
     """Feeds that are dead with their fuse out, as nothing needs it in: no circuit, coil, alternator, pin or further
     feed with a use takes from them. One without a fuse of its own is live with the feed before it, and is idle only
     where that is."""
-    used = set(_named(plan))
+    used = {*taken_from(plan), *(each.relay.coil_feed for each in plan.circuit.values() if each.relay is not None)}
     reached = list(used)
     while reached:
         feed = plan.feed.get(reached.pop())
@@ -31,17 +31,6 @@ def idle_feeds(plan: Plan) -> frozenset[str]:
             break
         idle = found
     return frozenset(idle)
-
-
-def _named(plan: Plan) -> Iterator[str]:
-    """The feeds that something takes from or hands to, other feeds left aside."""
-    if plan.alternator is not None:
-        yield from filter(None, (plan.alternator.feed, plan.alternator.sense_feed))
-    for circuit in plan.circuit.values():
-        yield from filter(None, (circuit.feed, *(circuit.also_from or ()), *(load.to_feed for load in circuit.load)))
-        if circuit.relay is not None:
-            yield circuit.relay.coil_feed
-    yield from (pin.feed for _, _, pin in pins_of(plan) if pin.feed is not None)
 
 
 def _needs(feed: Feed) -> Iterator[str]:

@@ -68,6 +68,8 @@ def test_what_nothing_needs_is_not_bought_and_what_anything_needs_is(circuit: di
         cells = {cell for block in listed if isinstance(block, Table) for row in block.rows for cell in row[:1]}
         if listing is not buy_list.blocks:
             assert {name for number, name in wired.items() if number in cells} == set(wired.values()) - idle
+    unbuilt = {titles[name] for name in idle} | {f"wire {number}" for number, name in wired.items() if name in idle}
+    assert not unbuilt & {point.subject for point in facts.open_points}
     steps = {step.subject for step in first_power(facts.assessment) if step.kind == "feed"}
     assert not steps & idle
     assert circuit["feed"] in steps or circuit["feed"] == "crank_bus"

@@ -44,7 +44,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Table("wires", _WIRES, tuple(
         (bundle.title, piece.number, wire_words(piece), piece.outside_mm, piece.label)
         for bundle in facts.bundles for piece in bundle.pieces), "Wires in each run", group="run")
-    beside = [piece.number for piece in facts.pieces if not piece.runs]
+    beside = [piece.number for piece in facts.needed if not piece.runs]
     if beside:
         yield Words(f"In no run by the plan: {', '.join(beside)}.", "note")
     yield Table("clip_rules", _CLIPS, tuple(
