@@ -16,6 +16,7 @@ from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import BASE
 
 ROAD = limit_set("road")
+SMALL, STRONG = 'rated = "28 A"', 'rated = "120 A"\nlow_speed = "70 A"'
 
 
 def lamp(name: str, metres: float) -> str:
@@ -42,7 +43,7 @@ evidence = "measured"
 
 def car(rated: str, metres: float, lamps: int = 2) -> Plan:
     """A heater of 25 A and some fog lamps on an alternator of some rating, with a battery that is half empty."""
-    text = BASE.replace('rated = "120 A"\nlow_speed = "70 A"', rated).replace("12.6 V", "11.9 V")
+    text = BASE.replace(STRONG, rated).replace("12.6 V", "11.9 V")
     heater = """
 [circuit.heater]
 role = "other"
@@ -67,7 +68,7 @@ def dim(assessment: Assessment) -> list[Finding]:
 
 @pytest.mark.parametrize("metres", [5.0, 6.0])
 def test_a_lamp_dim_for_the_alternator_alone_follows_from_it_and_keeps_its_wires(metres: float) -> None:
-    proposal = propose(car('rated = "28 A"', metres), ROAD)
+    proposal = propose(car(SMALL, metres), ROAD)
     for found in (proposal.before, proposal.after):
         assert len(dim(found)) == 2
         assert all(each.cause is not None and found.findings[each.cause].subject_kind == "alternator"
@@ -88,8 +89,7 @@ def test_a_lamp_dim_for_the_alternator_alone_follows_from_it_and_keeps_its_wires
 def test_a_small_alternator_asks_for_no_thicker_wire_than_a_strong_one(metres: float) -> None:
     """Lamps at the end of long wires, dim with the small one: with the strong one only the drop asks for copper, and of
     the brighter lamps more."""
-    small, strong = (propose(car(rated, metres), ROAD, look_for_savings=False)
-                     for rated in ('rated = "28 A"', 'rated = "120 A"\nlow_speed = "70 A"'))
+    small, strong = (propose(car(rated, metres), ROAD, look_for_savings=False) for rated in (SMALL, STRONG))
     assert dim(small.before)
     copper = [{name: [copper_mm2(str(each.size)) for each in (*circuit.wire, *circuit.earth_wire)]
                for name, circuit in proposal.plan.circuit.items()} for proposal in (small, strong)]
@@ -99,9 +99,19 @@ def test_a_small_alternator_asks_for_no_thicker_wire_than_a_strong_one(metres: f
     assert not dim(strong.after)
 
 
+def test_a_lamp_that_neither_wires_nor_alternator_alone_make_bright_is_told_both() -> None:
+    small, strong = (propose(car(rated, 60.0), ROAD, look_for_savings=False) for rated in (SMALL, STRONG))
+    for found, is_dim in ((small.before, True), (small.after, True), (strong.before, True), (strong.after, False)):
+        assert bool(dim(found)) is is_dim
+    for each in dim(small.before):
+        assert "mm²" in each.fix
+        assert "alternator" in each.fix
+        assert not each.values, "what is entered from it would leave the lamp dim"
+
+
 def on_bad_earth(ohm: str) -> Assessment:
     """The small alternator's lamps behind an earth point of some resistance."""
-    plan = car('rated = "28 A"', 2.0)
+    plan = car(SMALL, 2.0)
     body = next(iter(plan.earth.values())).model_validate(
         {"to": "battery_negative", "resistance": ohm, "zone": "cabin"})
     circuits = {name: each.model_copy(update={"earth": "body"}) if name.startswith("fog") else each
