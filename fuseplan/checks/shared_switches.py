@@ -15,15 +15,11 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree
-from fuseplan.plan.parts import Switch
+from fuseplan.plan.parts import CRANKING_TIMES, Switch
 from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
-
-CRANKING_TIMES = 5.0
-"""What a battery isolator carries for the seconds in which the starter turns, over its rating: common practice, no
-source."""
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,7 @@ def _low_while_cranking(assessment: Assessment) -> Iterator[tuple[bool, str]]:
         limit = None if each.limit is None or not each.must_run else each.limit.value
         if limit is not None and each.volts.min() < limit:
             bound = int(each.volts[0] >= limit)
-            yield bound == 0, (f"{each.what} of {in_words(plan, *each.owner)} has "
+            yield bound == 0, (f"{shown(f'{each.what} of {in_words(plan, *each.owner)}')} has "
                                f"{writing.limit(each.volts[bound], 'V')}, it needs {writing.burden(limit, 'V')}; ")
     lost_on = (("supply", "supply", cranking.supply_drop_v), ("return", "earth", cranking.return_drop_v))
     for side, where, drop in lost_on:

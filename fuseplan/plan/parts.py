@@ -188,7 +188,7 @@ class Relay(Part):
     resistance: ContactResistance | None = Field(None, description="contact resistance, socket included, as measured; "
                                                  "left out: the contact type's")
     breaks: RatedCurrent | None = Field(None, description="current its maker says the contact may break at the car's "
-                                        "voltage; asked for above 18 V, as what is on file is for 14 V at most")
+                                        "voltage; asked for at 24 V and above, as what is on file is for 14 V at most")
     wire_86: Wire = Field((), description="wire from the coil's feed, through what switches it where that is on the "
                           "supply side, to terminal 86")
     wire_85: Wire = Field((), description="wire from terminal 85 to its earth point, or to what switches the coil "
@@ -200,6 +200,11 @@ class Relay(Part):
                                 "at the end of a wire: flat_6.3 …")
 
 
+CRANKING_TIMES = 5.0
+"""What a battery isolator carries for the seconds in which the starter turns, over its rating: common practice, no
+source."""
+
+
 class Switch(Part):
     """A plain switch that carries the load itself."""
 
@@ -209,7 +214,7 @@ class Switch(Part):
     resistance: ContactResistance | None = Field(None, description="contact resistance")
     cranking_rating: RatedCurrent | None = Field(
         None, description="of a switch with the starter behind it, such as a battery isolator: current its maker "
-        "allows for the seconds in which the starter turns; left out: 5 times its rating")
+        f"allows for the seconds in which the starter turns; left out: {CRANKING_TIMES:g} times its rating")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")

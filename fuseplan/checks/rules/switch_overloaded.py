@@ -14,12 +14,13 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.shared_switches import CRANKING_TIMES, shared_switches
+from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, unrated_switch
 from fuseplan.engine.results import Results
+from fuseplan.plan.parts import CRANKING_TIMES
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import LoadCurrent, RelayResult
 
