@@ -88,7 +88,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     if other is not None:
         draft.put((*owner_key(owner), "fuse", "kind"), kind, other, "not-in-stock",
                   f"no {kind_words(kind)} in stock suits load and wire, and one of this type does; it needs a holder "
-                  f"of its own")
+                  "of its own")
         return
     # A larger type, and with it a thicker wire, is not fitted because a usual fuse must be bought.
     at_hand = any(at_most(low, rating) for rating in (*stock.ratings(kind), *usual_ratings(kind)))

@@ -128,7 +128,7 @@ def _derating(results: Results) -> Iterator[Assumption]:
             kind, name = row.owner
             yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.zone",
                              f"derating of its {kind_words(row.fuse.kind)} for temperature: that of standard blade "
-                             f"fuses",
+                             "fuses",
                              math.floor(100.0 * k), "%", Errs.EITHER, fuse_tables.ambient_fractions().source.line())
 
 

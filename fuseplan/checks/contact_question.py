@@ -37,7 +37,7 @@ def breaking_asked(results: Results) -> Iterator[NotSaid]:
     for (kind, name), relay in relays_of(results.plan):
         if relay.breaks is None:
             yield NotSaid(
-                cast(SubjectKind, kind), name, f"the current its relay's contact may break at "
+                cast(SubjectKind, kind), name, "the current its relay's contact may break at "
                 f"{writing.stated(system_v, 'V')}, from its maker's sheet (breaks)", "what is on file for relay "
                 "contacts is for 14 V at most: a contact that cannot put out the arc welds shut or burns", "breaks",
                 f"{kind}.{name}.relay.breaks", True)

@@ -47,8 +47,8 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
     fits = fitting(results, device, float(results.fusing.low_a[0, device]),
                    min(allowed_a, float(results.fusing.high_a[device])))
     if fits:
-        return FuseFix(smaller_fuse(results, device, suiting(results, device, fits), f" at "
-            f"{owner_words(results, row.owner)}"),
+        return FuseFix(smaller_fuse(results, device, suiting(results, device, fits),
+                                    f" at {owner_words(results, row.owner)}"),
                        fuse_path(row, "rating"))
     kind, name = start
     where, back = ("to", "") if kind == "feed" else ("of", " and back")

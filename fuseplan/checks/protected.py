@@ -21,11 +21,11 @@ def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[
     yield rule.unjudged(fuse_subject(row), words)
     for number in np.flatnonzero(network.guard[network.circuit_node] == device).tolist():
         if row.owner != ("circuit", network.circuit_ids[number]):
-            yield rule.unjudged(circuit_subject(results, number), f"{words} (the "
-                                f"{kind_words(row.fuse.kind)} of {owner_words(results, row.owner)})")
+            yield rule.unjudged(circuit_subject(results, number), f"{words} "
+                                f"(the {kind_words(row.fuse.kind)} of {owner_words(results, row.owner)})")
 
 
 def rating_unknown(results: Results, device: int) -> str:
     """Why no rating of a device is known."""
     return f"rating of the {kind_words(results.network.fuses[device].fuse.kind)}: none is entered and none can be " \
-           f"proposed"
+           "proposed"

@@ -134,7 +134,7 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
                       "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"),
                       not results.fusing.against_shorts[index],
                       f"{kind_words(row.fuse.kind)} {writing.rating(float(rating[index]))}, {times} times that in a "
-                      f"short")
+                      "short")
     for end in far_ends(results):
         fuse = end.fitted.fuse
         if fuse is not None and fuse.rating is not None and may_be_stated(fuse) and np.isfinite(end.least_a) \

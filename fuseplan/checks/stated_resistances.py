@@ -79,7 +79,7 @@ def _all(results: Results) -> Iterator[StatedResistance]:
             good = (STUD if name in heavy else JOINT).ohm
             yield StatedResistance(True, node, f"earth.{name}.resistance", float(earth.resistance), good,
                                    f"clean and tighten the earth point {in_words(plan, 'earth', name)} and the "
-                                   f"joints on its way")
+                                   "joints on its way")
         yield from _contact(True, node, f"earth.{name}", None, earth.switch,
                             f"{in_words(plan, 'earth', name)}, the battery isolator")
     for name, node in network.feed_node.items():
@@ -90,8 +90,8 @@ def _all(results: Results) -> Iterator[StatedResistance]:
                             in_words(plan, "feed", name))
         if feed.ammeter is not None and feed.ammeter.drop is not None:
             yield StatedResistance(False, node, f"feed.{name}.ammeter.drop", ammeter_given(feed.ammeter),
-                                   SHUNT_V / float(feed.ammeter.scale), f"fit an ammeter with less drop at "
-                                       f"{in_words(plan, 'feed', name)}")
+                                   SHUNT_V / float(feed.ammeter.scale),
+                                   f"fit an ammeter with less drop at {in_words(plan, 'feed', name)}")
     for number in sorted({*network.marked.get("relay", ()), *network.marked.get("switch", ())}):
         name, circuit = network.circuit_ids[number], network.circuits[number]
         yield from _contact(False, int(network.circuit_node[number]), f"circuit.{name}", circuit.relay, circuit.switch,

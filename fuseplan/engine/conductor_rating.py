@@ -94,7 +94,7 @@ def allowance_of(limit_set: LimitSet, size: str, insulation: str, ambient_c: flo
                         float(ambient_c), float(conductor.max_c))
     if not balance < printed * (1.0 - DISAGREES):
         return Allowance(factor, printed, printed, conductor.base_a, factor)
-    lower = decided(balance, "I₀", "A", lambda: f"a heat balance lets it carry less than that, by more than "
+    lower = decided(balance, "I₀", "A", lambda: "a heat balance lets it carry less than that, by more than "
                     f"{writing.stated(DISAGREES, 'share')}: the lower holds, and ambient is in it", HEAT_BALANCE,
                     printed)
     return Allowance(factor, printed, lower, lower, given(1.0, "f", "-", "ambient is in it already", HEAT_BALANCE))

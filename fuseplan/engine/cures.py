@@ -200,7 +200,7 @@ def _leds(results: Results, condition: int) -> Iterator[Cure]:
     if changes:
         yield _cure(results, condition, "leds", f"LED lamps in place of {lamps} small filament lamps, headlamps left "
                     f"as they are, at {writing.stated(LED_SHARE, 'share')} of the power (from memory: take the lamp's "
-                    f"own plate)", changes,
+                    "own plate)", changes,
                     "Only lamps approved for that lamp unit are lawful on the road; flashers and lamp monitors that "
                     "count current may take an LED for a failed bulb.")
 

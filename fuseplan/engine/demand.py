@@ -57,7 +57,7 @@ def _lowest_running_v(network: Network) -> float:
     """Design voltage of what draws more the lower the voltage: the lowest one the limits count as running [V]."""
     rule = network.limit_set.voltage
     return given(rule.lowest_running_v * network.system_v / 12.0, "U", "V", lambda: "design voltage of a load of "
-                 f"constant power: the lowest voltage with the engine running, "
+                 "constant power: the lowest voltage with the engine running, "
                  f"{writing.stated(rule.lowest_running_v, 'V')} of a 12 V system, in proportion to the system voltage",
                  rule.lowest_running_source)
 

@@ -28,13 +28,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         by_relay = feed.relay is not None and feed.relay.driver == "switch"
         if live[name].all() and (by_relay or (feed.switch is not None and feed.relay is None)):
             yield from _left(rule, results, ("feed", name), feed.switch,
-                             f"the alternator cable ends on "
+                             "the alternator cable ends on "
                              f"{owner_words(results, ('feed', alternator.feed or ''))}", "alternator.feed")
     for name in earth_way(plan, alternator.earth):
         earth = plan.earth[name]
         if earth.switch is not None and earth.upstream is not None:
             yield from _left(rule, results, ("earth", name), earth.switch,
-                             f"the alternator is earthed on "
+                             "the alternator is earthed on "
                              f"{owner_words(results, ('earth', alternator.earth or ''))}, as the loads are", "")
 
 

@@ -51,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         consequence=None if own and given else "not_judged",
         fix=f"a pulley ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
                f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
-               f"alternator's data sheet",
+               "alternator's data sheet",
         fields=("alternator.pulley_ratio", "alternator.max_speed"))
 
 

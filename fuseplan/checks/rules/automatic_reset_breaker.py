@@ -29,8 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         kinds = {load.kind for circuit in behind for load in circuit.load}
         if reset != "manual" and "motor" in kinds:
             yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor it protects "
-                                                           f"starts "
-                               "again without warning", fields=(fuse_path(row, "kind"),))
+                               "starts again without warning", fields=(fuse_path(row, "kind"),))
         if reset != "automatic" and "lamp" in kinds:
             yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps it protects "
                                "stay off until then", fields=(fuse_path(row, "kind"),))

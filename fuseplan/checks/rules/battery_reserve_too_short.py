@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     yield rule.finding(
         results, ("battery", "battery"),
-        f"with the alternator failed, the battery lasts "
+        "with the alternator failed, the battery lasts "
         f"{writing.limit(worst.total_s / 60, 'min')} in {condition_words(results, worst.condition)}: "
         f"{writing.burden(worst.normal_a, 'A')} until it is noticed, then "
         f"{writing.burden(worst.essential_a, 'A')} of essential loads, from {writing.limit(worst.usable_ah, 'Ah')}",

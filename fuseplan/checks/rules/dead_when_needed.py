@@ -32,8 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
             not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
-        part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else f"the coil of its relay, " \
-            f"fed from {in_words(plan, 'feed', coil or '')},"
+        part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else \
+            f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"

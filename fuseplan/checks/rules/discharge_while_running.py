@@ -76,7 +76,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the alternator has "
             f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
-            f"the electronic loads draw more than it delivers and the battery goes on discharging at "
+            "the electronic loads draw more than it delivers and the battery goes on discharging at "
             f"{writing.burden(battery, 'A')}",
             figure=battery, limit=0.0, unit="A", consequence="good_practice", measure=bool(bound),
             fix="leave more to spare at this speed: less load, or a higher idle speed, or a larger alternator; until "

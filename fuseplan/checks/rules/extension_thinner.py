@@ -28,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         found, added = area_mm2(pin.size), area_mm2(pin.extension.size)
         if math.isnan(found) or math.isnan(added):
             yield rule.unjudged(connector_subject(at), f"whether the wire added at {pin_words(results.plan, at)} is "
-                                                       f"thick enough: the size as found is not entered")
+                                                       "thick enough: the size as found is not entered")
         elif added < found * (1.0 - 1e-3):
             yield rule.finding(
                 results, connector_subject(at), f"{writing.wire_size(pin.extension.size)} is added to "

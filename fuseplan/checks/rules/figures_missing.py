@@ -36,8 +36,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from _shared_wires(rule, results)
     for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
         if row.fuse.rating is None and not ladder(row.fuse.kind):
-            yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a "
-                                                           f"{kind_words(row.fuse.kind)}: none is proposed",
+            yield rule.finding(results, fuse_subject(row),
+                               f"no ratings are on file for a {kind_words(row.fuse.kind)}: none is proposed",
                                fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
     for number in of_circuits(network, _output_unknown, "relay"):
         name = network.circuit_ids[number]

@@ -52,7 +52,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     elif own and np.isnan(low):
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own:
-        fix = (f"compare the maker's figure with the load current: smallest fuse for the load: "
+        fix = ("compare the maker's figure with the load current: smallest fuse for the load: "
                f"{writing.SMALLEST_FUSE(low)}; or {SPLIT}")
     else:
         fix = f"fit a fuse of its own of {writing.rating(stated.most_a)} at most where its wire starts"

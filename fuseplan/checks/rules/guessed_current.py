@@ -25,8 +25,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         share = float(consumers.upper[indexes].max())
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"the current of {names} is a guess: it may be {writing.burden(share, 'share')} "
-            f"higher", figure=share, unit="share",
+            f"the current of {names} is a guess: it may be "
+            f"{writing.burden(share, 'share')} higher", figure=share, unit="share",
             fields=tuple(circuit_path(results, number, f"load.{int(consumers.number[index])}.evidence")
                          for index in indexes))
 

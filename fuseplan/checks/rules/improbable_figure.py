@@ -74,8 +74,7 @@ def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
         rests, limit = writing.against(rested, results.source.regulator_v, "V")
         yield rule.finding(
             results, ("battery", "battery"), f"rested voltage {rests}, above the regulator voltage of {limit}: it is "
-                                             f"never "
-            "charged", figure=rested, limit=results.source.regulator_v, unit="V",
+            "never charged", figure=rested, limit=results.source.regulator_v, unit="V",
             fields=("battery.open_circuit", "alternator.regulator_voltage"))
     battery = plan.battery
     if battery is not None and battery.cold_crank is not None and battery.capacity is not None:

@@ -37,9 +37,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         reported.add(number)
         names = ", ".join(condition_words(results, condition) for condition in conditions)
         yield rule.finding(
-            results, circuit_subject(results, number), f"{load_words(results, index)} should be on in {names}, but "
-                                                       f"then its "
-            "feed or the feed of its relay coil is dead",
+            results, circuit_subject(results, number),
+            f"{load_words(results, index)} should be on in {names}, but then its feed or the feed of its relay coil is "
+            "dead",
             fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))

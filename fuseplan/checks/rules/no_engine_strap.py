@@ -37,18 +37,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not plan.earth[earth].engine:
             path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
             yield rule.finding(results, subject, f"{words} is earthed on {in_words(plan, 'earth', earth)}, which is "
-                                                 f"not marked `engine = true`",
+                                                 "not marked `engine = true`",
                                fix=f"earth it on {to_enter(plan, 'earth', marked[:1])}, or mark "
-                                   f"{in_words(plan, 'earth', earth)} with `engine = "
-                                      f"true`", consequence="hides_a_fault",
-                               fields=(path, f"earth.{earth}.engine"))
+                                   f"{in_words(plan, 'earth', earth)} with `engine = true`",
+                               consequence="hides_a_fault", fields=(path, f"earth.{earth}.engine"))
             continue
         last = _last_on_engine(plan, earth)
         if last not in reported and plan.earth[last].upstream is not None and not plan.earth[last].wire:
             reported.add(last)
             yield rule.finding(
                 results, ("earth", last), f"{words} is earthed through {in_words(plan, 'earth', last)}, which has no "
-                                          f"strap to the body or the battery",
+                                          "strap to the body or the battery",
                 fields=(f"earth.{last}.wire.0.size", f"earth.{last}.wire"))
 
 

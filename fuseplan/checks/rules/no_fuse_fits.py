@@ -50,8 +50,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         low, high, binding = float(fusing.low_a[0, index]), float(fusing.high_a[index]), int(fusing.binding[index])
         if math.isnan(low):
             yield rule.finding(
-                results, fuse_subject(row), f"no published ambient factor for a fuse at "
-                                            f"{writing.burden(row.ambient_c, '°C')}: none can be "
+                results, fuse_subject(row),
+                f"no published ambient factor for a fuse at {writing.burden(row.ambient_c, '°C')}: none can be "
                 "proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
                 fix="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
             continue

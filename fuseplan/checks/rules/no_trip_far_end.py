@@ -50,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
-            f"meanwhile",
+            "meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             fix=cause.words if cause else weak or (feeds.words if feeds else _fix(results, index, current)),
             consequence="good_practice" if fusing.against_shorts[index] else None,
@@ -117,9 +117,9 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
         if results.fusing.against_shorts[guard[number]]:
             continue
         if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and may_be_stated(row.fuse):
-            yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its "
-                                                   f"{kind_words(row.fuse.kind)} in "
-                                f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
+            yield rule.unjudged(("circuit", name), "whether a short at the far end blows its "
+                                f"{kind_words(row.fuse.kind)} in time: no opening times on file, and no "
+                                f"{fuse_path(row, 'blows_at')}")
 
 
 def _weak_battery(results: Results, index: int, current_a: float) -> str | None:

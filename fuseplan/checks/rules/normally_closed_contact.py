@@ -66,7 +66,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
     message = f"{what} {runs} whenever its relay coil is off{when}: its contact is normally closed"
     if stops:
         message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
-            f", and a broken coil wire does not stop " \
+            ", and a broken coil wire does not stop " \
             f"{', '.join(owner_words(results, ('circuit', each)) for each in stops[:4])}"
     return rule.finding(
         results, subject, message, consequence=None if stops else "good_practice", fix=_fix(relay, bool(stops)),

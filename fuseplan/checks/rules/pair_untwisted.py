@@ -27,7 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             back = any(each.twisted_with == at.pin for each in connector.pin.values())
             if not back:
                 yield rule.finding(results, connector_subject(at), f"data bus wire {pin_words(results.plan, at)} is "
-                                                                   f"twisted with no other",
+                                                                   "twisted with no other",
                                    fields=(pin_path(at, "twisted_with"),))
             continue
         stated = [(each, key) for each, key in (

@@ -60,7 +60,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             entry = found[number].contact
             relay = network.circuits[number].relay
             fix = unprinted_fix(results, (contact_for_circuit(results, number, relay, bound) for bound in (1, 0)))
-            yield rule.unjudged(circuit_subject(results, number), f"rating of its relay contact at "
+            yield rule.unjudged(circuit_subject(results, number), "rating of its relay contact at "
                                 f"{writing.burden(entry.ambient_c, '°C')}: {fix}")
             yield rule.finding(
                 results, circuit_subject(results, number), unprinted_words(entry.ambient_c), figure=entry.ambient_c,

@@ -20,7 +20,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if feed is not None and not results.network.feed_live[feed][STATES.index("running")]:
         yield rule.finding(results, ("alternator", "alternator"),
                            f"its sense lead ends on {in_words(results.plan, 'feed', feed)}, which is dead with the "
-                           f"engine running",
+                           "engine running",
                            fields=("alternator.sense_feed", f"feed.{feed}.live"))
 
 

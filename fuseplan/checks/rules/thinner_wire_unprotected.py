@@ -45,9 +45,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
-            f"the thinner: "
-            f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
-            limit=float(allowed[index]), unit="A",
+            f"the thinner: {writing.LARGEST_FUSE(allowed[index])}",
+            figure=float(rating[index]) if device >= 0 else None, limit=float(allowed[index]), unit="A",
             fix=fix.words, fields=fix.fields, values=fix.values)
 
 

@@ -43,7 +43,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                     results, fuse_subject(row),
                     f"a link of {size} is {writing.limit(link - thinnest, 'factor')} gauge numbers thinner than the "
                     f"thinnest wire it protects ({writing.limit(areas.min(), 'mm²')}); {SIZES_THINNER} are "
-                    f"required", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
+                    "required", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
                     unit="AWG", fields=(fuse_path(row, "link_size"),))
         length = row.fuse.link_length
         short = length is not None and bool(falls_short(float(length), SHORTEST_M))

@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, index)} is thinner than {writing.stated(SMALLEST_MM2, 'mm²')} and lies in no "
-            f"run",
+            "run",
             figure=area, figure_side="limit", limit=SMALLEST_MM2, unit="mm²",
             fields=(segment_path(results, index, "size"),))
 

@@ -76,7 +76,7 @@ def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin:
     total = math.fsum(_areas(pin, found))
     if math.isnan(total):
         yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
-                                                   f"contact: size not entered")
+                                                   "contact: size not entered")
         return
     for size, is_least in ((connector.smallest_wire, True), (connector.largest_wire, False)):
         limit = area_mm2(size)
@@ -96,7 +96,7 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
         return
     if pin.outside_diameter is None:
         yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
-                                                   f"seal: its outside diameter is not entered")
+                                                   "seal: its outside diameter is not entered")
         return
     over = float(pin.outside_diameter)
     for limit, is_least in ((least, True), (most, False)):

@@ -42,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("alternator", "alternator"),
             f"the {machine.machine} is made for {made_for} earth"
             f"{'' if machine.made_for else ', as nothing says otherwise'}; the car's {earthed} "
-            f"post is earthed: its diodes are a short circuit across the battery",
+            "post is earthed: its diodes are a short circuit across the battery",
             consequence="burns", fields=("alternator.made_for", "vehicle.earthed"))
 
 

@@ -59,7 +59,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if box.spare and held[name] and (left := free(results, name)) < box.spare:
             yield rule.finding(
                 results, ("fuse_box", name), f"{left} of {len(held[name])} positions are free, {box.spare} are asked "
-                                             f"for",
+                                             "for",
                 figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways",
                 consequence="good_practice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",

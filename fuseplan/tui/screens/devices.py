@@ -90,7 +90,7 @@ class DevicesScreen(PlanScreen[None]):
             return
         fault = device.row.fault
         above = "" if device.row.upstream is None else f"; above it {device.row.upstream_name}: {order_words(fault)}"
-        words.update(line((f"{device.words}  ", "bold"), f"clearing time of a short at the far end: "
+        words.update(line((f"{device.words}  ", "bold"), "clearing time of a short at the far end: "
                           f"{opens_words(fault)}; its wire {survives_words(fault)}{above}"))
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
