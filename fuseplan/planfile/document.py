@@ -12,7 +12,7 @@ from typing import Any
 from fuseplan.errors import EditError, PlanError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
-from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place
+from fuseplan.plan.references import ENTRIES, Path, a_part, ends_naming, names_in, place
 from fuseplan.planfile import edits
 from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
 from fuseplan.planfile.files import read_text
@@ -198,7 +198,7 @@ class PlanDocument:
         if not 1 <= len(name) <= 64 or not name.isprintable():
             raise EditError(f"'{clean(name)}' is no name; accepted are 1 to 64 characters that can be printed")
         if name in self._now.data.get(kind, {}):
-            raise EditError(f"there is a {kind} '{clean(name)}' already; accepted is a name that is not taken")
+            raise EditError(f"there is {a_part(kind)} '{clean(name)}' already; accepted is a name that is not taken")
 
     def _accept(self, text: str, data: Mapping[str, Any], touched: list[Path]) -> Snapshot:
         """Take an edited text, if the plan still holds together and the text says what the data say."""

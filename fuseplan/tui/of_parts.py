@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import Finding
-from fuseplan.plan.references import Path, place
+from fuseplan.plan.references import Path, part_kind_words, place
 from fuseplan.tui.places import Places
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.workspace.circuits import check_id
@@ -68,7 +68,7 @@ class OfParts(Places):
         def refuse(answer: tuple[str, str]) -> str:
             return "" if answer[1] == own_id else check_id(self.session, kind, answer[1])
 
-        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, own_id, refuse,
+        self.push_screen(Rename(f"Rename {part_kind_words(kind)} {old}", name, own_id, refuse,
                                 isinstance(self.screen, FormScreen)), take)
 
     def show_finding(self, finding: Finding) -> None:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from fuseplan.errors import EditError
-from fuseplan.plan.references import names_in, part_kind_words
+from fuseplan.plan.references import a_part, names_in, part_kind_words
 from fuseplan.planfile.library import Mapped
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.usual_parts import Named, usual_parts, usual_words
@@ -109,7 +109,7 @@ def check_id(session: Session, kind: str, text: str) -> str:
     if not name or len(name) > 64 or not name.isprintable():
         return "accepted are 1 to 64 characters that can be printed"
     if name in getattr(session.plan, kind):
-        return f"there is a {kind.replace('_', ' ')} '{name}' already; accepted is an id that is not taken"
+        return f"there is {a_part(kind)} '{name}' already; accepted is an id that is not taken"
     return ""
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
-from fuseplan.plan.references import ENTRIES, SINGLE, Path
+from fuseplan.plan.references import ENTRIES, SINGLE, Path, part_kind_words
 from fuseplan.planfile.usual_parts import EXAMPLE, Named
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.workspace import circuits
@@ -28,7 +28,7 @@ def ask_part(program: FuseplanApp) -> None:
     for kind in ENTRIES:
         if kind == "circuit":
             continue
-        words = kind.replace("_", " ")
+        words = part_kind_words(kind)
         parts = conditions_of(plan) if kind == "condition" else getattr(plan, kind)
         answers += [Answer(f"{kind}:{name}", f"{words} {name}", part.name or "") for name, part in parts.items()]
         answers += [Answer(f"{kind}:{name}", f"{words} {name}", "begun, not in the plan yet")
@@ -60,12 +60,12 @@ def add_usual(program: FuseplanApp) -> None:
 
 def ask_new(program: FuseplanApp, kinds: Sequence[str]) -> None:
     """Ask what to add, then its id, and open its form."""
-    answers = [Answer(kind, f"new {kind.replace('_', ' ')}") for kind in kinds]
+    answers = [Answer(kind, f"new {part_kind_words(kind)}") for kind in kinds]
     program.push_screen(Choose("Add", answers), lambda kind: None if kind is None else _ask_id(program, kind))
 
 
 def _ask_id(program: FuseplanApp, kind: str) -> None:
-    words = kind.replace("_", " ")
+    words = part_kind_words(kind)
 
     def take(name: str | None) -> None:
         if name is not None:
