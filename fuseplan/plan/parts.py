@@ -200,7 +200,7 @@ class Relay(Part):
                                 "at the end of a wire: flat_6.3 …")
 
 
-CRANKING_TIMES = 5.0
+CRANKING_TIMES = 5
 """What a battery isolator carries for the seconds in which the starter turns, over its rating: common practice, no
 source."""
 
@@ -214,7 +214,7 @@ class Switch(Part):
     resistance: ContactResistance | None = Field(None, description="contact resistance")
     cranking_rating: RatedCurrent | None = Field(
         None, description="of a switch with the starter behind it, such as a battery isolator: current its maker "
-        f"allows for the seconds in which the starter turns; left out: {CRANKING_TIMES:g} times its rating")
+        f"allows for the seconds in which the starter turns; left out: {CRANKING_TIMES} times its rating")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")
