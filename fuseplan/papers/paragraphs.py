@@ -16,24 +16,27 @@ def unpainted(text: str, role: str) -> str:
     return text
 
 
-def wrap(text: str, columns: int) -> list[str]:
-    """A text in lines of at most `columns`, broken at blanks, and inside a word only where it is longer than a line.
+def wrap(text: str, columns: int, first: int | None = None) -> list[str]:
+    """A text in lines of at most `columns`, the first of at most `first`, broken at blanks, and inside a word only
+    where it is longer than a line.
 
     A number and its unit are one word where a line has room for both.
     """
-    lines, line = [], ""
+    lines: list[str] = []
+    line, size = "", columns if first is None else first
     for word in words(text, columns):
         while width(word) > columns:
-            room = columns - (width(line) + 1 if line else 0)
-            if line and room < columns // 2:
+            room = size - (width(line) + 1 if line else 0)
+            if (line or not lines) and room < columns // 2:
                 lines.append(line)
-                line, room = "", columns
+                line, size = "", columns
+                continue
             head = _head(word, max(room, 1))
             lines.append(f"{line} {head}".strip())
-            line, word = "", word[len(head):]
-        if line and width(line) + 1 + width(word) > columns:
+            line, size, word = "", columns, word[len(head):]
+        if width(line) + bool(line) + width(word) > size:
             lines.append(line)
-            line = ""
+            line, size = "", columns
         line = f"{line} {word}".strip()
     return [untied(each) for each in ([*lines, line] if line or not lines else lines)]
 
@@ -60,7 +63,8 @@ def _head(word: str, columns: int) -> str:
 def paragraph(text: str, columns: int, first: str = "", rest: str | None = None) -> list[str]:
     """A text folded to `columns`, its first line after `first`, the others indented by `rest`."""
     indent = " " * width(first) if rest is None else rest
-    lines = wrap(text, max(columns - max(width(first), width(indent)), 20))
+    size = max(columns - width(indent), 20)
+    lines = wrap(text, size, size + width(indent) - width(first))
     return [f"{indent if number else first}{line}".rstrip() for number, line in enumerate(lines)]
 
 

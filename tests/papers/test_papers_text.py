@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import unicodedata
+from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -86,6 +87,21 @@ def test_an_id_longer_than_a_line_is_broken_between_its_words(parts, columns):
 
 def test_a_paragraph_hangs_after_its_first_words():
     assert paragraph("one two three four five", 24, "• ", "  ") == ["• one two three four", "  five"]
+
+
+@given(st.lists(st.text("abc", min_size=1, max_size=12), min_size=20, max_size=40).map(" ".join),
+       st.text("xyz:", max_size=40).map(lambda label: label + " "),
+       st.integers(0, 8).map(" ".__mul__) | st.none(), st.integers(65, 90))
+def test_every_line_of_a_paragraph_goes_as_far_as_its_words_let_it(text, first, rest, columns):
+    """Also those after the first, whatever the first begins with."""
+    lines = paragraph(text, columns, first, rest)
+    assert all(width(line) <= columns for line in lines)
+    assert lines[0].startswith(first.rstrip())
+    assert " ".join("\n".join(lines)[len(first.rstrip()):].split()) == " ".join(text.split())
+    for line, following in pairwise(lines):
+        word = following.split()[0]
+        assert width(line) + 1 + width(word) > columns or (line == first.rstrip() and
+                                                           width(first) + width(word) > columns)
 
 
 COLUMNS = tuple(
