@@ -33,7 +33,7 @@ class NotSaid(OfPart):
     detail: str = ""
     """What the answer should be, as far as it is known: the role proposed, the rating needed."""
     proposed: CircuitRole | None = None
-    """The role proposed from a circuit's name, where the role is asked for."""
+    """The role proposed from a circuit's name, where the role is asked for or the name contradicts it."""
 
 
 Question = Callable[[Results], Iterator[NotSaid]]

@@ -13,6 +13,7 @@ from fuseplan.checks.cut_offs import starting, to_be_cut_off, unit_where_named
 from fuseplan.checks.feed_question import feed_wires_asked
 from fuseplan.checks.flasher_question import flashers_asked
 from fuseplan.checks.not_said import NotSaid, Question
+from fuseplan.checks.role_questions import roles_asked, roles_named_otherwise_asked
 from fuseplan.checks.second_battery import far_ends, not_described
 from fuseplan.checks.subjects import (
     continuous_a,
@@ -33,26 +34,11 @@ from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
-from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import kind_words
 
 _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
-
-
-def roles_asked(results: Results) -> Iterator[NotSaid]:
-    """What a circuit is for. Without it nobody knows when it must run and when it must stop."""
-    network = results.network
-    for number in network.marked.get("no role", ()):
-        name, circuit = network.circuit_ids[number], network.circuits[number]
-        proposed = proposed_role(name, circuit)
-        what = "what it is for (its role)"
-        if proposed is not None:
-            what += f"; by its name: {roles()[proposed].title} ({proposed}), to be confirmed"
-        yield NotSaid("circuit", name, what, "a petrol pump, an injector or a starter must stop with the engine or the "
-                      "key, and this may be one of them", "role", f"circuit.{name}.role", True,
-                      proposed or "", proposed)
 
 
 def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
@@ -237,8 +223,8 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    whole_car_asked, cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked,
-    clearing_asked, switches_asked, unswitched_asked, unswitched_feeds_asked, feed_wires_asked, coil_wires_asked,
-    breaking_asked, sockets_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked, flashers_asked,
-    bundles_asked)
+    whole_car_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, second_batteries_asked,
+    fuse_places_asked, bare_cables_asked, clearing_asked, switches_asked, unswitched_asked, unswitched_feeds_asked,
+    feed_wires_asked, coil_wires_asked, breaking_asked, sockets_asked, terminals_asked, interlocks_asked,
+    exciter_asked, sense_asked, flashers_asked, bundles_asked)
 """The worst first, before them what the whole car is judged by."""

@@ -89,8 +89,13 @@ def proposed_role(name: str, circuit: Circuit) -> CircuitRole | None:
 @lru_cache(maxsize=4096)
 def role_named(text: str) -> CircuitRole | None:
     """The role that words such as ``brake light`` or an id suggest; None where they suggest none."""
-    plain = " ".join(re.findall(r"[^\W_]+", text.casefold()))
+    plain = plain_words(text)
     return next((each.word for each in roles().values() if each.named.search(plain)), None)
+
+
+def plain_words(text: str) -> str:
+    """A name or an id as its words in small letters, one space between them."""
+    return " ".join(re.findall(r"[^\W_]+", text.casefold()))
 
 
 def role_of(name: str, circuit: Circuit) -> Role | None:

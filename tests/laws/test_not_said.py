@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import copy
 import json
+import re
 import tomllib
 from collections.abc import Iterator
 from functools import cache
@@ -20,6 +21,7 @@ from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.summary import first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.model import Plan
+from fuseplan.plan.plain_names import named_otherwise
 from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, role_named, roles
 from fuseplan.plan.words import CutOff
 from fuseplan.planfile.library import definitions, shipped_folder
@@ -251,6 +253,56 @@ def test_a_name_excuses_nothing_and_may_raise_dangers(name: str) -> None:
     ("Diesel lift pump", "diesel_pump"), ("Lift pump", "fuel_pump"), ("Stop solenoid", "injection")])
 def test_a_pump_is_proposed_to_move_what_its_name_says(name: str, role: str) -> None:
     assert role_named(name) == role
+
+
+NAMED = [
+    ("Fuel pump", "other", True), ("fuel_pump", "relay_coils", True), ("Fuel pump and horn", "horn", True),
+    ("Petrol pump", "diesel_pump", True), ("Diesel lift pump", "fuel_pump", True), ("Starter", "other", True),
+    ("Starter solenoid", "horn", True), ("Glow plugs", "other", True), ("ECU", "other", True),
+    ("ECU and cabin lamp", "interior_lamps", True), ("Headlamps", "other", False), ("Stop lamps", "fog_lamps", False),
+    ("Headlamps", "starter", True), ("Horn", "glow_plugs", True)]
+"""What a circuit is called, the role stated for it, and whether safety rests on which is right."""
+
+
+@pytest.mark.parametrize(("name", "role", "safety"), NAMED)
+@pytest.mark.parametrize("place", ["id", "name", "taken_from"])
+def test_a_role_that_the_name_contradicts_is_asked(name: str, role: str, safety: bool, place: str) -> None:
+    circuit = re.sub(r"\W+", "_", name.lower()) if place == "id" else "x7"
+    data = pump(f'role = "{role}"', circuit)
+    data["circuit"][circuit] |= {} if place == "id" else {place: name if place == "name" else name.lower()}
+    [asked] = questions(data, "role_or_name")
+    assert asked.safety is safety
+    assert asked.key == f"circuit.{circuit}.role"
+    assert verdict(data)[0] != "ok"
+    data["circuit"][circuit]["role"] = asked.proposed
+    assert not questions(data, "role_or_name"), "the proposed role ends the question"
+
+
+@pytest.mark.parametrize(("name", "role"), [
+    ("Fuel pump relay coil", "other"), ("Fuel pump, relay coil", "relay_coils"), ("Fuel gauge", "other"),
+    ("Starter motor relay", "other"), ("Starter motor relay", "relay_coils"), ("Starter battery charger", "other"),
+    ("Fan override switch lamp", "other"), ("Relay coils: main, fuel pump, fan", "relay_coils"), ("Pump", "other"),
+    ("Fuel pump", "diesel_pump"), ("Lift pump", "diesel_pump"), ("Starter", "starter_solenoid"),
+    ("ABS control unit", "other"), ("ECU, injectors and coils", "injection"), ("ECU memory", "other"),
+    ("Parking heater fuel pump", "other"), ("Charge lamp", "instruments"), ("Headlamps and side lamps", "side_lamps"),
+    ("Leisure battery fridge", "comfort"), ("Glow plug lamp", "interior_lamps"), ("Coils 87", "relay_coils")])
+def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -> None:
+    assert not questions(pump(f'role = "{role}"') | {"circuit": {"x7": pump(
+        f'role = "{role}"\nname = "{name}"')["circuit"]["pump"]}}, "role_or_name")
+
+
+@pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
+def test_no_shipped_name_contradicts_its_role(source: str) -> None:
+    for name, circuit in Plan.model_validate(data_of(source)).circuit.items():
+        assert named_otherwise(name, circuit) is None, name
+
+
+def test_a_name_that_is_mended_beside_an_id_of_the_library_is_believed() -> None:
+    """The definition a circuit was copied from asks only where the user has given it no name that says its role."""
+    data = pump('role = "coolant_pump"\ntaken_from = "fuel_pump_lift"\nname = "Coolant pump"', "x7")
+    assert not questions(data, "role_or_name")
+    del data["circuit"]["x7"]["name"]
+    assert questions(data, "role_or_name")
 
 
 def test_a_name_does_not_let_a_wire_go_without_a_fuse() -> None:
