@@ -85,7 +85,7 @@ class Battery(Part):
     reserve_capacity: ReserveCapacity | None = Field(None, description="reserve capacity: time at 25 A")
     open_circuit: RestedVoltage | None = Field(None, description="rested voltage; left out: from the state of charge")
     internal_resistance: InternalResistance | None = Field(
-        None, description="left out: derived from the cold-cranking current")
+        None, description="resistance inside the battery; left out: derived from the cold-cranking current")
     state_of_charge: Share = Field(1.0, description="state of charge at the start")
     temperature: Temperature | None = Field(None, description="temperature of the battery")
     peukert: Peukert | None = Field(None, description="Peukert exponent of the 20-hour form")

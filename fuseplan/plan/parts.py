@@ -232,7 +232,7 @@ class SecondBattery(Part):
     cold_crank: ColdCrank | None = Field(None, description="cold-cranking current of its label, for the short circuits "
                                          "it feeds")
     internal_resistance: InternalResistance | None = Field(
-        None, description="left out: derived from the cold-cranking current")
+        None, description="resistance inside the battery; left out: derived from the cold-cranking current")
 
 
 class Ammeter(Part):

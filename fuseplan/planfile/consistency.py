@@ -45,7 +45,7 @@ def validated(plan: Plan, data: Mapping[str, Any], heads: set[Path]) -> Plan:
     try:
         fresh = Plan.model_validate(small)
     except ValidationError as error:
-        raise EditError("; ".join(message for _, message in sentences(error))) from None
+        raise EditError("; ".join(message for _, message in sentences(error, data=small))) from None
     update: dict[str, Any] = {}
     for kind in {str(head[0]) for head in heads}:
         if kind in ENTRIES:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache, lru_cache
+from itertools import zip_longest
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
 
@@ -70,7 +72,7 @@ def _meaning(path: Path, root: type[BaseModel]) -> str:
     model = model_at(path[:-1], root)
     for name, field in model.model_fields.items() if model else ():
         if path[-1] == (field.alias or name) and field.description:
-            return f" ({field.description})"
+            return f" ({field.description.partition(';')[0]})"
     return ""
 
 
@@ -118,7 +120,7 @@ def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: o
         around, key = place(path[: path.index(owner)]) if path.index(owner) else place(()), f"{owner} {path[-1] + 1}"
     if kind == "extra_forbidden":
         model = model_at(path[:-1], root)
-        instead = _suggested(path[-1], get(data, path[:-1]), model) if model else "none is known"
+        instead = _suggested(str(path[-1]), get(data, path[:-1]), model, root) if model else "none is known"
         return path, f"unknown key '{key}' in {around}; {instead}"
     if kind == "missing":
         if isinstance(path[-1], int):
@@ -127,26 +129,75 @@ def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: o
     return path, f"{around}: `{key}` {_wrong(kind, value, context)}"
 
 
-def _suggested(key: object, table: object, model: type[BaseModel]) -> str:
-    """What would be accepted instead of an unknown key: the nearest that is free and takes its value, else the nearest
-    that is free with what it takes, else all that are free."""
+def _suggested(key: str, table: object, model: type[BaseModel], root: type[BaseModel]) -> str:
+    """What would be accepted instead of an unknown key: the one it is a misspelling of, with what it takes where it
+    does not take the value; else those that are about the same, each with what it means, of the free ones those that
+    take the value where there are any; else all that are free."""
+    held: dict[str, Any] = table if isinstance(table, dict) else {}
+    known = keys_of(model)
+    free = [each for each in known if each not in held]
+    meant = None if key in _every_key(root) else _misspelt(key, known)
+    if meant in held:
+        return f"the nearest known, '{meant}', is there already"
+    if meant is not None:
+        refusal = _refusal(meant, held.get(key), held, model)
+        takes = refusal.partition("accepted")[2] if refusal.startswith(meant) else ""
+        return f"the nearest known is '{meant}'; accepted there{takes}" if takes else \
+            f"the nearest known, '{meant}', does not go with what else is there" if refusal else \
+            f"the nearest known is '{meant}'"
+    alike = [each for each in known if _about_the_same(key, each, model)]
+    refusals = {each: _refusal(each, held.get(key), held, model) for each in alike if each in free}
+    near = [each for each, refusal in refusals.items() if not refusal] or \
+        [each for each, refusal in refusals.items() if refusal.startswith(each)]
+    if near:
+        there = [f"'{each}' is there already" for each in alike if each in held]
+        return "; ".join(("known there: " + ", ".join(f"'{each}'{_meaning((each,), model)}" for each in near), *there))
+    return f"known: {', '.join(free)}" if free else "none is known"
+
+
+def _misspelt(key: str, known: Iterable[str]) -> str | None:
+    """The one key that is nearest to another in every word; None where none or several are."""
+    alike = {each: ratio for each in known if (ratio := _likeness(key, each)) >= _SPELLED_ALIKE}
+    nearest = [each for each, ratio in alike.items() if ratio == max(alike.values())]
+    return nearest[0] if len(nearest) == 1 else None
+
+
+_SPELLED_ALIKE = 0.75
+"""The least that two words of a key have in common, as a share of their letters, where one is the other misspelt: two
+of four letters that have changed places are."""
+
+
+def _likeness(one: str, other: str) -> float:
+    """How much two keys have in common in the word in which they have least; 0 where one has more words."""
     import difflib
 
-    held: dict[str, Any] = table if isinstance(table, dict) else {}
-    free = [known for known in keys_of(model) if known not in held]
-    for known in difflib.get_close_matches(str(key)[:80], keys_of(model), n=1):
-        if known in held:
-            return f"the nearest known, '{known}', is there already"
-    near = difflib.get_close_matches(str(key)[:80], free, n=3)
-    refusals = [_refusal(known, held.get(str(key)), held, model) for known in near] if held else []
-    for known, refusal in zip(near, refusals, strict=False):
-        if not refusal:
-            return f"the nearest known is '{known}'"
-    for known, refusal in zip(near, refusals, strict=False):
-        takes = refusal.partition("accepted")[2]
-        if refusal.startswith(known) and takes:
-            return f"the nearest known is '{known}'; accepted there{takes}"
-    return accepted(key, free if not refusals else [known for known in free if known not in near], 60)
+    pairs = list(zip_longest(one[:80].split("_"), other.split("_"), fillvalue=""))
+    return min(difflib.SequenceMatcher(None, *pair).ratio() for pair in pairs)
+
+
+def _about_the_same(key: str, known: str, model: type[BaseModel]) -> bool:
+    """Whether two keys share a word, or the meaning of the known one has all words of the other."""
+    said = set(re.findall(r"\w+", _meaning((known,), model)))
+    words = key[:80].split("_")
+    return said.issuperset(words) or any(_likeness(one, other) >= _SPELLED_ALIKE
+                                         for one in words for other in known.split("_"))
+
+
+@cache
+def _every_key(root: type[BaseModel]) -> frozenset[str]:
+    """The keys of all tables of a file."""
+    found, models = set(keys_of(root)), [root]
+    for model in models:
+        found.update(keys_of(model))
+        models += {each for field in model.model_fields.values() for each in _models_in(field.annotation)} - {*models}
+    return frozenset(found)
+
+
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _models_in(part)
 
 
 def _refusal(known: str, value: object, table: Mapping[str, Any], model: type[BaseModel]) -> str:

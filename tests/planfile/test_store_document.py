@@ -132,7 +132,7 @@ def test_removing_takes_only_what_belongs_to_it(plan_text: str, path: Path, may_
         (lambda d: d.set((*PUMP, "load", 0, "current"), "6 V"), "a current is wanted, like"),
         (lambda d: d.set((*PUMP, "load", 5), {"name": "x"}), "is not there"),
         (lambda d: d.set((*PUMP, "load", 0, "current", "x"), 1), "is no table"),
-        (lambda d: d.set((*PUMP, "fuze"), 1), "the nearest known is 'fuse'"),
+        (lambda d: d.set((*PUMP, "fuze"), 1), "the nearest known, 'fuse', is there already"),
         (lambda d: d.set(("fuseplan",), 2), "accepted is 1"),
         (lambda d: d.set((*PUMP, "note"), object()), "cannot stand in a plan"),
         (lambda d: d.set((*PUMP, "note"), "\ud800"), "half a character"),

@@ -18,7 +18,7 @@ from fuseplan.planfile.library import definitions
 from fuseplan.planfile.plain import with_value, without
 from fuseplan.planfile.read import plan_of
 from fuseplan.planfile.starter import starter_plan
-from fuseplan.planfile.validation_messages import model_at, sentences
+from fuseplan.planfile.validation_messages import keys_of, model_at, sentences
 from fuseplan.workspace.fields import PARTS
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -50,7 +50,7 @@ def mistyped(word: str) -> Iterator[str]:
 
 
 @pytest.mark.share
-def test_a_key_that_is_suggested_is_free_and_takes_the_value(in_full: bool) -> None:
+def test_a_key_that_is_suggested_is_the_one_misspelt_and_takes_the_value(in_full: bool) -> None:
     data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
     data["circuit"] = dict(list(data["circuit"].items())[:3])
     seen: set[tuple[Any, ...]] = set()
@@ -68,28 +68,64 @@ def test_a_key_that_is_suggested_is_free_and_takes_the_value(in_full: bool) -> N
                 if found is None or found[2]:
                     continue
                 followed += 1
-                assert found[1] not in table or found[1] == key
+                assert found[1] == key, (path, key, wrong, said)
                 fixed = problems(with_value(without(broken, (*path, wrong)), (*path, found[1]), value))
                 assert len(fixed) < len(said), (path, key, wrong, said, fixed)
     assert followed > (60 if in_full else 20)
 
 
 @pytest.mark.parametrize(("table", "wrong", "value", "said"), [
-    ({"current": "3 A"}, "curent", "4 A", None),
-    ({"current": "3 A"}, "powr", "55 W", None),
+    ({"current": "3 A"}, "curent", "4 A", "the nearest known, 'current', is there already"),
+    ({"current": "3 A"}, "powr", "55 W", "the nearest known, 'power', does not go with what else is there"),
     ({"name": "Pump"}, "currrent", "4 A", "the nearest known is 'current'"),
     ({"name": "Pump"}, "dutty", "a lot", "the nearest known is 'duty'; accepted there is a number"),
 ])
 def test_a_key_that_excludes_another_or_is_there_is_not_suggested(table: dict[str, Any], wrong: str, value: str,
-                                                                  said: str | None) -> None:
+                                                                  said: str) -> None:
     data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
     circuit = next(iter(data["circuit"]))
     (message,) = problems(with_value(data, ("circuit", circuit, "load"), [{**table, wrong: value}]))
-    if said is None:
-        found = NEAREST.search(message)
-        assert found is None or found[1] not in ("current", "power")
-    else:
-        assert message.endswith(said)
+    assert message.endswith(said)
+
+
+@pytest.mark.share
+def test_a_key_of_another_table_is_taken_for_no_misspelling(in_full: bool) -> None:
+    """What is about the same is offered with what it means: the resistance of a coil is not that of a contact."""
+    at = dict(models(Plan))
+    keys = sorted({key for model in at for key in keys_of(model)})
+    offered = 0
+    for number, (model, path) in enumerate(at.items()):
+        own = keys_of(model)
+        for key in keys if in_full else keys[number % 7::7]:
+            if key in own:
+                continue
+            for value in ("4 ohm", "3 A", "2 m"):
+                try:
+                    model.model_validate({key: value})
+                except ValidationError as error:
+                    (said,) = (said for where, said in sentences(error, Plan, path, data=with_value({}, (*path, key),
+                               value)) if where[-1] == key)
+                near = said.rpartition("; known there: ")[2] if "; known there: " in said else ""
+                assert near or "; known: " in said, said
+                for bare in re.findall(r"'(\w+)'(?! \()", near):
+                    assert model.model_fields[bare].description is None, said
+                offered += bool(near)
+    assert offered > (1000 if in_full else 150)
+
+
+@pytest.mark.parametrize(("at", "wrong", "value", "said"), [
+    (("relay",), "coil_resistance", "90 ohm", "known there: 'coil' (coil resistance)"),
+    (("relay",), "contact_resistance", "2 mohm", "known there: 'resistance' (contact resistance"),
+    (("relay",), "wire_87", [], "'wire_86' is there already; 'wire_85' is there already"),
+    (("load", 0), "resistance", "4 ohm", "'earth_resistance' (resistance of the joint"),
+    (("load", 0), "standby_current", "1 mA", "'standby' (drawn whenever the feed is live)"),
+])
+def test_a_key_with_another_word_is_offered_with_its_meaning(at: Path_, wrong: str, value: object, said: str) -> None:
+    data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
+    name = next(name for name, circuit in data["circuit"].items() if "relay" in circuit)
+    (message,) = problems(with_value(data, ("circuit", name, *at, wrong), value))
+    assert said in message
+    assert "the nearest" not in message
 
 
 def test_a_part_that_is_suggested_makes_no_circle_and_joins() -> None:
