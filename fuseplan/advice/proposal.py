@@ -99,6 +99,20 @@ class Proposal:
         return tuple((leader, tuple(members)) for leader, members in found)
 
     @cached_property
+    def cured_by_others(self) -> tuple[Finding, ...]:
+        """What fails as entered and passes with the changes, though none of them is where its own fix is: as of a wire
+        that is rated for more once another of its run is thicker. Its fix stands where one of the changes is not
+        made."""
+        changed = [".".join(map(str, change.path)) for change in self.changes]
+        remains = {finding.identity for finding in self.after.findings}
+        return tuple(finding for finding in self.before.findings
+                     if finding.level != "advice" and not finding.measure and finding.cause is None
+                     and finding.identity not in remains and (self.circuit is None or finding.owner ==
+                                                              ("circuit", self.circuit))
+                     and not any(f"{path}.".startswith(f"{field}.") or f"{field}.".startswith(f"{path}.")
+                                 for field in finding.fields for path in changed))
+
+    @cached_property
     def not_judged(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The circuits for which something is not known with the changes made, and what, in words: that nothing is
         proposed for them is no sign that nothing needs to change."""
@@ -140,6 +154,8 @@ class Proposal:
                            for each in self.collisions],
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
                       "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
+            "cured_by_others": [{"check": each.check, "subject_kind": each.subject_kind, "subject": each.subject,
+                                 "message": each.message, "fix": each.fix} for each in self.cured_by_others],
             "stock_not_on_file": self.not_on_file,
             "measuring_saves": [{"circuit": each.circuit, "up_to_a": each.up_to_a,
                                  "proposed": {"rating_a": each.proposed.rating_a, "sizes": list(each.proposed.sizes)},

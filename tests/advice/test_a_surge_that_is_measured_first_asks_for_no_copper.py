@@ -71,7 +71,7 @@ def test_a_stated_surge_gets_a_fuse_that_withstands_it() -> None:
 
 def test_a_fuse_too_large_becomes_the_one_the_check_names_or_stays_before_wires_that_are_thick_enough_by_then() -> None:
     """A wire among others in a run is rated for more once its neighbours are thicker: then fuse and wire both stay,
-    though the check, which changes nothing else, names a smaller fuse."""
+    though the check, which changes nothing else, names a smaller fuse; and the proposal says so."""
     proposal = example("coupe_turbo")
     changed = {".".join(map(str, change.path)): change.new for change in proposal.changes}
     named = [(path, value) for finding in proposal.before.findings if finding.check == "fuse-exceeds-wire"
@@ -82,3 +82,4 @@ def test_a_fuse_too_large_becomes_the_one_the_check_names_or_stays_before_wires_
         wires = path.replace("fuse.rating", "wire.")
         assert not [each for each in changed if each.startswith(wires)], "a smaller fuse is enough"
         assert changed.get(path, value) == value
+        assert path in changed or path in {each.fields[0] for each in proposal.cured_by_others}

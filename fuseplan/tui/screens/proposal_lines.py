@@ -7,10 +7,12 @@ from textual.content import Content
 from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.propose_text import (
+    BY_OTHERS,
     COLLIDE,
     LEFT,
     NOT_JUDGED,
     SAVES,
+    by_others_words,
     followers_words,
     new_words,
     not_judged_groups,
@@ -41,6 +43,10 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
             else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
+    if found.cured_by_others:
+        listed.append((None, _heading(f"{BY_OTHERS} ({len(found.cured_by_others)})")))
+    listed += [(each, line(("✓ ", "$text-success"), by_others_words(each, finding_subject(session, each))))
+               for each in found.cured_by_others]
     if found.savings:
         listed.append((None, _heading(f"{SAVES} ({len(found.savings)})")))
     listed += [(None, line(("◐ ", "$text-warning"), saving_words(each, session.plan))) for each in found.savings]
