@@ -18,7 +18,9 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
+from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
 
@@ -55,28 +57,56 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
 
 
 def unswitched_asked(results: Results) -> Iterator[NotSaid]:
-    """What switches a load that is not always on: as entered it is on whenever its feed is live. What a control unit or
-    the part itself switches is not asked."""
+    """What switches a load that is not always on, and the coil of a relay: as entered it is on whenever its feed is
+    live. What a control unit or the part itself switches is not asked."""
     plan, network = results.plan, results.network
     starts = {network.circuit_ids[number] for number in starting(results)}
-    for number in sorted(number for role in SWITCHED for number in network.marked.get(f"role {role}", ())):
+    switched = {number for role in SWITCHED for number in network.marked.get(f"role {role}", ())}
+    for number in sorted(switched.union(_coils_not_driven(results))):
         name, circuit = network.circuit_ids[number], network.circuits[number]
-        if circuit.relay is not None or circuit.switch is not None:
+        relay = circuit.relay
+        if circuit.switch is not None or (relay is not None and relay.driver is not None):
             continue
-        before = [each for each in way_to(plan, circuit.feed)
-                  if plan.feed[each].switch is not None or plan.feed[each].relay is not None]
+        before = list(_switching_feeds(plan, circuit.feed if relay is None else relay.coil_feed))
         if name in starts:
             live = network.circuit_live[number].copy()
             live[STATE_INDEX["crank"]] = False
             # A key switch that others share stays on after starting: one of its own is let go.
             if live.any() and not any(_feeds_only(results, each, starts) for each in before):
-                yield NotSaid("circuit", name, "what turns the starter and lets go of it: a relay, or a switch of its "
-                              "own (relay, switch)", "as entered it turns whenever its feed is live", "start_switch",
-                              f"circuit.{name}.switch.rating", True)
+                by, key = ("a relay, or a switch of its own (relay, switch)", "switch.rating") if relay is None else \
+                    ("what switches its relay's coil (driver)", "relay.driver")
+                yield NotSaid("circuit", name, f"what turns the starter and lets go of it: {by}", "as entered it turns "
+                              "whenever its feed is live", "start_switch", f"circuit.{name}.{key}", True)
+        elif relay is not None:
+            yield from _coil_asked(results, "circuit", name, relay)
         elif not before and any(load.kind != "electronic" for load in circuit.load):
             yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
                           "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
                           False)
+
+
+def _coils_not_driven(results: Results) -> Iterator[int]:
+    """Circuits in scope whose relay nothing is stated to switch, by number."""
+    network = results.network
+    for number in network.marked.get("relay", ()):
+        relay = network.circuits[number].relay
+        if relay is not None and relay.driver is None and network.circuits[number].out_of_scope is None:
+            yield number
+
+
+def _switching_feeds(plan: Plan, feed: str | None) -> Iterator[str]:
+    """Feeds with a switch or a relay on the way to a feed, itself included."""
+    return (each for each in way_to(plan, feed)
+            if plan.feed[each].switch is not None or plan.feed[each].relay is not None)
+
+
+def _coil_asked(results: Results, kind: Literal["circuit", "feed"], name: str, relay: Relay) -> Iterator[NotSaid]:
+    """What switches the coil of a relay; nothing where its feed is switched or asked what does that."""
+    if relay.driver is None and results.network.feed_live[relay.coil_feed].all() \
+            and all(each == name for each in _switching_feeds(results.plan, relay.coil_feed)):
+        yield NotSaid(kind, name, "what switches its relay's coil: a switch or a control unit (driver)",
+                      "as entered the relay is closed whenever the feed of its coil is live", "driver",
+                      f"{kind}.{name}.relay.driver", False)
 
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
@@ -86,9 +116,12 @@ def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
 
 
 def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
-    """The switch or relay of each feed that is live in fewer states than the one it comes from."""
+    """The switch or relay of each feed that is live in fewer states than the one it comes from, and what switches the
+    coil of a feed's relay."""
     network = results.network
     for name, feed in results.plan.feed.items():
+        if feed.relay is not None:
+            yield from _coil_asked(results, "feed", name, feed.relay)
         if feed.live is None or feed.upstream is None or feed.relay is not None or feed.switch is not None:
             continue
         if not (network.feed_live[feed.upstream] & ~network.feed_live[name]).any():

@@ -462,6 +462,55 @@ def test_what_makes_a_feed_live_in_some_states_is_asked_until_a_switch_or_a_rela
     assert not [each for each in questions(data, "feed_switch") if each.subject == "keyed"]
 
 
+def test_what_switches_a_relays_coil_is_asked_as_what_switches_a_lamp_is() -> None:
+    """Once: not beside a coil feed that is switched, or that is itself asked what switches it."""
+    data = other()
+    relay = data["circuit"]["pump"]["relay"]
+    del relay["driver"], relay["driver_limit"]
+    relay["coil_feed"] = "bus"
+    [asked] = questions(data, "driver")
+    assert (asked.subject, asked.key, asked.safety) == ("pump", "circuit.pump.relay.driver", False)
+    switched = data["circuit"]["pump"] | {"switch": {"rating": "20 A"}}
+    assert not questions({**data, "circuit": {"pump": switched}}, "driver")
+    data["feed"]["coils"] = {"from": "bus", "zone": "cabin", "live": ["ignition", "running"]}
+    relay["coil_feed"] = "coils"
+    assert [each.kind for each in judged(data).not_said if each.kind in ("driver", "feed_switch")
+            and each.subject in ("pump", "coils")] == ["feed_switch"]
+    del data["feed"]["coils"]["live"]
+    assert questions(data, "driver")
+    data["feed"]["coils"]["switch"] = {"rating": "1 A"}
+    assert not questions(data, "driver")
+    del data["feed"]["coils"]["switch"]
+    for driver in ("switch", "thermo_switch", "ecu", "voltage_sensing"):
+        relay["driver"] = driver
+        assert not questions(data, "driver")
+
+
+def test_what_switches_the_coil_of_a_relay_in_a_feed_is_asked() -> None:
+    data = other()
+    data["feed"]["beyond"] = {"from": "bus", "zone": "cabin", "relay": {
+        "contact": "mini_40", "coil_feed": "bus", "suppression": "diode"}}
+    data["circuit"]["pump"]["feed"] = "beyond"
+    assert [(each.subject_kind, each.subject, each.safety) for each in questions(data, "driver")] == [
+        ("feed", "beyond", False)]
+    data["feed"]["beyond"]["relay"]["driver"] = "thermo_switch"
+    assert not questions(data, "driver")
+
+
+def test_a_start_relay_that_nothing_switches_turns_the_starter_with_the_key() -> None:
+    data = other(role="starter_solenoid")
+    relay = data["circuit"]["pump"]["relay"]
+    assert not questions(data, "start_switch")
+    del relay["driver"], relay["driver_limit"]
+    [asked] = questions(data, "start_switch")
+    assert (asked.key, asked.safety) == ("circuit.pump.relay.driver", True)
+    assert verdict(data)[0] != "ok"
+    assert not questions(data, "driver"), "one cause"
+    data["feed"]["start"] = {"from": "ignition_bus", "zone": "cabin", "live": ["crank"]}
+    relay["coil_feed"] = "start"
+    assert not questions(data, "start_switch")
+
+
 @pytest.mark.parametrize("described", [False, True])
 @pytest.mark.parametrize(("amps", "level"), [(2.0, "warning"), (4.0, "danger")])
 def test_two_wires_of_which_each_passes_overload_one_terminal_together(described: bool, amps: float,
