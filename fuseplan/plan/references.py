@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any
@@ -119,7 +120,10 @@ _MOST_COMPARED = 1000
 
 
 def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
-    """What would be accepted instead of a word: the nearest known one, or all of them when they are few."""
+    """What would be accepted instead of a word: the nearest known one, or all of them when they are few.
+
+    One with other figures is another thing, not a misspelling: a relay of 40 A is not one of 50 A.
+    """
     import difflib
 
     names = [str(name) for name in known]
@@ -128,7 +132,8 @@ def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
         alike = (name for name in names if name[:1] == str(word)[:1] and abs(len(name) - len(str(word))) <= 2)
         compared = [*islice(alike, _MOST_COMPARED)]
     # Compared as they are shown: what is spelled out counts no more than what a reader sees.
-    near = difflib.get_close_matches(clean(word), [clean(each) for each in compared], n=1)
+    near = [each for each in difflib.get_close_matches(clean(word), [clean(each) for each in compared], n=8)
+            if _figures(each) == _figures(clean(word))]
     if near:
         return f"the nearest known is '{near[0]}'"
     if not names:
@@ -136,6 +141,11 @@ def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
     if len(names) <= short:
         return "known: " + ", ".join(clean(name) for name in names)
     return f"{len(names)} are known, among them " + ", ".join(clean(name) for name in names[:short])
+
+
+def _figures(word: str) -> list[str]:
+    """The figures in a word; a letter O behind one is a nought."""
+    return re.findall(r"\d+", re.sub(r"(?<=\d)[oO]", "0", word))
 
 
 def as_table(value: object) -> dict[str, Any]:

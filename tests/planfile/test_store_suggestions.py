@@ -13,10 +13,10 @@ from pydantic import BaseModel, ValidationError
 
 from fuseplan.errors import PlanError
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import ENTRIES, REFERENCES, names_in
+from fuseplan.plan.references import ENTRIES, REFERENCES, accepted, names_in
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.plain import with_value, without
-from fuseplan.planfile.read import plan_of
+from fuseplan.planfile.read import _on_file, plan_of
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.planfile.validation_messages import keys_of, model_at, sentences
 from fuseplan.workspace.fields import PARTS
@@ -141,6 +141,19 @@ def test_a_part_that_is_suggested_makes_no_circle_and_joins() -> None:
                 followed += 1
                 assert not problems(with_value(data, path, found[1])), (path, wrong, found[1])
     assert followed > 30
+
+
+@pytest.mark.parametrize("key", ["contact", "insulation", "terminal"])
+def test_what_has_other_figures_is_not_the_nearest_known(key: str) -> None:
+    """A relay of 40 A is not one of 50 A that is misspelt."""
+    known = sorted(_on_file(key))
+    tried = 0
+    for word in known:
+        for figures in re.finditer(r"\d+", word):
+            other = f"{word[:figures.start()]}{int(figures[0]) + 1}{word[figures.end():]}"
+            tried += other not in known
+            assert other in known or not accepted(other, known).startswith("the nearest"), other
+    assert tried
 
 
 def test_a_definition_that_is_suggested_can_begin_a_plan() -> None:
