@@ -145,7 +145,7 @@ feed = "box"
 
 
 @pytest.mark.parametrize(("row", "column", "words"), [
-    ("fan,,coil 87,1 m", "which wire", "nearest known is 'coil 8"),
+    ("fan,,coil 87,1 m", "which wire", "known: supply, earth, coil 86, coil 85, load 1"),
     ("fan,,load 3,1 m", "which wire", "has 2 loads"),
     ("lamp,,load 1,1 m", "which wire", "has 0 loads"),
     ("lamp,circuit,coil 86,1 m", "which wire", "has no relay"),
