@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Iterator
 
 from fuseplan.checks.assessment import Assessment
@@ -11,19 +12,26 @@ from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.paragraphs import Paint, paragraph
+from fuseplan.papers.page_room import first_within
+from fuseplan.papers.paragraphs import Paint, paragraph, short_names, shortened
 from fuseplan.plan.part_names import in_words, part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
+HEADING = "The car as a whole"
+YES_OR_NO = 3
+"""Facts that are a yes or no, with why."""
 MOST_LOADED = 2
 
 
-def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    """Whether it starts, charges and stands, and what is nearest its limit."""
-    found = [line for what, words in car_facts(assessment)
-             for line in paragraph(words, room, f"  {what:<19}")]
-    return [paint("The car as a whole", "heading"), *found]
+def car_lines(assessment: Assessment, room: int, paint: Paint, most: int = sys.maxsize) -> list[str]:
+    """Whether it starts, charges and stands, and what is nearest its limit; where there is no room for more, yes or no
+    alone."""
+    facts = car_facts(assessment)
+    forms = [["", paint(HEADING, "heading"), *(line for what, words in listed for line in paragraph(
+        short_names(words), room, f"  {what:<19}"))] for listed in (facts, facts[:YES_OR_NO])]
+    brief = "; ".join(f"{what.lower()}: {words.partition(':')[0]}" for what, words in facts[:YES_OR_NO])
+    return first_within([*forms, ["", *paragraph(f"{HEADING}: {brief} (fuseplan power)", room, "", "  ")]], most)
 
 
 def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
@@ -122,7 +130,7 @@ def _loaded(assessment: Assessment) -> str:
                   for each in headroom if each.limit_a and each.current_a is not None]
         if shares:
             share, current, limit = max(shares)
-            name = shown(part_name(assessment.plan, ("feed", view.id)))
+            name = shortened(shown(part_name(assessment.plan, ("feed", view.id))))
             rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
                                 f"({writing.burden(share, 'share')})"))
     rows.sort(key=lambda row: -row[0])

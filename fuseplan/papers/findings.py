@@ -8,15 +8,14 @@ from typing import TYPE_CHECKING, Literal
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
-from fuseplan.papers.harmless import shown, width
-from fuseplan.papers.paragraphs import paragraph
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import paragraph, shortened
 from fuseplan.plan.part_names import given_name
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Collision
 
-LONG_NAME = 28
 FROM_MEMORY = "from memory: check the datasheet"
 LEVEL_WORDS = {"danger": "DANGER", "warning": "WARNING", "advice": "ADVICE", "measure": "MEASURE FIRST"}
 """A level, or "measure", as a heading."""
@@ -51,9 +50,8 @@ def subject_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) 
 
 
 def short_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
-    """The name, or the id where that is the shorter one of the two and the name is long."""
-    name, own = subject_name(finding, assessment), shown(finding.subject.replace("_", " "))
-    return own if own and width(name) > LONG_NAME > width(own) else name
+    """The same in few columns."""
+    return shortened(subject_name(finding, assessment))
 
 
 def source_words(source: str) -> str:

@@ -10,7 +10,8 @@ from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.page_room import first_within
+from fuseplan.papers.paragraphs import Paint, paragraph, short_names, unpainted
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -35,45 +36,47 @@ def say_first(assessment: Assessment) -> tuple[NotSaid, ...]:
     return tuple(each for each in assessment.not_said if each.kind == KIND)
 
 
-def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool = False) -> list[str]:
-    """The same for the first page, a line for each part with the keys that say it, or in short the keys alone; empty
-    where all of it is said."""
+def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool, most: int) -> list[str]:
+    """The same for the first page, a line for each part with the keys that say it, or, in short and where there is no
+    room for that, the keys alone; empty where all of it is said."""
     asked: dict[str, list[NotSaid]] = {}
     for each in say_first(assessment):
         asked.setdefault(short_name(each, assessment), []).append(each)
     if not asked:
         return []
-    if short:
-        keys = ", ".join(each.key for members in asked.values() for each in members)
-        return paragraph(f"{SAY_FIRST.partition(':')[0]}: {keys}", room, "", "  ")
     lines = ["", paint(f"{SAY_FIRST} ({sum(map(len, asked.values()))})", "heading")]
     for name, members in asked.items():
         words = "; ".join(f"{each.what} ({each.key})" for each in members)
         lines += paragraph(f"{name}: {shown(words)}", room, "  ? ", "      ")
-    return lines
+    keys = ", ".join(each.key for members in asked.values() for each in members)
+    brief = paragraph(f"{SAY_FIRST.partition(':')[0]}: {keys}", room, "", "  ")
+    return first_within([brief] if short else [lines, brief], most)
 
 
-def not_said_page(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
     """The other questions for the first page: those safety rests on, a line each, alike ones together, and how many
-    others there are; empty where all is said."""
+    others there are; counted alone where there is no room for one; empty where all is said."""
     found = [each for each in assessment.not_said if each.kind != KIND]
     if not found:
         return []
     serious = [each for each in found if each.safety]
     texts = list(dict.fromkeys(_line(each, serious, assessment) for each in serious))
-    lines = [paint(f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)", "heading")]
-    for text in texts[:MOST]:
-        lines += paragraph(text, room, "  ? ", "      ")
-    lines += [f"  … and {len(texts) - MOST} more: --full"] if len(texts) > MOST else []
+    head = f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)"
     others = len(found) - len(serious)
-    asked = f"{others} {'question' if others == 1 else 'questions'} that safety does not rest on"
-    return [*lines, *([f"  · {asked}: --full"] if others else [])]
+    asked = f"{writing.how_many(others, 'question')} that safety does not rest on"
+    forms = [["", paint(head, "heading"),
+              *(line for text in texts[:listed] for line in paragraph(text, room, "  ? ", "      ")),
+              *([f"  … and {len(texts) - listed} more: --full"] if len(texts) > listed else []),
+              *([f"  · {asked}: --full"] if others else [])]
+             for listed in range(min(MOST, len(texts)), min(1, len(texts)) - 1, -1)]
+    brief = f"{head}; {asked}: --full" if others else f"{head}: --full"
+    return first_within([*forms, ["", *paragraph(brief, room, "", "  ")]], most)
 
 
 def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
     """A question in one line, with all alike ones where they go together."""
     if each.kind not in TOGETHER:
-        return f"{short_name(each, assessment)}: {shown(each.what)}"
+        return f"{short_name(each, assessment)}: {short_names(shown(each.what))}"
     alike = [other for other in found if other.kind == each.kind]
     words = TOGETHER[each.kind].format(count=writing.counted(len(alike), "part"))
     named = first_few(alike, NAMED, lambda other: f"{short_name(other, assessment)} {shown(other.detail)}".rstrip())

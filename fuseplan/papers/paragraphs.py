@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from fuseplan.papers.harmless import width
+from fuseplan.plan.part_names import names_replaced
 from fuseplan.quantities.tied import TIE, tied, untied
 
 Paint = Callable[[str, str], str]
 """(text, role) -> text; adds colour on a terminal, nothing elsewhere."""
+LONG_NAME = 36
+"""Columns a name takes at most where lines are few."""
+_LEAST_ENDS = 10
+"""Columns from which on both ends of a name are shown."""
 
 
 def unpainted(text: str, role: str) -> str:
@@ -66,6 +71,26 @@ def paragraph(text: str, columns: int, first: str = "", rest: str | None = None)
     size = max(columns - width(indent), 20)
     lines = wrap(text, size, size + width(indent) - width(first))
     return [f"{indent if number else first}{line}".rstrip() for number, line in enumerate(lines)]
+
+
+def shortened(name: str, columns: int = LONG_NAME, measure: Callable[[str], int] = width) -> str:
+    """A name in so many columns, cut in the middle: names of a car often differ only at their ends, left and right."""
+    if measure(name) <= columns:
+        return name
+    if columns <= 0:
+        return ""
+    end = (columns - 1) // 3 if columns >= _LEAST_ENDS else 0
+    head, tail = name[:columns - 1 - end], name[len(name) - end:].lstrip()
+    while measure(head) > columns - 1 - end:
+        head = head[:-1]
+    while measure(tail) > end:
+        tail = tail[1:]
+    return f"{head.rstrip()}…{tail}"
+
+
+def short_names(text: str) -> str:
+    """A sentence with the long names in its quotes cut."""
+    return names_replaced(text, shortened)
 
 
 def joined_parts(parts: Iterable[Sequence[str]]) -> str:

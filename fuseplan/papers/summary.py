@@ -8,7 +8,8 @@ to their limits; what could not be judged. Numbers in square brackets lead to th
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
@@ -17,26 +18,28 @@ from fuseplan.papers.action import action
 from fuseplan.papers.car_facts import car_lines
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import check_words, finding_level, short_name, source_numbers, source_words
-from fuseplan.papers.harmless import shown
+from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.page_room import Within, first_within, shared_out
+from fuseplan.papers.paragraphs import Paint, paragraph, short_names, shortened, unpainted
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
 INDENT = "  "
-LINES = 40
-"""Lines the page may take at 100 columns: what does not fit is counted, and stands in the whole report."""
+LINES = 42
+"""Lines the page takes at most at 100 columns: what does not fit is counted, and stands in the whole report."""
 KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
          ("Will not work, or will be damaged", "warning"), ("Measure first: passes as entered, may fail", "measure"))
 VerdictRole = Literal["danger", "warning", "measure", "advice", "ok"]
-DANGER_LINES = 18
-"""Lines dangers may take whatever else there is: the page is longer then."""
-WARNING_LINES, SPARE_LINES = 5, 3
-"""Lines that what will not work may take, so that its worst has its action beside it, where the page grows by no more
-than the second for it."""
+WORST_LINES = 15
+"""Lines the worst kind of fault may take whatever else there is."""
+REST = (("enter first", LINES), ("not said", LINES), ("warning", 5), ("car", LINES), ("unknown", LINES),
+        *((role, LINES) for _, role in KINDS))
+"""Who takes the other lines, one after the other, and how many at most: of what will not work the worst has its action
+beside it."""
 ALIKE = 3
 """So many others with the same fault are named."""
 SIGN_WORDS = "(+1): one more finding with the same cause"
@@ -44,7 +47,7 @@ _SIGN = re.compile(r"\(\+\d+\)")
 
 
 def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
-    """The summary, at most about 40 lines at 100 columns.
+    """The summary, at most `LINES` lines at 100 columns.
 
     Parameters
     ----------
@@ -56,22 +59,37 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
         The plan's file as the next commands name it.
     """
     vehicle = assessment.plan.vehicle
-    title = f"{shown(vehicle.name) if vehicle.name else 'Plan without a name'} · limits: " \
-            f"{assessment.limit_set.name} · {shown(vehicle.system)}"
+    of = f" · limits: {shortened(assessment.limit_set.name)} · {shown(vehicle.system)}"
+    title = f"{shortened(shown(vehicle.name), room - width(of)) if vehicle.name else 'Plan without a name'}{of}"
     role, words = verdict(assessment)
     head = [paint(line, "heading") for line in paragraph(title, room)] + [
         paint(line, role) for line in paragraph(words, room)]
-    asked = not_said_page(assessment, room, paint)
-    foot = [*([""] if asked else []), *asked, "", *car_lines(assessment, room, paint), "",
-            *unknown_lines(assessment, room, paint),
-            *(paragraph(SIGN_WORDS, room) if has_followers(assessment) else ()),
-            *paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
+    explained = paragraph(SIGN_WORDS, room) if has_followers(assessment) else []
+    foot = [*paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
                        f"fuseplan propose {shown(name)}", room),
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
-    listed = entries(assessment, room, paint, LINES - len(head) - len(foot))
+    blocks = dict(_blocks(assessment, room, paint))
+    worst = next((role for _, role in KINDS if role in blocks), "")
+    listed = shared_out(blocks, ((worst, WORST_LINES), *REST), LINES - len(head) - len(explained) - len(foot))
     if not any(_SIGN.search(line) for line in listed):
-        foot = [line for line in foot if line != SIGN_WORDS]
-    return "\n".join([*head, *listed, *foot]) + "\n"
+        explained = []
+    return "\n".join([*head, *listed, *explained, *foot]) + "\n"
+
+
+def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[str, Within]]:
+    """What stands between head and foot, by name, in the order of the page."""
+    leading = [finding for finding in assessment.findings if finding.cause is None]
+    kinds = {role: (heading, members) for heading, role in KINDS
+             if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))}
+    for _, role in KINDS:
+        if role == "measure":
+            yield "enter first", partial(say_first_page, assessment, room, paint, "danger" in kinds)
+        if role in kinds:
+            heading, members = kinds[role]
+            yield role, _kind(assessment, heading, role, members, room, paint, role == next(iter(kinds)))
+    yield "not said", partial(not_said_page, assessment, room, paint)
+    yield "car", partial(car_lines, assessment, room, paint)
+    yield "unknown", partial(unknown_lines, assessment, room, paint)
 
 
 def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
@@ -110,66 +128,64 @@ def has_followers(assessment: Assessment) -> bool:
     return any(finding.follows for finding in assessment.findings)
 
 
-def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
-    """Dangers, warnings, what to enter before the whole car can be judged, and what to measure: each cause one entry,
-    the worst first, in at most about `most` lines.
+def _kind(assessment: Assessment, heading: str, role: str, members: list[Finding], room: int, paint: Paint,
+          is_worst: bool) -> Within:
+    """Faults of one kind, each cause one entry, the worst first. The worst kind on the page is listed in any case, one
+    entry at least; of another there is no room for the parts are named, or it is counted."""
+    same: dict[tuple[str, ...], list[Finding]] = {}
+    for each in members:
+        same.setdefault((*each.identity, *entry(assessment, each, room)), []).append(each)
+    found = [(each, len(others) + 1) for each, *others in same.values()]
+    subjects = list(dict.fromkeys(short_name(each, assessment) for each in members))
+    brief = f"{heading.partition(':')[0]} ({len(members)}): "
+    short = [["", paint(first, role), *rest] for first, *rest in (
+        paragraph(f"{brief}{names}--full", room, "", INDENT) for names in (f"{_named(subjects, 4)}: ", ""))]
 
-    Dangers come first in everything: a kind there is no room for is named in a line or two, what will not work only
-    where even its worst does not fit.
-    """
-    leading = [finding for finding in assessment.findings if finding.cause is None]
-    kinds = [(heading, role, members) for heading, role in KINDS
-             if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))]
-    named = [_named_only(assessment, heading, members, room) for heading, _, members in kinds]
-    lines: list[str] = []
-    first = say_first_page(assessment, room, paint, short=bool(kinds) and kinds[0][1] == "danger")
-    for number, (heading, role, members) in enumerate(kinds):
-        if role == "measure":
-            lines, first = [*lines, *first], []
-        last = most - sum(map(len, named[number + 1:])) - len(lines) - len(first)
-        if role == "danger":
-            last = max(last, DANGER_LINES)
-        elif role == "warning":
-            last = max(last, min(last + SPARE_LINES, WARNING_LINES))
-        whole = _listed(assessment, members, room, last - 2)
-        if len(whole) + 2 > last and number:
-            lines += [paint(line, role) if place == 1 else line for place, line in enumerate(named[number])]
-        else:
-            lines += ["", paint(f"{heading} ({len(members)})", role), *whole]
-    return [*lines, *first]
+    def within(most: int) -> list[str]:
+        whole = ["", paint(f"{heading} ({len(members)})", role), *_listed(assessment, found, room, most - 2)]
+        return whole if is_worst else first_within([whole, *short], most)
+
+    return within
 
 
-def _listed(assessment: Assessment, members: list[Finding], room: int, most: int) -> list[str]:
-    """Entries in at most about `most` lines, one at least, and how many more there are; those alike together where not
-    all have room."""
-    whole = [line for finding in members for line in entry(assessment, finding, room)]
+def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int, most: int) -> list[str]:
+    """Entries, each with how many times it is found, in at most about `most` lines, one at least, and how many more
+    there are; those alike together where not all have room."""
+    whole = [line for finding, times in found for line in entry(assessment, finding, room, times)]
     if len(whole) <= most:
         return whole
-    groups = alike(members)
+    times_of = {id(finding): times for finding, times in found}
+    groups = alike(finding for finding, _ in found)
     lines: list[str] = []
     for place, (finding, *others) in enumerate(groups):
-        own = entry(assessment, finding, room, [short_name(each, assessment) for each in others])
+        own = entry(assessment, finding, room, times_of[id(finding)], _others(assessment, others, times_of))
         if place and len(lines) + len(own) + (place + 1 < len(groups)) > most:
-            return [*lines, f"{INDENT}… and {sum(map(len, groups[place:]))} more: --full"]
+            rest = sum(times_of[id(each)] for group in groups[place:] for each in group)
+            return [*lines, f"{INDENT}… and {rest} more: --full"]
         lines += own
     return lines
 
 
-def _named_only(assessment: Assessment, heading: str, members: list[Finding], room: int) -> list[str]:
-    """A kind in few words: what it is about, without what to do."""
-    subjects = list(dict.fromkeys(short_name(each, assessment) for each in members))
-    return ["", *paragraph(f"{heading.partition(':')[0]} ({len(members)}): {_named(subjects, 4)}: --full", room, "",
-                           INDENT)]
+def _others(assessment: Assessment, others: Sequence[Finding], times_of: Mapping[int, int]) -> str:
+    """What else has the same fault, the first by name, the rest counted with how many times each is found."""
+    named = [f"{short_name(each, assessment)}{_times(times_of[id(each)])}" for each in others[:ALIKE]]
+    rest = sum(times_of[id(each)] for each in others[ALIKE:])
+    return "; ".join([*named, *([f"and {rest} more"] if rest else [])])
 
 
-def entry(assessment: Assessment, finding: Finding, room: int, others: Sequence[str] = ()) -> list[str]:
+def entry(assessment: Assessment, finding: Finding, room: int, times: int = 1, others: str = "") -> list[str]:
     """One finding: what, by how much, what to do, the number of its source; and what else the same check finds."""
     what = headline(assessment, finding)
     also = f" (+{len(finding.follows)})" if finding.follows else ""
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
-    more = f"; the same fault: {_named(list(others), ALIKE)}" if others else ""
-    return paragraph(f"{what}{also} → {action(finding)} [{number}]{more}", room, INDENT + mark, INDENT * 3)
+    more = f"; the same fault: {others}" if others else ""
+    return paragraph(f"{what}{_times(times)}{also} → {short_names(action(finding))} [{number}]{more}", room,
+                     INDENT + mark, INDENT * 3)
+
+
+def _times(times: int) -> str:
+    return f" ({times} times)" if times > 1 else ""
 
 
 def headline(assessment: Assessment, finding: Finding) -> str:
@@ -185,35 +201,37 @@ def headline(assessment: Assessment, finding: Finding) -> str:
     return f"{what}, {figure}, limit {limit}"
 
 
-def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    """What could not be judged and what was assumed, a line each."""
-    lines: list[str] = []
-    unknown = list(_unknown(assessment))
-    if unknown:
-        lines += paragraph(_named(unknown, 4), room, f"Not known ({sum(1 for _ in _reasons(assessment))}): ", INDENT)
-    silent = list(not_checked(assessment))
-    if silent:
-        names = dict.fromkeys(name for name, _ in silent)
-        lines += paragraph(f"{_named(list(names), 3)}: --full", room, f"{NOT_CHECKED} ({len(silent)}): ", INDENT)
-    if assessment.assumptions:
-        what = dict.fromkeys(each.what for each in assessment.assumptions)
-        lines += paragraph(_named(list(what), 3), room, f"Assumed ({len(assessment.assumptions)}): ", INDENT)
-    return [paint(line, "heading") if number == 0 else line for number, line in enumerate(lines)] or \
-        ["Nothing left unknown, nothing assumed."]
+def unknown_lines(assessment: Assessment, room: int, paint: Paint, most: int = LINES) -> list[str]:
+    """What could not be judged and what was assumed, a line or more each; counted where no room is left."""
+    return first_within((["", *form] for form in _unknown_forms(assessment, room, paint)), most)
 
 
-def _unknown(assessment: Assessment) -> Iterator[str]:
-    """Each circuit and feed that is not known with the reason; those that share one reason in one entry."""
-    yield from by_reason(_reasons(assessment))
+def _unknown_forms(assessment: Assessment, room: int, paint: Paint) -> Iterator[list[str]]:
+    reasons, silent = list(_reasons(assessment)), list(not_checked(assessment))
+    assumed = list(dict.fromkeys(each.what for each in assessment.assumptions))
+    counts = {"Not known": len(reasons), NOT_CHECKED: len(silent), "Assumed": len(assessment.assumptions)}
+    if not any(counts.values()):
+        yield ["Nothing left unknown, nothing assumed."]
+        return
+    names, unchecked = (list(dict.fromkeys(name for name, _ in each)) for each in (reasons, silent))
+    # Each circuit and feed with the reason, those that share one in one entry; where there is no room for it, by name.
+    with_reasons = list(by_reason(reasons))
+    for unknown, few in ((with_reasons, 3), (with_reasons, 1), (names, 1)):
+        words = (_named(unknown, 4), f"{_named(unchecked, few)}: --full", _named(assumed, few))
+        lines = [line for (what, count), told in zip(counts.items(), words, strict=True) if count
+                 for line in paragraph(f"{what} ({count}): {told}", room, "", INDENT)]
+        yield [paint(line, "heading") if number == 0 else line for number, line in enumerate(lines)]
+    yield paragraph("; ".join(f"{what} ({count})" for what, count in counts.items() if count) + ": --full", room, "",
+                    INDENT)
 
 
 def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
     """Each circuit that is not known and each feed of which a limit is not, and why."""
     for view in assessment.circuits:
         if view.verdict == "unknown" and view.reasons:  # without any it is among what is not said
-            yield shown(view.name), first_few(view.reasons, 1, shown)
+            yield shortened(shown(view.name)), short_names(first_few(view.reasons, 1, shown))
     for feed, words in assessment.unknown_feeds.items():
-        yield shown(part_name(assessment.plan, ("feed", feed))), shown("; ".join(words))
+        yield shortened(shown(part_name(assessment.plan, ("feed", feed)))), short_names(shown("; ".join(words)))
 
 
 def _named(names: list[str], most: int) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
@@ -82,6 +82,11 @@ def names_masked(text: str) -> str:
     """A sentence as long as it was, with dots for the names in quotes: where it may be cut is looked for here, as a
     name may hold commas and colons of its own."""
     return _QUOTED.sub(lambda found: "." * len(found[0]), text)
+
+
+def names_replaced(text: str, instead: Callable[[str], str]) -> str:
+    """A sentence with what stands `instead` of each name in quotes."""
+    return _QUOTED.sub(lambda found: f"'{instead(found[0][1:-1])}'", text)
 
 
 _QUOTED = re.compile(r"(?<!\w)'.*?'(?!\w)")

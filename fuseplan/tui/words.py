@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len
 from textual.content import Content
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
@@ -10,6 +10,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import check_words, source_words
 from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import shortened as cut_in_the_middle
 from fuseplan.quantities import writing
 from fuseplan.workspace.findings import level_words
 from fuseplan.workspace.session import Session
@@ -20,8 +21,6 @@ VERDICT_STYLES = {"ok": "$text-success", "measure": "bold $text-accent", "fails"
                   "unknown": "bold $text-warning"}
 CAUTION_STYLE = "bold $text-warning"
 QUIET_STYLE = "$foreground 70%"
-_LEAST_ENDS = 10
-"""Columns from which on both ends of a name are shown."""
 
 
 def line(*parts: str | tuple[str, str]) -> Content:
@@ -32,17 +31,8 @@ def line(*parts: str | tuple[str, str]) -> Content:
 
 
 def shortened(name: str, width: int) -> str:
-    """A name in so many columns, cut in the middle: names of a car often differ only at their ends, left and right."""
-    if cell_len(name) <= width:
-        return name
-    if width <= 0:
-        return ""
-    end = (width - 1) // 3 if width >= _LEAST_ENDS else 0
-    head = set_cell_size(name, width - 1 - end).rstrip()
-    tail = name[len(name) - end:].lstrip()
-    while tail and cell_len(tail) > end:
-        tail = tail[1:]
-    return f"{head}…{tail}"
+    """A name in so many columns of the screen, cut in the middle."""
+    return cut_in_the_middle(name, width, cell_len)
 
 
 def lines(*contents: Content) -> Content:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from dataclasses import replace
 from functools import cache
@@ -16,6 +15,7 @@ from fuseplan.papers.findings import finding_level
 from fuseplan.papers.summary import first_page
 from fuseplan.papers.worst_first import FAR, PAST, alike, worst_first
 from fuseplan.planfile.library import shipped_folder
+from tests.papers.first_page_read import dangers_told
 from tests.plans import plan_of
 
 EXAMPLES = ("boot_battery", "dynamo_saloon", "van_24v")
@@ -67,19 +67,8 @@ def test_of_two_missing_fuses_that_with_more_behind_it_goes_first() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_each_danger_is_named_or_counted(name: str, kept: int) -> None:
     found = bare(name, kept)
-    page = first_page(found, 100)
-    count, listed = re.search(r"^Dangers[^(]*\((\d+)\)\n(.*?)\n\n", page, re.MULTILINE | re.DOTALL).groups()  # type: ignore[union-attr]
-    entries = re.split(r"\n  (?=[✗…])", f"\n{listed}")[1:]
-    assert entries
-    seen = 0
-    for entry in (" ".join(each.split()) for each in entries):
-        rest = re.match(r"… and (\d+) more: --full", entry)
-        seen += int(rest[1]) if rest else 1
-        others = entry.partition("; the same fault: ")[2]
-        more = re.search(r"; and (\d+) more$", others)
-        seen += int(more[1]) - 1 if more else 0
-        seen += len(others.split("; ")) if others else 0
-    assert seen == int(count) == len(leading(found, "danger"))
+    told, counted = dangers_told(first_page(found, 100))
+    assert told == counted == len(leading(found, "danger"))
 
 
 def test_what_is_put_together_is_one_fault_of_different_parts() -> None:

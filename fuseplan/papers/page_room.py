@@ -1,0 +1,37 @@
+"""How a page of so many lines is shared out among its blocks: each has forms of different length, and says in its
+shortest how much it leaves out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+Within = Callable[[int], list[str]]
+"""A block's lines in at most so many, or its fewest where these are more."""
+
+
+def first_within(forms: Iterable[list[str]], most: int) -> list[str]:
+    """The first of several forms that has at most `most` lines, else the last."""
+    form: list[str] = []
+    for form in forms:
+        if len(form) <= most:
+            break
+    return form
+
+
+def shared_out(blocks: Mapping[str, Within], turns: Iterable[tuple[str, int]], most: int) -> list[str]:
+    """The blocks in their order, in at most `most` lines unless their fewest are more.
+
+    Parameters
+    ----------
+    blocks : mapping
+        By name.
+    turns : iterable of (name, lines)
+        Who takes lines first, and how many at most in this turn; no turn takes what another has.
+    most : int
+    """
+    placed = {name: block(0) for name, block in blocks.items()}
+    for name, lines in turns:
+        if name in blocks:
+            left = most - sum(map(len, placed.values())) + len(placed[name])
+            placed[name] = blocks[name](min(lines, left))
+    return [line for each in placed.values() for line in each]

@@ -1,0 +1,33 @@
+"""The dangers of a first page, read back from its text."""
+
+from __future__ import annotations
+
+import re
+
+
+def dangers_told(page: str) -> tuple[int, int]:
+    """How many dangers the entries of a page stand for, those of which there are several times as many or that are
+    counted as others and more included, and how many its heading says; (0, 0) without any."""
+    found = re.search(r"^Dangers[^(]*\((\d+)\)\n(.*?)(?=\n\S|\n\n)", page, re.MULTILINE | re.DOTALL)
+    if found is None:
+        return 0, 0
+    entries = [" ".join(each.split()) for each in re.split(r"\n  (?=[✗…])", f"\n{found[2]}")[1:]]
+    assert entries
+    assert entries[0].startswith("✗ ")
+    return sum(map(_stands_for, entries)), int(found[1])
+
+
+def _stands_for(entry: str) -> int:
+    rest = re.fullmatch(r"… and (\d+) more: --full", entry)
+    if rest:
+        return int(rest[1])
+    what, _, others = entry.partition("; the same fault: ")
+    names, more = (others, 0) if (last := re.search(r"; and (\d+) more$", others)) is None else (
+        others[:last.start()], int(last[1]))
+    return more + _times(what.partition(" → ")[0]) + sum(map(_times, names.split("; "))) if others else _times(
+        what.partition(" → ")[0])
+
+
+def _times(words: str) -> int:
+    several = re.search(r" \((\d+) times\)( \(\+\d+\))?$", words)
+    return 1 if several is None else int(several[1])

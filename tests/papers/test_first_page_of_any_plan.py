@@ -1,0 +1,68 @@
+"""The first page stays one page whatever the plan, and no danger is passed over on it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.errors import PlanError
+from fuseplan.papers.findings import finding_level
+from fuseplan.papers.harmless import width
+from fuseplan.papers.summary import LINES, first_page
+from fuseplan.planfile.read import plan_of
+from tests.fuzz.generated import generated
+from tests.fuzz.mutated import mutated
+from tests.papers.first_page_read import dangers_told
+
+LONG = "Side and tail lamps of the trailer, with all that was added to them later on, and of its coupling, side {}"
+
+
+def assessed(data: dict[str, Any]) -> Assessment | None:
+    """None for a plan that is refused."""
+    try:
+        return assess(plan_of(data, "", "plan"))
+    except PlanError:
+        return None
+
+
+def plans(in_full: bool) -> Iterator[Assessment]:
+    """Plans made at random, in which far more is wrong than in any car, each also with long names of its parts."""
+    for seed in range(150 if in_full else 14):
+        for make in (generated, mutated):
+            for named in (False, True):
+                data = make(seed)
+                for kind in ("vehicle", "feed", "earth", "circuit", "condition", "connector") if named else ():
+                    parts = data.get(kind, {})
+                    named_parts = [parts] if kind == "vehicle" else parts.values() if isinstance(parts, dict) else ()
+                    for number, part in enumerate(named_parts):
+                        if isinstance(part, dict):
+                            part["name"] = LONG.format(number)
+                found = assessed(data)
+                if found is not None:
+                    yield found
+
+
+@pytest.mark.share
+def test_the_first_page_is_one_page_and_tells_or_counts_every_danger(in_full: bool) -> None:
+    longest, most_dangers = 0, 0
+    for found in plans(in_full):
+        page = first_page(found, 100)
+        lines = page.splitlines()
+        assert len(lines) <= LINES, page
+        assert max(map(width, lines)) <= 100
+        dangers = sum(each.cause is None and finding_level(each) == "danger" for each in found.findings)
+        assert dangers_told(page) == (dangers, dangers), page
+        assert bool(found.count("danger")) == lines[1].startswith("DO NOT POWER UP: "), page
+        assert re.search("^⚠ Arithmetic with published limits, no approval", page, re.MULTILINE)
+        for level, heading in (("warning", "Will not work, or will be damaged"), ("measure", "Measure first")):
+            leading = sum(each.cause is None and finding_level(each) == level for each in found.findings)
+            assert bool(leading) == bool(re.search(rf"^{heading}[^(]*\({leading}\)", page, re.MULTILINE)), page
+        serious = sum(each.safety for each in found.not_said)
+        assert not serious or re.search(r"^(Not said|Enter first)", page, re.MULTILINE), page
+        longest, most_dangers = max(longest, len(lines)), max(most_dangers, dangers)
+    assert longest > 40
+    assert most_dangers > 30
