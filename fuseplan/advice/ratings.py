@@ -11,7 +11,7 @@ from fuseplan.advice.added_fuse import BOLT_IN, LEAST_BRANCH, fit_fuse, is_branc
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.fixes import ASK_THE_MAKER, LEAVE_OUT, SPLIT
+from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -233,7 +233,8 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         draft.withdraw(owner)
         draft.give_up(*subject, "fuse-too-small", NO_MORE_RATINGS,
                       f"{words}, and {where} allows no larger type" if larger is not None else words,
-                      LEAVE_OUT if results.fusing.against_shorts[index] else SPLIT)
+                      LEAVE_OUT if results.fusing.against_shorts[index] else
+                      f"move the fuse to a cooler place{or_split(results, index)}")
         return
     draft.put((*owner_key(owner), "fuse", "kind"), kind, larger, "fuse-too-small",
               f"{words}; {OWN_HOLDER}")
@@ -273,13 +274,13 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
     if not at_most(least, float(fusing.maker_a[index])):
         stated = limit_words(results.network, strictest(results.network)[index])
         return (f"{stated} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
-                ASK_THE_MAKER)
+                ask_the_maker(results, index))
     binding = int(fusing.binding[index])
     segment = results.network.segments.segment[binding]
     reason = ("is an existing wire" if segment.origin == "existing" else OUT_OF_SCOPE
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     return (f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(fusing.wire_a[index])} and {reason}",
-            "fuse-exceeds-wire", f"replace that wire, {SPLIT}, or bring part of it elsewhere")
+            "fuse-exceeds-wire", f"replace that wire{or_split(results, index, f'{SPLIT}, or bring part of it elsewhere')}")
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:

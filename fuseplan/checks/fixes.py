@@ -10,6 +10,7 @@ import numpy as np
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.inrush import withstands
+from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
@@ -27,7 +28,6 @@ SPARE_K = 20.0
 
 SPLIT = "split the load over two fuses with a wire each"
 LEAVE_OUT = "leave the fuse out: the role, length and cover of the cable allow it to go without one"
-ASK_THE_MAKER = f"compare the maker's figure with the load current, or {SPLIT}"
 
 
 def _ambient_factor(rated: Rated, ambient_c: float) -> float:
@@ -205,6 +205,19 @@ def past_the_tables_fix(results: Results, segment: int) -> str:
     """What to do about a wire of which nothing is on file and that fails even the bound of it."""
     return "a thicker wire, of a size that the set of limits lists" if results.ceilings.key[segment] == "size" else \
         "another insulation, one that the set of limits lists for that place"
+
+
+def or_split(results: Results, device: int, words: str = SPLIT) -> str:
+    """What stands behind another fix where what is behind a device can be shared out over two fuses, else nothing: a
+    single load, and an alternator, would be on two fuses side by side."""
+    shared = results.network.fuses[device].owner[0] != "alternator" \
+        and loads_to_share_out(results.network, int(results.network.fuse_node[device]))
+    return f", or {words}" if shared else ""
+
+
+def ask_the_maker(results: Results, device: int) -> str:
+    """What to do where a maker's limit allows only a smaller fuse than the load needs."""
+    return f"compare the maker's figure with the load current{or_split(results, device)}"
 
 
 def smaller_fuse(results: Results, device: int, rating_a: float, where: str = "") -> str:

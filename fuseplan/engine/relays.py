@@ -25,6 +25,7 @@ from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import apply, bare, given, summed
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 ADVISED_A = 6.0
 REQUIRED_A = 10.0
@@ -165,11 +166,23 @@ def fitted_contact(network: Network, number: int) -> InPlace | None:
 
 def kinds_behind(network: Network, node: int) -> frozenset[str | None]:
     """Kinds of the loads behind a supply node, None for one not given."""
-    consumers, tree = network.consumers, network.supply
-    behind = tree.order[tree.start[node]:tree.end[node]]
-    loads = behind[consumers.kind[behind] == LOAD].tolist()
+    consumers = network.consumers
     return frozenset(network.circuits[int(consumers.circuit[each])].load[int(consumers.number[each])].kind
-                     for each in loads)
+                     for each in _loads_behind(network, node).tolist())
+
+
+def loads_to_share_out(network: Network, node: int) -> bool:
+    """Whether more than one load is behind a supply node, those of an `either` group counted once: a single one on two
+    fuses or contacts side by side is protected by neither alone."""
+    group = network.consumers.group[_loads_behind(network, node)]
+    return int(np.count_nonzero(group < 0)) + len(np.unique(group[group >= 0])) > 1
+
+
+def _loads_behind(network: Network, node: int) -> Ints:
+    """Numbers of the loads behind a supply node, among the consumers."""
+    tree = network.supply
+    behind = tree.order[tree.start[node]:tree.end[node]]
+    return np.asarray(behind[network.consumers.kind[behind] == LOAD])
 
 
 def unrated_switch(required: bool) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import SPLIT, fitting, smaller_fuse, suiting
+from fuseplan.checks.fixes import fitting, or_split, smaller_fuse, suiting
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject, owner_words
@@ -53,7 +53,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own:
         fix = ("compare the maker's figure with the load current: smallest fuse for the load: "
-               f"{writing.SMALLEST_FUSE(low)}; or {SPLIT}")
+               f"{writing.SMALLEST_FUSE(low)}{or_split(results, device)}")
     else:
         fix = f"fit a fuse of its own of {writing.rating(stated.most_a)} at most where its wire starts"
     rating_path, own_fuse = fuse_path(row, "rating"), circuit_path(results, stated.circuit, "fuse")

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, another_insulation, carries_nothing, fuse_words
+from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -57,7 +57,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(
             results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
-            unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
+            unit="A", fix=_over_makers_limit(results, index, capped, need) if capped is not None and need > high else
             _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(bound),
             caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
@@ -114,13 +114,13 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         return f"fit {fuse}{thicker} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
     if rating is not None and not thicker:
         return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
-    return f"fit {fuse}{thicker}, or two fuses and two wires; {smallest}, largest for the wire: " \
-           f"{writing.LARGEST_FUSE(high_a)}"
+    apart = or_split(results, index, "two fuses and two wires")
+    return f"fit {fuse}{thicker}{apart}; {smallest}, largest for the wire: {writing.LARGEST_FUSE(high_a)}"
 
 
-def _over_makers_limit(capped: str, need_a: float) -> str:
+def _over_makers_limit(results: Results, index: int, capped: str, need_a: float) -> str:
     return (f"compare the maker's figure with the load current: {capped} allows only a smaller fuse than the load "
-            f"needs, {writing.SMALLEST_FUSE(need_a)}; or {SPLIT}")
+            f"needs, {writing.SMALLEST_FUSE(need_a)}{or_split(results, index)}")
 
 
 RULE = Rule(

@@ -13,13 +13,13 @@ import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fuse_fix
 from fuseplan.checks.fixes import (
-    ASK_THE_MAKER,
     LEAVE_OUT,
-    SPLIT,
     another_insulation,
+    ask_the_maker,
     carries_nothing,
     fuse_words,
     insulation_first,
+    or_split,
     size_that_carries,
     wire_field,
 )
@@ -91,20 +91,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
     rating = results.network.stock.next_rating(row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
-        return ASK_THE_MAKER
+        return ask_the_maker(results, index)
     needed, fuse = (low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}") if rating is None else \
         (rating, fuse_words(results, index, rating))
     if needed <= high:
-        return f"fit {fuse}, or {LEAVE_OUT if results.fusing.against_shorts[index] else SPLIT}"
+        return f"fit {fuse}{f', or {LEAVE_OUT}' if results.fusing.against_shorts[index] else or_split(results, index)}"
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
         return coil
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
-    thicker = f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}, or {SPLIT}" \
-        if size else \
-        f"a thicker wire in place of {at} for {fuse}, or {SPLIT}"
+    thicker = (f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
+               f"a thicker wire in place of {at} for {fuse}") + or_split(results, index)
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
 

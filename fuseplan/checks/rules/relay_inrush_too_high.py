@@ -16,6 +16,7 @@ from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -43,7 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the contact is rated to make {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=usual or bool(bound), source=entry.source,
             consequence=None if number in running else "damages_a_part",
-            fix=f"a relay for each load, started one after the other, or {better}",
+            fix=f"a relay for each load, started one after the other, or {better}" if loads_to_share_out(
+                network, int(network.circuit_node[number])) else better,
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
 
@@ -73,7 +75,7 @@ RULE = Rule(
     source="relay makers' datasheets; typical inrush currents: common practice, no source",
     caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "
             "battery is flat.",
-    fix="a relay for each load",
+    fix="a contact with a higher making current, or a relay for each load",
     example="fails: a 20 A motor that starts at 120 A on a 40 A contact; passes: one that starts at 75 A",
     find=find,
     ambient=True,

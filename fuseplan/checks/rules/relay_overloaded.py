@@ -19,7 +19,7 @@ from fuseplan.checks.subjects import circuit_path, circuit_subject, current_know
 from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
-from fuseplan.engine.relays import carried_a, contact_a, fitted_contact
+from fuseplan.engine.relays import carried_a, contact_a, fitted_contact, loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -52,8 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.burden(entry.ambient_c, '°C')}, rated for {writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
             figure=figure, limit=limit_a, unit="A", measure=bool(bound), source=entry.source,
-            fix=results.network.stock.relay_words(better) + ", or two relays, each with its own load" if better else
-            "two relays, each with its own load and fuse, or a cooler place",
+            fix=_fix(results, number, better),
             fields=(circuit_path(results, number, "relay.contact"),))
     for number in of_circuits(network, _unprinted, "relay"):
         if number not in failed and known[number]:
@@ -66,6 +65,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 results, circuit_subject(results, number), unprinted_words(entry.ambient_c), figure=entry.ambient_c,
                 unit="°C", consequence="not_judged", source=entry.source, fix=fix,
                 fields=(circuit_path(results, number, "relay.contact"),))
+
+
+def _fix(results: Results, number: int, better: str | None) -> str:
+    """What to fit in place of an overloaded contact, `better` where one on file carries the load there."""
+    apart = loads_to_share_out(results.network, int(results.network.circuit_node[number]))
+    if better is not None:
+        return results.network.stock.relay_words(better) + (", or two relays, each with its own load" if apart else "")
+    return f"{'two relays, each with its own load and fuse' if apart else 'a relay rated for more'}, or a cooler place"
 
 
 def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
