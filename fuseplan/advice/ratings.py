@@ -279,8 +279,9 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
     segment = results.network.segments.segment[binding]
     reason = ("is an existing wire" if segment.origin == "existing" else OUT_OF_SCOPE
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
+    shared = or_split(results, index, f"{SPLIT}, or bring part of it elsewhere")
     return (f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(fusing.wire_a[index])} and {reason}",
-            "fuse-exceeds-wire", f"replace that wire{or_split(results, index, f'{SPLIT}, or bring part of it elsewhere')}")
+            "fuse-exceeds-wire", f"replace that wire{shared}")
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:
