@@ -152,16 +152,16 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:
     """Findings on wires: the lasting demand against the ampacity, and the heat of a momentary demand where the lasting
-    one passes."""
+    one passes, or fails only at the worst case and the momentary one for certain."""
     segments, demands, limit = results.network.segments, results.demands, results.segment_limit_a
-    failed = set()
+    failed: dict[int, int] = {}
     judged = lasting(results).judged(results)
     for index in judged.unknown:
         bound = _past_the_tables(results, index)
         if bound is None:
             yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
             continue
-        failed.add(index)
+        failed[index] = bound
         current, most = float(demands.lasting[bound, index]), float(results.ceilings.ampacity_a[index])
         yield rule.finding(
             results, segment_subject(results, index),
@@ -172,7 +172,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             fix=past_the_tables_fix(results, index),
             fields=(segment_path(results, index, results.ceilings.key[index]),))
     for index, bound in judged.fails:
-        failed.add(index)
+        failed[index] = bound
         current, most = float(demands.lasting[bound, index]), float(limit[index])
         words, values = _fix(results, index, current)
         fix = insulation_first(results, index, current, words)
@@ -186,7 +186,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             fix=fix, fields=wire_fields(results, index), values=values if fix == words else (),
         )
     for index, bound in momentary(results).judged(results).fails:
-        if index in failed:
+        if failed.get(index, bound + 1) <= bound:
             continue
         at = np.array([index])
         end_c, top_c = float(_final_c(results, demands, at)[bound, 0]), float(segments.max_c[index])
