@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _ANOTHER = (r"(?:relays?|coils?|lamps?|lights?|gauges?|senders?|sensors?|switch(?:es)?|buttons?|meter|display|warning|"
             r"signal|tell ?tale|monitor|indicator|memory|fuses?|socket|isolator|inhibit(?:or)?|immobiliser|interlock|"
             r"kill|cut ?(?:off|out)|battery|charger|heater|cooler|wash(?:ers?)?|wipers?|level+(?:ing|er)|"
-            r"adjust(?:er|ment)|motors?|buzzer|chime|test)\b")
+            r"adjust(?:er|ment)|motors?|buzzer|chime|test|(?:energi[sz]ed )?to stop)\b")
 _ANOTHER_PART = re.compile(rf"\b{_ANOTHER}")
 """Words by which a name means another part than the one it names: ``fuel pump relay coil``, ``starter lamp``."""
 _NEXT = re.compile(rf"\band\b|_and_|[&+/]|,(?!\s*{_ANOTHER})", re.IGNORECASE)

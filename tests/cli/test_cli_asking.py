@@ -31,7 +31,7 @@ def test_numbers_words_usual_and_none():
         picked("99", offered, CIRCUITS)
     with pytest.raises(ValueError, match="fits nothing"):
         picked("gearbox", offered, CIRCUITS)
-    with pytest.raises(ValueError, match="fits 4"):
+    with pytest.raises(ValueError, match="fits 5"):
         picked("pump", offered, CIRCUITS)
 
 
@@ -116,7 +116,7 @@ def test_what_is_said_fits_a_narrow_terminal():
     answers = iter(["pump", *[""] * 20])
     ask({name: each for name, each in definitions().items() if each.group == "fuel"}, CIRCUITS, said.append,
         lambda _: next(answers), 60)
-    assert "fits 4" in " ".join(said)
+    assert "fits 5" in " ".join(said)
     assert all(len(line) <= 60 for text in (said[0], *(each for each in said if "fits" in each))
                for line in text.splitlines())
 

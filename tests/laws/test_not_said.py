@@ -285,7 +285,8 @@ def test_a_role_that_the_name_contradicts_is_asked(name: str, role: str, safety:
     ("Fuel pump", "diesel_pump"), ("Lift pump", "diesel_pump"), ("Starter", "starter_solenoid"),
     ("ABS control unit", "other"), ("ECU, injectors and coils", "injection"), ("ECU memory", "other"),
     ("Parking heater fuel pump", "other"), ("Charge lamp", "instruments"), ("Headlamps and side lamps", "side_lamps"),
-    ("Leisure battery fridge", "comfort"), ("Glow plug lamp", "interior_lamps"), ("Coils 87", "relay_coils")])
+    ("Leisure battery fridge", "comfort"), ("Glow plug lamp", "interior_lamps"), ("Coils 87", "relay_coils"),
+    ("Fuel shut-off solenoid, energised to stop", "other")])
 def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -> None:
     assert not questions(pump(f'role = "{role}"') | {"circuit": {"x7": pump(
         f'role = "{role}"\nname = "{name}"')["circuit"]["pump"]}}, "role_or_name")

@@ -258,6 +258,7 @@ def test_pumps_stop_with_the_engine() -> None:
 # Published spans in A, one line a load: the library must neither widen nor move them.
 PUBLISHED_SPANS_A = [
     ("fuel_pump", 0, 5.0, 9.0),  # HELLA fuel-pump information sheet 30751
+    ("stop_solenoid", 0, 12 / 15, 12 / 6),  # a diesel engine maker: coil of the fuel shut-off valve, 6 to 15 Ω at 12 V
     ("fan", 0, 4.7, 11.6),  # three workshop manuals, fan current tests
     ("fan_left", 0, 7.6, 9.4),  # a workshop manual, two-speed fan
     ("fan_large", 0, 17.0, 23.0),  # a workshop manual, at 12 V and 20 °C
