@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 
+from fuseplan.checks.other_feeds import carries, may_be_switched_off
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
@@ -28,10 +29,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         dead = [state for state in needed if not network.circuit_live[number, STATE_INDEX[state]]]
         if not dead:
             continue
-        feeds = _feeds(results, needed, for_coils)
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
             not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
+        feeds = _feeds(results, needed, for_coils, number if feed_dead else None)
         part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else \
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
@@ -44,8 +45,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=tuple(paths if feed_dead else reversed(paths)))
 
 
-def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]) -> list[str]:
-    """Feeds that are live in some states, those alone that suit best where any do."""
+def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str], number: int | None) -> list[str]:
+    """Feeds that are live in some states and carry a circuit, or with None the coil of its relay: those alone that suit
+    best where any do."""
     plan, live = results.plan, results.network.feed_live
     suits: tuple[Callable[[str], bool], ...] = (
         # The root is live in every state and hands out nothing but the main fuse's current.
@@ -55,8 +57,10 @@ def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]
         # A control unit cannot be fed by the relay it has to close first.
         lambda name: not any(relay is not None and relay.driver == "ecu"
                              for relay in (plan.feed[each].relay for each in way_to(plan, name))),
-        lambda name: name not in for_coils)
-    found = [name for name, states in live.items() if states[[STATE_INDEX[state] for state in needed]].all()]
+        lambda name: not may_be_switched_off(results, name),
+        lambda name: (name in for_coils) == (number is None))
+    found = [name for name, states in live.items() if states[[STATE_INDEX[state] for state in needed]].all()
+             and (number is None or carries(results, number, name))]
     for suit in suits:
         found = [name for name in found if suit(name)] or found
     return found

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
+from fuseplan.checks.other_feeds import carries
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
 from fuseplan.engine.at_limit import at_most
@@ -46,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not run and "running" not in forbidden:
             run = [STATE_INDEX["running"]]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
-                 and (circuit.relay is not None or name not in for_coils)]
+                 and (circuit.relay is not None or (name not in for_coils and carries(results, number, name)))]
         feeds.sort(key=lambda name: (circuit.relay is not None and name not in for_coils,
                                      -int(network.feed_live[name].sum())))
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \

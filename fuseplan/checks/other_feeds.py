@@ -1,0 +1,24 @@
+"""Whether a circuit may be moved to another feed: what fuses on the way carry, and whether a switch decides when it is
+live."""
+
+from __future__ import annotations
+
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.results import Results
+from fuseplan.plan.feed_way import way_to
+
+
+def carries(results: Results, number: int, feed: str) -> bool:
+    """Whether the fuses before a feed, as entered, are large enough for what a circuit draws: a fuse for relay coils
+    is not."""
+    fuses = (results.plan.feed[each].fuse for each in way_to(results.plan, feed))
+    load_a = float(results.demands.circuit[0, :, number].max())
+    return all(fuse is None or fuse.rating is None or not exceeds(load_a, float(fuse.rating)) for fuse in fuses)
+
+
+def may_be_switched_off(results: Results, feed: str) -> bool:
+    """Whether a switch, or a relay that one closes, opens the way to a feed in states in which it counts as live, as
+    the plan does not say when it is closed."""
+    feeds = (results.plan.feed[each] for each in way_to(results.plan, feed))
+    return any(each.live is None and (each.switch is not None or (
+        each.relay is not None and each.relay.driver == "switch")) for each in feeds)
