@@ -71,9 +71,8 @@ def _fitted(draft: Draft, progress: Callable[[int, int], None] | None) -> tuple[
     _fill(draft)
     rounds = itertools.count(1)
     after = _settle(draft, rounds, progress)
-    entered = Look(draft, after)
     draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, rounds, progress),
-                                      lambda finding: is_curable(entered, finding))
+                                      lambda trial, found, finding: is_curable(Look(trial, found), finding))
     if draft.given_up:
         draft, after = _without_trials(draft, rounds, progress)
     look = Look(draft, after)

@@ -15,12 +15,11 @@ Key = tuple[str, str, str]
 
 
 def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft], Assessment],
-                       is_curable: Callable[[Finding], bool]) -> tuple[Draft, Assessment]:
+                       is_curable: Callable[[Draft, Assessment, Finding], bool]) -> tuple[Draft, Assessment]:
     """The draft with every finding that asks for something fixed as well, and its assessment.
 
-    All are tried at once, then without those that cannot be fixed or bring another finding about the same part, and at
-    last one by one: a fix stays if its finding
-    is gone, nothing new is found and nothing more collides.
+    What could not be fixed beside others is tried again once those are, until nothing more can be: a second proposal
+    would find the same.
 
     Parameters
     ----------
@@ -31,12 +30,25 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
     settle : callable
         Runs a draft to its end and returns its assessment.
     is_curable : callable
-        Whether a size, a rating or a relay can fix a finding.
+        Whether a size, a rating or a relay can fix a finding of an assessed draft.
     """
-    together = [*dict.fromkeys(
-        each.identity for each in after.findings
-        if asks(each) and is_curable(each) and each.identity not in draft.given_up
-        and draft.concerns(each))]
+    while True:
+        better = _fit_more(draft, after, settle, [*dict.fromkeys(
+            each.identity for each in after.findings
+            if asks(each) and is_curable(draft, after, each) and each.identity not in draft.given_up
+            and draft.concerns(each))])
+        if better[0] is draft:
+            return better
+        draft, after = better
+
+
+def _fit_more(draft: Draft, after: Assessment, settle: Callable[[Draft], Assessment], together: list[Key]
+              ) -> tuple[Draft, Assessment]:
+    """A draft with some of these findings fixed as well, or the same where none can be.
+
+    All are tried at once, then without those that cannot be fixed or bring another finding about the same part, and at
+    last one by one: a fix stays if its finding is gone, nothing new is found and nothing more collides.
+    """
     while together:
         trial, found = _tried(draft, together, settle)
         if _is_better(draft, after, trial, found, together):

@@ -1,0 +1,34 @@
+"""A proposal is settled: proposed again for the plan with its changes made, nothing changes."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
+from tests.library.test_a_new_plan_warns_of_nothing import with_its_examples
+
+SEEDS = [48, 59, *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(40))]
+"""Cars in which a drop is cured once another is: in two of the first."""
+
+
+def car(seed: int) -> Plan:
+    """A new plan of circuits taken from the library at random, in every second one with what the template gives as an
+    example."""
+    chance, names = random.Random(seed), list(definitions())
+    text = starter_plan("new", chance.sample(names, chance.randint(12, 35)))
+    return parse_plan(with_its_examples(text) if seed % 2 else text)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_proposed_again_nothing_changes(seed: int) -> None:
+    first = propose(car(seed), limit_set("road"), look_for_savings=False)
+    assert first.changes
+    again = propose(first.plan, limit_set("road"), look_for_savings=False)
+    assert [(change.path, change.old, change.new, change.why) for change in again.changes] == []
