@@ -28,6 +28,6 @@ class CaseFigures:
     smallest_fuse_a: Floats
     """Smallest rating the load of each protective device allows (n, J) [A]."""
     average_a: Floats
-    """Demand with every current weighed by its duty (n, C) [A]."""
+    """Demand with every current weighed by its duty (n, C) [A]; of samples, NaN where it is held against no output."""
     continuous_a: Floats
-    """Loads in continuous and prolonged use (n, C) [A]."""
+    """Loads in continuous and prolonged use (n, C) [A], likewise."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from functools import cached_property
 from typing import NamedTuple
@@ -178,19 +177,23 @@ def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Tog
     on = np.stack([consumers.on, *consumers.instead])
     differs = (on != on[0]).any(axis=2)
     differs[0] = True
-    by_interval = []
-    for interval, longer in enumerate(LONGER_THAN_S):
-        choice, condition = np.nonzero(differs & (network.duration_s > longer))
-        drawing = on[choice, condition] & (consumers.kind != ALTERNATOR) & network.counted[interval]
-        drawn, words = np.moveaxis(current[condition] * drawing[:, None], -1, 0), \
-            f"{INTERVAL_WORDS[interval]} demand, the currents of all loads"
-        flowing = np.concatenate([tree.sums(drawn, nodes, words, network.names.consumer) for tree, nodes in
-                                  zip((network.supply, network.returns), _nodes(network), strict=True)]
-                                 ).swapaxes(1, 2)
-        edges = np.searchsorted(choice, np.arange(len(on) + 1)).tolist()
-        by_interval.append([Together(condition[low:high], flowing[:, :, low:high])
-                            for low, high in itertools.pairwise(edges)])
-    return tuple(zip(*by_interval, strict=True))
+    choice, interval, condition = np.nonzero(differs[:, None] & (network.duration_s > np.array(LONGER_THAN_S)[:, None]))
+    drawing = on[choice, condition] & (consumers.kind != ALTERNATOR) & network.counted[interval]
+    # Over several intervals the same loads often count: what flows is then summed once.
+    alike: dict[tuple[int, bytes], int] = {}
+    first = [alike.setdefault((where, each.tobytes()), number)
+             for number, (where, each) in enumerate(zip(condition.tolist(), drawing, strict=True))]
+    looked_at, place = np.unique(np.array(first, dtype=np.int64), return_inverse=True)
+    drawn = np.moveaxis(current[condition[looked_at]] * drawing[looked_at][:, None], -1, 0)
+    flowing = np.concatenate([tree.sums(drawn, nodes, "the currents of all loads that count", network.names.consumer)
+                              for tree, nodes in zip((network.supply, network.returns), _nodes(network), strict=True)]
+                             ).swapaxes(1, 2)
+
+    def of(number: int, each: int) -> Together:
+        rows = np.flatnonzero((choice == number) & (interval == each))
+        return Together(condition[rows], flowing[:, :, place[rows]])
+
+    return tuple(tuple(of(number, each) for each in range(len(LONGER_THAN_S))) for number in range(len(on)))
 
 
 def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source: Source,

@@ -64,7 +64,8 @@ class Sampler:
         choices = [usual, *(self._solved(cases, on, source, start, usual)
                             for on, start in zip(consumers.instead, results.choices[1:], strict=True))]
         average = usual if self._mean is None else \
-            self._solved(cases, self._mean, source, results.balance.average, usual)
+            self._solved(cases, self._mean, source, results.balance.average, usual,
+                         source.running & source.alternator_known)
         regulated = None if results.regulated is None else \
             self._solved(cases, consumers.on, source.strong, results.regulated)
         demands = demands_of(network, drawn_of(network, cases, source), choices, source, regulated)
@@ -76,16 +77,19 @@ class Sampler:
             average_demand(average, available), continuous_demand(average))
 
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
-                usual: Solved | None = None) -> Solved:
+                usual: Solved | None = None, asked: Flags | None = None) -> Solved:
         """The network with each consumer drawing a share of its current (C, L), begun from a solution of the plan;
         where nothing differs from what is usually on, what was found then. A row in which no state was found that can
-        be keeps the figures of the last pass."""
+        be keeps the figures of the last pass; in conditions not asked for (C,) all is NaN."""
         network, count = self.results.network, cases.count
         widths = (network.supply.count, network.returns.count, network.consumers.count)
         root = np.empty(count * cases.conditions)
         supply, returns, current = (np.zeros((width, len(root))) for width in widths)
         for condition, drawn in enumerate(share):
             rows = slice(condition * count, (condition + 1) * count)
+            if asked is not None and not asked[condition]:
+                root[rows] = supply[:, rows] = returns[:, rows] = current[:, rows] = np.nan
+                continue
             if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
                 root[rows] = usual.root_v[rows]
                 for array, other in ((supply, usual.supply_v), (returns, usual.return_v), (current, usual.consumer_a)):
