@@ -170,12 +170,17 @@ def _round(draft: Draft, assessment: Assessment) -> None:
     curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
     curable = [finding for finding in curable if comes_first(look, finding)] or curable
     # Wires on the way that grow for another reason lose less, and allow a larger fuse: what is still lost, and then
-    # what may not buy copper, is cured when those have settled.
+    # what may not buy copper, is cured when those and the fuses have settled.
     for stage in range(len(LAST) + 1):
         if _state(draft) == state:
             for finding in curable:
                 if _stage(finding) == stage:
                     cure(look, finding)
+        if stage == 0:
+            _fit_all(draft, assessment)
+
+
+def _fit_all(draft: Draft, assessment: Assessment) -> None:
     draft.settled.clear()
     for index, row in enumerate(assessment.results.network.fuses):
         if row.owner in draft.managed and row.owner not in draft.stuck:

@@ -12,6 +12,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
+from tests.checks.check_plans import FOLDER, whole
 from tests.library.test_a_new_plan_warns_of_nothing import with_its_examples
 
 SEEDS = [48, 59, *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(40))]
@@ -26,9 +27,18 @@ def car(seed: int) -> Plan:
     return parse_plan(with_its_examples(text) if seed % 2 else text)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_proposed_again_nothing_changes(seed: int) -> None:
-    first = propose(car(seed), limit_set("road"), look_for_savings=False)
+def changed_again(plan: Plan) -> list[tuple[object, ...]]:
+    first = propose(plan, limit_set("road"), look_for_savings=False)
     assert first.changes
     again = propose(first.plan, limit_set("road"), look_for_savings=False)
-    assert [(change.path, change.old, change.new, change.why) for change in again.changes] == []
+    return [(change.path, change.old, change.new, change.why) for change in again.changes]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_proposed_again_nothing_changes(seed: int) -> None:
+    assert changed_again(car(seed)) == []
+
+
+def test_a_wire_that_grows_for_its_fuse_and_then_for_a_drop_is_not_given_up_between() -> None:
+    plan = parse_plan(whole((FOLDER / "insufficient-supply.fails.toml").read_text(encoding="utf-8")))
+    assert changed_again(plan) == []
