@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 
 from fuseplan.papers.harmless import shown
+from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results.part import Figure
@@ -41,6 +42,8 @@ class Column(Generic[View]):
     """Plain text on one line, control characters spelled out."""
     role: Callable[[View], str] | None = None
     """What a colour may stress: a verdict or a level. The cell says the same in words."""
+    brief: Callable[[View], str] | None = None
+    """What stands in place of a cell that there is no room for on one line."""
 
 
 def of_figure(figure: Figure[Any], key: str, heading: str, short: str, rank: int) -> Column[Any]:
@@ -52,8 +55,12 @@ def of_figure(figure: Figure[Any], key: str, heading: str, short: str, rank: int
     return Column(key, heading, short, "right", rank, cell)
 
 
+def _feed_id(view: JudgedCircuit) -> str:
+    return shown((view.circuit.feed or "").replace("_", " "))
+
+
 def _feed(view: JudgedCircuit) -> str:
-    return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else writing.UNKNOWN
+    return shown(part_name(view.solved.plan, ("feed", view.circuit.feed))) if view.circuit.feed else writing.UNKNOWN
 
 
 def fuse_words(fuse: FuseResult | None, unfused: bool = False) -> str:
@@ -88,7 +95,7 @@ def _relay(view: JudgedCircuit) -> str:
 
 COLUMNS: tuple[Column[JudgedCircuit], ...] = (
     Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name)),
-    Column("feed", "Feed", "Feed", "left", 3, _feed),
+    Column("feed", "Feed", "Feed", "left", 3, _feed, brief=_feed_id),
     Column("design", "Load current", "Load", "right", 0, lambda view: writing.burden(view.load_a, "A")),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused)),
     Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse)),
@@ -126,7 +133,7 @@ def _wire_order(view: JudgedCircuit) -> Order:
 
 
 ORDERS: Mapping[str, Callable[[JudgedCircuit], Order]] = {
-    "name": lambda view: _by_text(view.name), "feed": lambda view: _by_text(view.circuit.feed or ""),
+    "name": lambda view: _by_text(view.name), "feed": lambda view: _by_text(_feed(view)),
     "design": lambda view: _by_number(view.load_a),
     "fuse": lambda view: _by_number(view.fuse.rating_a if view.fuse else None), "window": _range_order,
     "wire": _wire_order, "drop": lambda view: _by_number(view.drop.judged_v if view.drop else None),

@@ -38,14 +38,20 @@ def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, pai
           indent: str = "  ", fold_heads: bool = False) -> tuple[list[str], list[Column[View]]]:
     """A table as lines, and the columns left out for want of room.
 
-    Columns of text are folded first; then the columns of the highest rank are left out, one by one. With `fold_heads`
+    Columns of text are folded first, those with a brief form of their cells not before these stand there; then the
+    columns of the highest rank are left out, one by one. With `fold_heads`
     the headings of columns of figures are folded too.
     """
     rows = [(view, {column.key: column.cell(view) for column in columns}) for view in views]
     space = room - width(indent)
-    places, widths = fitted([_widest(column.short, column, rows) for column in columns],
-                            [_narrowest(column.short, column, rows, fold_heads) for column in columns],
-                            [column.rank for column in columns], space, GAP)
+    places, widths = _placed(columns, rows, space, fold_heads)
+    sizes = dict(zip(places, widths, strict=True))
+    for at, column in enumerate(columns):
+        if column.brief is not None:
+            for view, cells in rows:
+                if width(cells[column.key]) > sizes.get(at, 0):
+                    cells[column.key] = column.brief(view)
+            places, widths = _placed(columns, rows, space, fold_heads)
     kept = [columns[at] for at in places]
     heads = {column.key: column.short for column in kept}
     whole = [_widest(column.heading, column, rows) for column in kept]
@@ -55,6 +61,14 @@ def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, pai
     for view, cells in rows:
         lines += [indent + line for line in _folded([cells[column.key] for column in kept], kept, widths, view, paint)]
     return lines, [column for column in columns if column not in kept]
+
+
+def _placed(columns: Sequence[Column[View]], rows: list[tuple[View, dict[str, str]]], space: int, fold_heads: bool
+            ) -> tuple[list[int], list[int]]:
+    """Places of the columns that are shown, and the width of each of these."""
+    return fitted([_widest(column.short, column, rows) for column in columns],
+                  [_narrowest(column.short, column, rows, fold_heads) for column in columns],
+                  [column.rank for column in columns], space, GAP)
 
 
 def _widest(head: str, column: Column[View], rows: list[tuple[View, dict[str, str]]]) -> int:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import BY_KEY, ORDERS, VERDICT_WORDS
+from fuseplan.plan.part_names import part_name
 
 
 @dataclass
@@ -66,4 +67,6 @@ def _haystack(view: JudgedCircuit) -> str:
     if circuit.fuse is not None:
         held += [circuit.fuse.kind, circuit.fuse.position]
     held += [load.name for load in circuit.load]
+    ends = ("feed", circuit.feed), ("earth", circuit.earth)
+    held += [part_name(view.solved.plan, (kind, name)) for kind, name in ends if name is not None]
     return " ".join(str(each) for each in held if each).casefold()

@@ -8,9 +8,12 @@ import re
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.papers.columns import COLUMNS
+from fuseplan.papers.layout import table
 from fuseplan.papers.looms_text import looms_report, merge_report
 from fuseplan.papers.power_text import power_text
 from fuseplan.planfile.read import parse_plan
+from fuseplan.workspace.listing import Listing
 
 PLAN = """fuseplan = 1
 [battery]
@@ -101,3 +104,16 @@ def test_a_part_with_a_name_is_called_by_it(report: str) -> None:
     for name in named:
         assert name in " ".join(text.split()), name
     assert [line for line in TO_ENTER.sub("", text).splitlines() if "zq" in line] == []
+
+
+def test_the_circuits_table_calls_a_feed_by_its_name_where_that_fits() -> None:
+    """Else by its id: cut in two or folded over four lines a name says less. It is found by both."""
+    assessment = assess(parse_plan(PLAN.replace("Headlamp bus", "Headlamp bus behind the main relay")))
+    wide, narrow = ("\n".join(table(assessment.circuits, COLUMNS, room)[0]) for room in (140, 72))
+    assert "Headlamp bus behind the main relay" in wide
+    assert "zq" not in wide
+    assert "zq bus" in narrow
+    assert "Battery post" in narrow
+    for text in ("headlamp bus", "zq_bus"):
+        assert "zq_lamp" in Listing(text).ids(assessment)
+        assert "zq_starter" not in Listing(text).ids(assessment)

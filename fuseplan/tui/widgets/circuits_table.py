@@ -119,6 +119,8 @@ class CircuitsTable(RowTable):
                              for word in variable.split())
         # The gap between columns belongs to the cell, so that the cursor's bar has no holes.
         room = width - 2 if column.align == "right" else width - 1
+        if column.brief is not None and cell_len(text) > room:
+            text = column.brief(view)
         if column.key in _NAMES:
             text = shortened(text, room)
         cell = Text(text, style=style, no_wrap=True, overflow="ellipsis", end="")
