@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from fuseplan.checks.rule import OfPart, SubjectKind
-from fuseplan.checks.subjects import fuse_path, owner_path, segment_path, segment_subject
+from fuseplan.checks.subjects import fuse_path, owner_path, segment_path, segment_subject, zone_paths
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import (
     JOINT,
@@ -252,14 +252,25 @@ def _supply(results: Results) -> Iterator[Assumption]:
 
 def _wires(results: Results) -> Iterator[Assumption]:
     segments = results.network.segments
-    out = {name for name, circuit in results.plan.circuit.items() if circuit.out_of_scope is not None}
     unnamed = [index for index, segment in enumerate(segments.segment) if segment.insulation is None]
-    for numbers, key, what, value, errs, source in (
-            (unnamed, "insulation", f"insulation: {WEAKEST}, up to", insulations.insulation(WEAKEST).max_c, Errs.SAFE,
-             "the lowest class sold"),
-            (segments.marked.get("assumed_place", []), "zone", "temperature where a wire lies", ASSUMED_C, Errs.EITHER,
-             COMMON)):
-        for index in distinct(np.array(numbers, dtype=np.int64)).tolist():
-            kind, name = segment_subject(results, index)
-            if not (kind == "circuit" and name in out):
-                yield Assumption(kind, name, segment_path(results, index, key), what, value, "°C", errs, source)
+    for index in _in_scope(results, unnamed):
+        yield _of_wire(results, index, segment_path(results, index, "insulation"), f"insulation: {WEAKEST}, up to",
+                       insulations.insulation(WEAKEST).max_c, Errs.SAFE, "the lowest class sold")
+    for mark, what in (("assumed_place", "temperature where a wire lies"),
+                       ("taken_place", "temperature of a wire without a zone: the hottest of the zones it is joined to")):
+        for index in _in_scope(results, segments.marked.get(mark, [])):
+            ambient_c = ASSUMED_C if mark == "assumed_place" else float(segments.hottest_c[index])
+            yield _of_wire(results, index, zone_paths(results, index)[0], what, ambient_c, Errs.EITHER, COMMON)
+
+
+def _in_scope(results: Results, numbers: Sequence[int]) -> Iterator[int]:
+    """Some segments without those of circuits out of scope, in ascending order."""
+    for index in distinct(np.array(numbers, dtype=np.int64)).tolist():
+        kind, name = segment_subject(results, index)
+        if kind != "circuit" or results.plan.circuit[name].out_of_scope is None:
+            yield index
+
+
+def _of_wire(results: Results, index: int, key: str, what: str, value: float, errs: Errs, source: str) -> Assumption:
+    kind, name = segment_subject(results, index)
+    return Assumption(kind, name, key, what, value, "°C", errs, source)

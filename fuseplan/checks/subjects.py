@@ -54,6 +54,15 @@ def segment_path(results: Results, index: int, key: str) -> str:
     return f"{owner_path(segments.owner[index])}.{segments.place[index]}.{key}"
 
 
+def zone_paths(results: Results, index: int) -> tuple[str, ...]:
+    """Paths of the keys that say where a segment lies: its own zone, or those of the runs it lies in, first of those
+    that have none."""
+    along, runs = results.network.segments.segment[index].along, results.plan.run
+    if not along:
+        return (segment_path(results, index, "zone"),)
+    return tuple(f"run.{name}.zone" for name in sorted(along, key=lambda each: each in runs and runs[each].zone is not None))
+
+
 def segment_subject(results: Results, index: int) -> Subject:
     """The circuit, feed, earth or alternator a segment belongs to."""
     kind, name = results.network.segments.owner[index]

@@ -79,6 +79,7 @@ class Wiring:
         self.laid: list[Laid] = []
         self.marked: Marked = defaultdict(list)
         self.runs = {name: index for index, name in enumerate(plan.run)}
+        self.placed = frozenset(name for name, run in plan.run.items() if run.zone is not None)
         self.run_m = lengths_of(plan)
         self._along: dict[tuple[str, ...], tuple[float, str]] = {}
         self._numbers: dict[tuple[object, ...], int] = {}
@@ -100,6 +101,8 @@ class Wiring:
             laid = self.laid[number]
             if laid.assumed:
                 self.marked["assumed_place"].append(len(rows))
+            elif segment.zone is None if not segment.along else not self.placed.issuperset(segment.along):
+                self.marked["taken_place"].append(len(rows))
             if size is None:
                 missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {place_words(where)}"))
             elif laid.unlisted:

@@ -23,8 +23,8 @@ FIGURES = frozenset({
 })
 """Keys that hold a figure or decide one. Not among them: what the owner asks of a part (its class, what it must do, the
 limit of its bus), which no verdict can miss once it is no longer asked; a joint, without which the wire is in one
-piece; the zone, whose place is then that of the part it sits on; and the rating of a fuse, which is then proposed and
-shown as proposed."""
+piece; the zone of what is no wire, whose place is then that of the part it sits on; and the rating of a fuse, which is
+then proposed and shown as proposed."""
 Place = tuple[str | int, ...]
 
 
@@ -32,13 +32,18 @@ def figures(value: Any, at: Place = ()) -> Iterator[Place]:
     """Places of everything that may be left out."""
     if isinstance(value, dict):
         for key, each in value.items():
-            if key in FIGURES and at and not (key == "rating" and at[-1] == "fuse"):
+            if at and ((key in FIGURES and not (key == "rating" and at[-1] == "fuse")) or of_a_wire(key, at)):
                 yield (*at, key)
             yield from figures(each, (*at, key))
     elif isinstance(value, list):
         for number, each in enumerate(value):
             if isinstance(each, dict):
                 yield from figures(each, (*at, number))
+
+
+def of_a_wire(key: str, at: Place) -> bool:
+    """Whether a key says where a wire lies: its own, or that of a run."""
+    return key == "zone" and (at[0] == "run" or at[-2:-1] in (("wire",), ("earth_wire",), ("cable",)))
 
 
 def plan_without(data: dict[str, Any], place: Place) -> Plan | None:
@@ -92,6 +97,8 @@ earth = "engine"
 ambient = "80 degC"
 [zone.cabin]
 ambient = "45 degC"
+[zone.manifold]
+ambient = "140 degC"
 [run.sill]
 from = "a"
 to = "b"
@@ -213,7 +220,7 @@ BAD: dict[str, tuple[Any, ...]] = {
     "insulation": ("pvc70",), "cold_crank": ("60 A", "4000 A"), "driver_limit": ("5 mA",), "coil": ("5 ohm",),
     "evidence": ("guess",), "design_voltage": ("18 V",), "regulator_voltage": ("11 V", "17 V"), "rated": ("6 A",),
     "state_of_charge": (0.05,), "capacity": ("3 Ah",), "low_speed": ("1 A",), "pulley_ratio": (0.5, 9.0),
-    "kind": ("electronic", "lamp"),
+    "kind": ("electronic", "lamp"), "zone": ("manifold",),
 }
 """Values of a key that may break a circuit."""
 

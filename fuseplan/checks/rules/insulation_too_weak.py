@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fixes import SPARE_K, better_insulation, for_all_alike, insulated_alike, insulation_class_c
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words, zone_paths
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
@@ -53,7 +53,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
             values=tuple((path, better) for path in paths) if better else (),
-            fields=(*paths, segment_path(results, index, "zone")))
+            fields=(*paths, *zone_paths(results, index)))
     yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
 
 
