@@ -256,8 +256,9 @@ def _wires(results: Results) -> Iterator[Assumption]:
     for index in _in_scope(results, unnamed):
         yield _of_wire(results, index, segment_path(results, index, "insulation"), f"insulation: {WEAKEST}, up to",
                        insulations.insulation(WEAKEST).max_c, Errs.SAFE, "the lowest class sold")
-    for mark, what in (("assumed_place", "temperature where a wire lies"),
-                       ("taken_place", "temperature of a wire without a zone: the hottest of the zones it is joined to")):
+    for mark, what in (
+            ("assumed_place", "temperature where a wire lies"),
+            ("taken_place", "temperature of a wire without a zone: the hottest of the zones it is joined to")):
         for index in _in_scope(results, segments.marked.get(mark, [])):
             ambient_c = ASSUMED_C if mark == "assumed_place" else float(segments.hottest_c[index])
             yield _of_wire(results, index, zone_paths(results, index)[0], what, ambient_c, Errs.EITHER, COMMON)

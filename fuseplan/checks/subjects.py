@@ -57,10 +57,11 @@ def segment_path(results: Results, index: int, key: str) -> str:
 def zone_paths(results: Results, index: int) -> tuple[str, ...]:
     """Paths of the keys that say where a segment lies: its own zone, or those of the runs it lies in, first of those
     that have none."""
-    along, runs = results.network.segments.segment[index].along, results.plan.run
+    along = results.network.segments.segment[index].along
     if not along:
         return (segment_path(results, index, "zone"),)
-    return tuple(f"run.{name}.zone" for name in sorted(along, key=lambda each: each in runs and runs[each].zone is not None))
+    placed = {name for name, run in results.plan.run.items() if run.zone is not None}
+    return tuple(f"run.{name}.zone" for name in sorted(along, key=placed.__contains__))
 
 
 def segment_subject(results: Results, index: int) -> Subject:

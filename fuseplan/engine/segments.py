@@ -57,8 +57,8 @@ class Segments:
     ambient_c: Floats
     """Ambient of the section with the lowest ampacity alone, shape (S,)."""
     marked: Marked
-    """Numbers of the segments that have a "colour", a "label", a "number", a "joint", an "end", an "assumed_place", and a
-    "taken_place": no zone of their own, and that of another part taken."""
+    """Numbers of the segments that have a "colour", a "label", a "number", a "joint", an "end", an "assumed_place", and
+    a "taken_place": no zone of their own, and that of another part taken."""
 
     @property
     def hottest_c(self) -> Floats:
