@@ -22,6 +22,10 @@ class DropFix(NamedTuple):
     """What to enter, by key."""
 
 
+NO_FIX = DropFix("", ())
+"""What stands for a fix where none is wanted."""
+
+
 def together(fixes: Sequence[DropFix]) -> DropFix:
     """What mends several loads of one circuit, the worst first: all of it has to be done."""
     first, *others = dict.fromkeys(fixes)

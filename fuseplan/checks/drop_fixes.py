@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.drop_fix import DropFix
+from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.fixes import copper_mm2, size_of_copper
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
@@ -89,6 +89,8 @@ class _Way(NamedTuple):
 
 def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
     """A fix for each of some lacks, those of one cause with one and the same change of it."""
+    if not results.fixes_wanted:
+        return [NO_FIX] * len(lacks)
     on = {returns: segments_on(results, returns) for returns in (False, True)}
     stated = stated_resistances(results) if lacks else []
     ways = [_way(results, each, on, stated) for each in lacks]

@@ -25,14 +25,13 @@ def settled(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, .
                and each.level != "advice"]
     if not resting:
         return findings
-    taken = [each for each in assumptions(results) if each.unit == "ohm" and not each.key.endswith(".coil")]
-    if not taken:
-        return findings
     bare = without_assumed(results)
     certain = {_key(each) for name in dict.fromkeys(each.check for each in resting)
                for each in rules[name].find(rules[name], bare) if isinstance(each, Finding) and not each.measure}
     only = {id(each) for each in resting if _key(each) not in certain}
-    if not only:
+    taken = [each for each in assumptions(results) if each.unit == "ohm" and not each.key.endswith(".coil")] \
+        if only else []
+    if not taken:
         return findings
     changed = [_reading(results, each, taken) if id(each) in only else each for each in findings]
     return tuple(sorted(changed, key=lambda each: each.measure))

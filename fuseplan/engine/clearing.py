@@ -100,6 +100,7 @@ def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
     return np.asarray(np.where(found.curve.min_known(multiple), found.curve.opening_min_s(multiple), np.nan))
 
 
+@lru_cache(maxsize=1024)
 def least_heat_a2s(kind: str, rating_a: float) -> float:
     """Heat in A²s on which a device may open at any current above the last multiple with a least time: that of this
     row, as the heat it needs does not grow with the current; NaN where no least time is on file."""
@@ -107,6 +108,7 @@ def least_heat_a2s(kind: str, rating_a: float) -> float:
     return float(heats[-1]) if heats.size else np.nan
 
 
+@lru_cache(maxsize=1024)
 def smallest_heat_a2s(kind: str, rating_a: float) -> float:
     """Smallest heat in A²s of any printed least time: less than each melting I²t on file is. It stands in for the
     melting I²t of a type and rating of which none is; NaN where no least time is on file."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import field
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -122,12 +124,14 @@ def _gravity(surge: StartSurge) -> tuple[bool, bool, float]:
     return not surge.assumed, surge.rides[0] == DOES_NOT, surge.through_a[0] ** 2 * surge.length_s
 
 
+@lru_cache(maxsize=1024)
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:
     """Heat of a surge a device bears `PULSES` times; NaN where no melting I²t is on file."""
     melting = fuse_tables.melting_i2t_a2s(kind, rating_a)
     return np.nan if melting is None else _share() * melting.value
 
 
+@lru_cache(maxsize=1024)
 def assumed_heat_a2s(kind: str, rating_a: float) -> float:
     """The same by the smallest heat of its printed least times, where no melting I²t is on file; NaN elsewhere. It
     clears a device and never condemns one."""
@@ -137,7 +141,7 @@ def assumed_heat_a2s(kind: str, rating_a: float) -> float:
 
 def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
     """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
-    return _judged(least_time_s(kind, rating_a, through_a), through_a, length_s, rating_a=rating_a,
+    return _judged(lambda: least_time_s(kind, rating_a, through_a), through_a, length_s, rating_a=rating_a,
                    allowed_a2s=allowed_heat_a2s(kind, rating_a), assumed_a2s=assumed_heat_a2s(kind, rating_a),
                    opens_a2s=least_heat_a2s(kind, rating_a))
 
@@ -156,12 +160,12 @@ def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) 
     """`judged` for many devices at once."""
     of_type = devices.type_of(device)
     limits = devices.limits
-    return _judged(devices.least_s(of_type, through_a), through_a, length_s, rating_a=limits.rating_a[of_type],
+    return _judged(lambda: devices.least_s(of_type, through_a), through_a, length_s, rating_a=limits.rating_a[of_type],
                    allowed_a2s=_share() * limits.melting_a2s[of_type],
                    assumed_a2s=_share() * limits.smallest_heat_a2s[of_type], opens_a2s=limits.least_heat_a2s[of_type])
 
 
-def _judged(least_s: Floats, through_a: Floats, length_s: Floats, *, rating_a: Floats | float,
+def _judged(least_time: Callable[[], Floats], through_a: Floats, length_s: Floats, *, rating_a: Floats | float,
             allowed_a2s: Floats | float, assumed_a2s: Floats | float, opens_a2s: Floats | float) -> Ints:
     """A surge that is longer than the chart for short pulses covers fails by it where its first part does.
 
@@ -169,10 +173,14 @@ def _judged(least_s: Floats, through_a: Floats, length_s: Floats, *, rating_a: F
     open at any current past its last least time.
     """
     heat, first = through_a**2 * length_s, through_a**2 * np.minimum(length_s, SHORT_PULSE_S)
+    bears = (length_s <= SHORT_PULSE_S) & (heat <= np.where(np.isnan(allowed_a2s), assumed_a2s, allowed_a2s))
+    rides = np.asarray((through_a <= rating_a) | bears)
+    if rides.all():
+        return np.full(rides.shape, RIDES)
+    least_s = least_time()
     past = np.where((heat > opens_a2s) | (first > allowed_a2s), DOES_NOT, UNKNOWN)
     by_curve = np.where(np.isnan(least_s), past, np.where(least_s >= length_s, RIDES, DOES_NOT))
-    bears = (length_s <= SHORT_PULSE_S) & (heat <= np.where(np.isnan(allowed_a2s), assumed_a2s, allowed_a2s))
-    return np.where((through_a <= rating_a) | bears, RIDES, by_curve)
+    return np.where(rides, RIDES, by_curve)
 
 
 def _share() -> float:

@@ -232,11 +232,11 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         if not outlived_by(network, guarded, bare(asked.far.segment_a), bare(asked.far.start_c), kind, rating_a):
             yield "wire in a short"
     yield from _seat_reasons(network, device, rating_a)
-    behind = inrush.device == device
-    failing = behind & (judged(kind, rating_a, inrush.through_a, inrush.length_s) == DOES_NOT)
+    behind = np.flatnonzero(inrush.device == device)
+    failing = judged(kind, rating_a, inrush.through_a[behind], inrush.length_s[behind]) == DOES_NOT
     starts = [start for start in inrush.starts if start.device == device and int(judged(
         kind, rating_a, np.array(start.through_a[0]), np.array(start.length_s))) == DOES_NOT]
-    if (failing & ~inrush.assumed).any() or any(not start.assumed for start in starts):
+    if (failing & ~inrush.assumed[behind]).any() or any(not start.assumed for start in starts):
         yield "opens at switch-on"
     if failing.any() or starts:
         yield "may open at switch-on"

@@ -62,6 +62,8 @@ class Results:
     """Cold resistance of each protective device at its rating in force (J,)."""
     far_ends: FarEnds
     """The smallest short-circuit currents."""
+    fixes_wanted: bool = True
+    """False where only what fails is asked for, and how it is mended is not worked out."""
 
     @property
     def running(self) -> Solution:

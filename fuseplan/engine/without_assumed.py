@@ -20,7 +20,7 @@ from fuseplan.engine.warming import wires_of
 
 def without_assumed(results: Results) -> Results:
     """The results without assumed resistances, the currents planned for and the fuses left as they are; a battery of
-    unknown resistance is taken as a strong one."""
+    unknown resistance is taken as a strong one. They say what fails, not how it is mended."""
     plan, consumers = results.plan, results.network.consumers
     network = replace(
         results.network, supply_taken=np.zeros_like(results.network.supply_taken),
@@ -37,4 +37,4 @@ def without_assumed(results: Results) -> Results:
     regulated = None if results.regulated is None else solve(network, source.strong, fuse_ohm, start=usual)
     return replace(results, network=network, source=source, solution=usual, choices=choices, regulated=regulated,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]), fuse_ohm=fuse_ohm,
-                   far_ends=far_ends_of(network, source, usual, fuse_ohm, inner))
+                   far_ends=far_ends_of(network, source, usual, fuse_ohm, inner), fixes_wanted=False)

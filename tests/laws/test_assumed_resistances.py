@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -88,6 +89,18 @@ def test_every_certain_failure_is_found_without_what_is_assumed(path: Path) -> N
         if rule.resistance:
             still = {(each.subject_kind, each.subject) for each in rule.find(rule, bare) if isinstance(each, Finding)}
             assert certain <= still, name
+
+
+def test_what_fails_is_the_same_where_no_fix_is_asked_for() -> None:
+    dim = lamps(60.0)
+    bare = without_assumed(assess(Plan.model_validate(dim)).results)
+    looked_at: set[str] = set()
+    for name, rule in all_rules().items():
+        with_fixes, without = ([replace(each, fix="", fields=(), values=()) for each in rule.find(rule, results)
+                                if isinstance(each, Finding)] for results in (replace(bare, fixes_wanted=True), bare))
+        assert with_fixes == without, name
+        looked_at.update(each.check for each in without)
+    assert {"voltage-drop", "low-lamp-voltage"} <= looked_at
 
 
 def test_less_resistance_lowers_no_short_and_not_the_voltage_behind_it() -> None:

@@ -15,7 +15,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.drop_fix import DropFix
+from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_fixes import Lack, drop_fixes, is_a_mend
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
@@ -89,6 +89,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[DropFix]:
     """What brings each of some lamps, each at one end of the evidence, to its limit (L,) [V]; `volts` is what they have
     (2, L)."""
+    if not results.fixes_wanted:
+        return [NO_FIX] * len(failing)
     whole, lacks = results.drops.whole, []
     held = held_volts(results) if failing else volts
     of_the_joint = []
