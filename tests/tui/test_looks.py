@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Input
+from textual.screen import Screen
+from textual.widgets import Input, Static
 from textual_hires_canvas import Canvas
 
 from fuseplan.tui.app import FuseplanApp
@@ -48,6 +49,11 @@ def is_drawn(curves: Curves) -> bool:
     return any("\u2801" <= cell <= "\u28ff" for row in canvas._buffer for cell in row)
 
 
+def in_sight(screen: Screen[Any]) -> list[Curves]:
+    """Those that are drawn: others are once they are scrolled to."""
+    return [each for each in screen.query(Curves) if screen.region.intersection(each.region).height > 3]
+
+
 async def rest(pilot: Pilot[Any]) -> None:
     """Wait until the screen stands still, its colours too, with every curve drawn: curves are drawn once they have
     room, later than the rest where the machine is busy."""
@@ -58,8 +64,7 @@ async def rest(pilot: Pilot[Any]) -> None:
         screen = pilot.app.screen
         seen.append("\n".join("".join(f"{part.text}{part.style}" for part in strip)
                               for strip in screen._compositor.render_strips()))
-        curves = [each for each in screen.query(Curves) if screen.region.intersection(each.region).height > 3]
-        if len(seen) >= 6 and len(set(seen[-6:])) == 1 and all(map(is_drawn, curves)):
+        if len(seen) >= 6 and len(set(seen[-6:])) == 1 and all(map(is_drawn, in_sight(screen))):
             return
     raise AssertionError("the screen does not come to rest")
 
@@ -100,6 +105,26 @@ async def test_every_curve_is_drawn_without_colour(monkeypatch: pytest.MonkeyPat
         await rest(pilot)
         assert app.no_color
         assert app.screen.query(Curves)
+
+
+@pytest.mark.parametrize("screen", ["charging", "protection"])
+async def test_until_its_curves_are_there_a_picture_says_that_they_are_drawn(monkeypatch: pytest.MonkeyPatch,
+                                                                            screen: str) -> None:
+    def notes() -> list[bool]:
+        titles = [each.parent.query_one("#title", Static) for each in in_sight(app.screen) if each.parent is not None]
+        return ["Drawing the curves" in str(title.content) for title in titles]
+
+    app = FuseplanApp(Session.of_text(CAR.read_text(encoding="utf-8")))
+    async with app.run_test(size=SIZES[1]) as pilot:
+        with monkeypatch.context() as busy:
+            busy.setattr(Curves, "_draw", lambda self: None)
+            await pilot.press(*SCREENS[screen])
+            while not notes():
+                await pilot.pause(0.03)
+            await pilot.pause(0.3)
+            assert all(notes())
+        await rest(pilot)
+        assert not any(notes())
 
 
 def test_without_colour(snap_compare: Any, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -6,9 +6,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from textual import on
 from textual.app import ComposeResult, RenderResult
 from textual.containers import Grid, Vertical
 from textual.content import Content
+from textual.message import Message
 from textual.reactive import reactive
 from textual.widgets import Static
 from textual_hires_canvas import Canvas, HiResMode
@@ -48,6 +50,9 @@ class _Words(AxisFormatter):
 class Curves(PlotWidget):
     """The curves of a picture, neither moved nor enlarged: the wheel scrolls the screen they stand on."""
 
+    class Standing(Message):
+        """The curves stand on the canvas."""
+
     can_focus = False
     margin_top = reactive(0)
     margin_bottom = reactive(1)
@@ -71,12 +76,17 @@ class Curves(PlotWidget):
     def _look(self) -> None:
         """Draw again until the curves stand on the canvas: its parts get their places one after the other, and what is
         drawn before the last has one is lost without a word."""
-        canvas = self.query("#plot")
-        if not signed_curves(self._picture) or (canvas and any(
-                BRAILLE[0] <= cell <= BRAILLE[1] for row in canvas.first(Canvas)._buffer for cell in row)):
+        if self._stands:
             self._looking.stop()
+            self.post_message(self.Standing())
         else:
             self._draw()
+
+    @property
+    def _stands(self) -> bool:
+        canvas = self.query("#plot")
+        return not signed_curves(self._picture) or (bool(canvas) and any(
+            BRAILLE[0] <= cell <= BRAILLE[1] for row in canvas.first(Canvas)._buffer for cell in row))
 
     def _emptied(self) -> None:
         self._is_emptied = True
@@ -127,7 +137,8 @@ class Curves(PlotWidget):
 
 
 class Drawn(Vertical):
-    """A picture with its title, what its signs stand for, and its words."""
+    """A picture with its title, what its signs stand for, and its words; until its curves are there, which takes a
+    second on a busy machine, it says so: axes alone would say that there is no curve."""
 
     DEFAULT_CSS = """
     Drawn { height: auto; margin: 0 0 1 0; }
@@ -139,11 +150,18 @@ class Drawn(Vertical):
         self._picture, self._colours = picture, colours
 
     def compose(self) -> ComposeResult:
-        picture = self._picture
-        yield Static(line((picture.title, "bold $text-accent"),
-                          (f"   {picture.y_label}, over {picture.x_label}", QUIET_STYLE)), markup=False)
-        yield Curves(picture, self._colours)
+        yield Static(self._title("   Drawing the curves …"), id="title", markup=False)
+        yield Curves(self._picture, self._colours)
         yield Static(self._legend(), markup=False)
+
+    @on(Curves.Standing)
+    def _curves_stand(self) -> None:
+        self.query_one("#title", Static).update(self._title(""))
+
+    def _title(self, note: str) -> Content:
+        picture = self._picture
+        return line((picture.title, "bold $text-accent"), note,
+                    (f"   {picture.y_label}, over {picture.x_label}", QUIET_STYLE))
 
     def _legend(self) -> Content:
         parts: list[str | tuple[str, str]] = []
