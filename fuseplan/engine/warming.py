@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.consumers import LOADED_A, UNSTATED
 from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import ratio
@@ -132,9 +133,16 @@ def _least(ampacity_a: Floats, words: str, names: Names) -> Floats:
 
 def loading_currents(network: Network) -> Floats:
     """Current of each segment by which it counts as loaded beside others, in every condition (C, S) [A]: that of its
-    loads as entered; one to a load of unknown current counts as loaded."""
-    loading = np.where(network.consumers.on, network.consumers.loading_a, 0.0)
-    return segment_currents(network, network.supply.branch_sums(loading), network.returns.branch_sums(loading))
+    loads as entered; one to a load of unknown current, or of a circuit without its loads, counts as loaded."""
+    consumers, owners = network.consumers, network.segments.owner
+    loading = np.where(consumers.on, consumers.loading_a, 0.0)
+    found = segment_currents(network, network.supply.branch_sums(loading), network.returns.branch_sums(loading))
+    bare = {consumers.owner[number]: number for number in np.flatnonzero(consumers.kind == UNSTATED).tolist()
+            if not network.plan.circuit[consumers.owner[number][1]].load}
+    for index, owner in enumerate(owners if bare else ()):
+        if owner in bare:
+            found[consumers.on[:, bare[owner]], index] = LOADED_A
+    return found
 
 
 def conductor_c(network: Network, wires: Wires, at: Ints, supply_a: Floats, return_a: Floats) -> Floats:

@@ -133,6 +133,18 @@ def test_a_wire_to_a_load_of_unknown_current_counts_as_loaded_beside_others() ->
     assert after.solution.loaded.max() > 1
 
 
+def test_the_wire_of_a_circuit_without_its_loads_counts_as_loaded_beside_others() -> None:
+    """Leaving out what a circuit feeds cools none of the wires it lies with."""
+    entered = judged(extra({"current": "9 A", "kind": "motor"}, {"kind": "blade", "rating": "20 A"})).results
+    silent = judged(SILENT["no loads"]()).results
+    assert [each for each in entered.network.segments.owner if each[1] == "new"]
+    others = [index for index, each in enumerate(entered.network.segments.owner) if each[1] != "new"]
+    same = [index for index, each in enumerate(silent.network.segments.owner) if each[1] != "new"]
+    assert (silent.segment_limit_a[same] <= entered.segment_limit_a[others]).all()
+    alone = judged(tomllib.loads(GOOD)).results
+    assert (silent.segment_limit_a[same] < alone.segment_limit_a).any()
+
+
 def test_a_feeds_fuse_is_not_proposed_where_nothing_limits_what_it_carries() -> None:
     data = extra({"kind": "motor", "when": ["rain"]}, {"kind": "blade"})
     del data["feed"]["bus"]["fuse"]["rating"]
