@@ -72,10 +72,11 @@ class _Entries:
         if kind in (LOAD, STANDBY):
             evidence = self.load(number).evidence or "guess"
         own = evidence in self.network.plan.tolerance and kind != COIL
+        taken = "definition: the most that may be drawn" if evidence == "rated" else \
+            f"common practice, no source (tolerance {writing.stated(TOLERANCE[evidence])})"
         tolerance = given(
             tolerances_of(self.network.plan)[evidence] if kind != COIL else TOLERANCE[evidence], "τ", "-",
-            f"how far a {evidence} current may be off", "the plan, tolerance" if own else
-            f"common practice, no source (tolerance {writing.stated(TOLERANCE[evidence])})")
+            f"how far a {evidence} current may be off", "the plan, tolerance" if own else taken)
         if kind != LOAD:
             return tolerance
         return bounds(self.load(number), self.reference_a(number), tolerance, self.names.load(number))[1]

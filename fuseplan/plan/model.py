@@ -42,6 +42,7 @@ from fuseplan.plan.words import (
     CircuitRole,
     CutOff,
     DropClass,
+    Evidence,
     FeedRole,
     Flasher,
     FuseKind,
@@ -286,7 +287,7 @@ class Plan(Part):
     vehicle: Vehicle = Field(default_factory=Vehicle)
     battery: Battery | None = None
     alternator: Alternator | None = None
-    tolerance: Mapping[Literal["measured", "plate", "published", "typical", "guess"], Share] = Field(
+    tolerance: Mapping[Evidence, Share] = Field(
         default_factory=dict, description="tolerance by how a current is known, where the built-in one does not suit"
     )
     stock: Stock | None = None

@@ -159,6 +159,15 @@ def test_millivolts_across_a_fuse_never_replace_a_clamp() -> None:
         accept(document, "circuit.washer.fuse_mv")
 
 
+def test_what_is_plugged_in_is_not_taken_for_what_a_socket_is_rated_for() -> None:
+    """1 A of a charger would make room for a thin wire behind the socket."""
+    document = PlanDocument.from_text(COUPE)
+    document.change([(("circuit", "washer", "load", 0, "evidence"), "rated")])
+    stored(document, ("circuit.washer.current", "1.0", None))
+    with pytest.raises(EditError, match="whatever is plugged in"):
+        accept(document, "circuit.washer.current")
+
+
 def test_a_reading_outside_the_plan_s_band_is_asked_about_before_it_is_taken_over() -> None:
     document = PlanDocument.from_text(COUPE)
     assessment = stored(document, ("circuit.reverse.current", "2.9", None), ("circuit.horn.current", "5.1", None))

@@ -129,7 +129,9 @@ def faults(load: dict[str, Any]) -> list[str]:
         found.append("memory called published")
     if evidence == "typical" and not source.startswith(("from memory: ", "derived: ")):
         found.append("a typical figure does not say whether it is from memory or derived")
-    if evidence not in ("published", "typical"):
+    if evidence == "rated" and not re.search("at most", source):
+        found.append("a rating does not say that it is the most")
+    if evidence not in ("published", "rated", "typical"):
         found.append(f"a library cannot know {evidence} figures")
     return found
 
@@ -266,7 +268,6 @@ PUBLISHED_SPANS_A = [
     ("starter", 0, 75.0, 300.0),  # East Penn wire catalogue 2024-25, p 140
     ("starter_solenoid", 0, 12.0, 20.0),  # the same
     ("panel_lamps", 0, 1.5, 3.0),  # the same
-    ("power_socket", 0, 10.0, 12.0),  # the same
     ("central_locking", 0, 3.0, 5.0),  # the same
     ("power_aerial", 0, 6.0, 10.0),  # the same
     ("sunroof", 0, 20.0, 25.0),  # the same
