@@ -1,0 +1,106 @@
+"""A load without an earth wire counts as bolted to its earth point: where its wire ends in another zone it is asked for
+the wire, or for the joint."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.not_said import NotSaid
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.starter import starter_plan
+from tests.plans import plan_of
+
+CAR = """
+fuseplan = 1
+[vehicle]
+system = "12 V"
+[battery]
+cold_crank = "500 A"
+capacity = "60 Ah"
+[zone.cabin]
+ambient = "30 degC"
+[zone.boot]
+ambient = "30 degC"
+[run.sill]
+from = "box"
+to = "boot"
+length = "2 m"
+zone = "boot"
+[feed.post]
+zone = "cabin"
+[earth.post]
+[earth.body]
+to = "post"
+zone = "boot"
+resistance = "1 mohm"
+[circuit.pump]
+feed = "post"
+role = "other"
+fuse = { kind = "blade", rating = "20 A", distance = "0.1 m" }
+wire = [{ size = "4 mm2", length = "2 m", zone = "cabin" }]
+earth = "body"
+[[circuit.pump.load]]
+name = "Pump"
+current = "6 A"
+kind = "motor"
+"""
+WIRE = [{"size": "4 mm2", "length": "0.4 m", "zone": "cabin"}]
+
+
+def asked(data: dict[str, Any]) -> list[NotSaid]:
+    return [each for each in assess(plan_of(data)).not_said if each.kind == "earth_wire"]
+
+
+def car(rating: str = "20 A", **more: Any) -> dict[str, Any]:
+    data = tomllib.loads(CAR)
+    data["circuit"]["pump"]["fuse"]["rating"] = rating
+    data["circuit"]["pump"] |= more
+    return data
+
+
+def test_another_zone_says_that_there_is_an_earth_wire() -> None:
+    found, = asked(car())
+    assert (found.subject, found.key, found.safety) == ("pump", "circuit.pump.earth_wire", True)
+    found, = asked(car(rating="10 A"))
+    assert not found.safety
+
+
+@pytest.mark.parametrize("answer", [
+    {"earth_wire": WIRE}, {"wire": [{"size": "4 mm2", "length": "2 m", "zone": "boot"}]},
+    {"wire": [{"size": "4 mm2", "along": ["sill"]}]}, {"wire": [{"size": "4 mm2", "length": "2 m"}]}])
+def test_nothing_is_asked_where_it_is_said_or_nothing_speaks_for_a_wire(answer: dict[str, Any]) -> None:
+    assert asked(car())
+    assert not asked(car(**answer))
+
+
+@pytest.mark.parametrize("answer", [{"earth_wire": WIRE}, {"earth_resistance": "3 mohm"}, {"to_feed": "post"}])
+def test_a_load_answers_for_itself(answer: dict[str, Any]) -> None:
+    data = car()
+    first = data["circuit"]["pump"]["load"][0]
+    data["circuit"]["pump"]["load"] = [first | answer, copy.deepcopy(first) | {"name": "Second pump"}]
+    found, = asked(data)
+    assert found.key == "circuit.pump.load.1.earth_wire"
+
+
+def test_a_new_plan_is_not_asked_it_and_each_wire_taken_out_of_one_in_another_zone_is() -> None:
+    names = sorted(name for name, each in definitions().items()
+                   if not any("out_of_scope" in table for table in each.circuits.values()))
+    data = tomllib.loads(starter_plan("car", names))
+    assert not asked(data)
+    bare = copy.deepcopy(data)
+    apart = set()
+    for name, circuit in bare["circuit"].items():
+        circuit.pop("earth_wire", None)
+        for load in circuit["load"]:
+            load.pop("earth_wire", None)
+            last = (load.get("wire") or circuit["wire"])[-1]["zone"]
+            zone = bare["earth"][load.get("earth") or circuit["earth"]]["zone"]
+            if last != zone and "earth_resistance" not in load and "to_feed" not in load:
+                apart.add(name)
+    assert len(apart) > 3
+    assert {each.subject for each in asked(bare)} == apart
