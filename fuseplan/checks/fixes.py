@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
@@ -21,6 +23,11 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
 from fuseplan.tables.insulations import INSULATIONS
+from fuseplan.trace import bare
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Limit = TypeVar("Limit", float, NDArray[np.float64])
 
 SPARE_K = 20.0
 """An insulation is to be rated for this much more than its place has. Common practice, no source."""
@@ -37,27 +44,36 @@ def _ambient_factor(rated: Rated, ambient_c: float) -> float:
 def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
     """Ampacity in A another size, or another insulation, would have in the place of a segment, same ambient and
     neighbours; NaN where nothing is on file."""
+    return _in_place(results, segment, float(results.segment_limit_a[segment]), size, fitted)
+
+
+def _in_place(results: Results, segment: int, limit_a: Limit, size: WireSize, fitted: str | None) -> Limit:
+    """The same, in the places of segments with these ampacities that are like one in size, insulation and ambient."""
     segments = results.network.segments
     old = segments.segment[segment].size
     insulation, ambient_c = segments.insulation[segment], float(segments.ambient_c[segment])
     was = None if old is None else results.limit_set.ampacity(old, insulation)
     would = results.limit_set.ampacity(size, fitted or insulation)
-    if was is None or would is None:
-        return math.nan
-    alone = was.base_a * _ambient_factor(was, ambient_c)
-    if alone <= 0:
-        return math.nan
-    group = float(results.segment_limit_a[segment]) / alone
+    alone = math.nan if was is None else was.base_a * _ambient_factor(was, ambient_c)
+    if would is None or not alone > 0:
+        return limit_a * math.nan
+    group = limit_a / alone
     return would.base_a * _ambient_factor(would, ambient_c) * group
 
 
 def largest_fuse_a(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
     """Largest fuse in A another size, or another insulation, would allow in the place of a segment; NaN where nothing
     is on file."""
+    return float(largest_fuses_a(results, np.array([segment]), size, fitted)[0])
+
+
+def largest_fuses_a(results: Results, alike: Ints, size: WireSize, fitted: str | None = None) -> Floats:
+    """The same for segments alike in size, insulation and ambient (n,)."""
+    segment = int(alike[0])
     would = results.limit_set.ampacity(size, fitted or results.network.segments.insulation[segment])
-    base = math.nan if would is None else would.base_a
-    area, limit = conductors.conductor(size.system, size.name).area_mm2, ampacity_of(results, segment, size, fitted)
-    return float(results.limit_set.largest_fuse_a(np.array([area]), np.array([limit]), np.array([base]))[0])
+    area, base = conductors.conductor(size.system, size.name).area_mm2, math.nan if would is None else would.base_a
+    limit = _in_place(results, segment, bare(results.segment_limit_a)[alike], size, fitted)
+    return results.limit_set.largest_fuse_a(np.full(len(alike), area), limit, np.full(len(alike), base))
 
 
 def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False) -> str | None:

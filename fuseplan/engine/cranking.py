@@ -240,10 +240,12 @@ def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index:
     solenoids = of_circuits(network, _of_solenoid)
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
-    found = []
-    for each in np.flatnonzero(consumers.on[index]).tolist():
+    found, looked_at = [], consumers.on[index] & np.isin(consumers.kind, (LOAD, COIL))
+    if limited:
+        looked_at &= (consumers.kind == COIL) | np.isin(consumers.circuit, [*solenoids, *needed])
+    for each in np.flatnonzero(looked_at).tolist():
         owner, kind = consumers.owner[each], int(consumers.kind[each])
-        if each == starter or kind not in (LOAD, COIL):
+        if each == starter:
             continue
         number = network.circuit_number[owner[1]] if owner[0] == "circuit" else -1
         must = number in needed

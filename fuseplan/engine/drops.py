@@ -18,6 +18,7 @@ from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.cranking import starter_consumer
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.limits import ReturnLimit
@@ -97,14 +98,8 @@ def switch_feed(network: Network, circuit: Circuit) -> str | None:
     """The feed from which the handbook counts a lamp's lead, at the light switch's supply terminal: that the circuit's
     switch or relay is fed from, its own or that of its feed; where the plan names neither, the circuit's own feed. None
     for circuits that count from the battery post."""
-    counts = network.limit_set.drop_counts_from_switch(drop_class_of(circuit))
-    return _feed_at_switch(network, circuit) if counts else None
-
-
-def _feed_at_switch(network: Network, circuit: Circuit) -> str | None:
-    """That feed, for a circuit that counts from it."""
     feed = circuit.feed
-    if feed not in network.feed_node:
+    if feed not in network.feed_node or not network.limit_set.drop_counts_from_switch(drop_class_of(circuit)):
         return None
     behind = network.plan.feed[feed]
     own = circuit.switch is not None or circuit.relay is not None
@@ -158,14 +153,18 @@ def return_limits_v(network: Network) -> list[ReturnLimit | None]:
             for state in network.state.tolist()]
 
 
+def _node_at_switch(network: Network, number: int) -> int | None:
+    start = switch_feed(network, network.circuits[number])
+    return None if start is None else network.feed_node.get(start)
+
+
 def _counted_nodes(network: Network) -> Ints:
     """The supply node from which each consumer's limit counts in each condition, 0 for the battery post (L, C)."""
-    switched = {kind for kind in set(network.drop_classes) if network.limit_set.drop_counts_from_switch(kind)}
     circuits, nodes = network.circuits, network.feed_node
     # What belongs to no circuit has the number -1, the last one here.
     found = np.zeros((len(network.state), len(circuits) + 1), dtype=np.int64)
-    lamps = [number for number, kind in enumerate(network.drop_classes) if kind in switched]
-    found[:, lamps] = [nodes.get(_feed_at_switch(network, circuits[number]) or "", 0) for number in lamps]
+    switched = of_circuits(network, _node_at_switch)
+    found[:, [*switched]] = [*switched.values()]
     for condition in np.flatnonzero(network.state == STATE_INDEX["crank"]).tolist():
         partings = _partings(network, condition)
         for number, circuit in enumerate(circuits) if partings.feeds else ():

@@ -178,9 +178,9 @@ def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, r
     if not len(rating_a):
         return np.full(len(asked), np.nan), np.full(len(asked), np.nan)
     of_type = devices.type_of(asked)
-    fuses = [network.fuses[device].fuse for device in asked.tolist()]
-    opens, heat, filled = fill(fuses, bare(current_a), np.where(asked >= 0, bare(rating_a)[asked], np.nan),
-                               *devices.clears(of_type, bare(current_a)))
+    opens, heat, filled = fill(
+        lambda place: network.fuses[int(asked[place])].fuse, bare(current_a),
+        np.where(asked >= 0, bare(rating_a)[asked], np.nan), *devices.clears(of_type, bare(current_a)))
     if not recording():
         return opens, heat
     multiple = apply(load_share, load=current_a, rating=rating_a[asked])

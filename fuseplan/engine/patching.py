@@ -50,7 +50,7 @@ OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_numb
                 "load_consumers", "segments_of", "segments_of_part", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
-OF_THE_FUSES = ("fuse_kinds", "fuses_by_kind", "seated")
+OF_THE_FUSES = ("entered_a", "fuse_kinds", "fuses_by_kind", "holder_c", "seated")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
 """What is written anew otherwise. All other fields of the network are its shape."""
 
@@ -187,7 +187,8 @@ def _rows(whole: Network, alone: Network, names: Iterable[str]) -> Rows | None:
 
 def _rows_in(network: Network, owners: set[tuple[str, str]]) -> dict[str, Ints]:
     segments, consumers = network.segments, network.consumers
-    segment = _places(segments.owner, owners)
+    segment = np.array(sorted(place for owner in owners for place in network.segments_of_part.get(owner, ())),
+                       dtype=np.int64)
     consumer = _places(consumers.owner, owners)
     fuse = _places([row.owner for row in network.fuses], owners)
     returns = segments.returns[segment]

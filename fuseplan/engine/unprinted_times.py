@@ -7,7 +7,7 @@ of those not on file nothing says that they are quicker.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,14 +33,14 @@ def stated_multiple(fuse: Fuse) -> float | None:
     return float(fuse.blows_at) if fuse.blows_at is not None and may_be_stated(fuse) else None
 
 
-def fill(fuses: Sequence[Fuse], current_a: Floats, rating_a: Floats, opens_s: Floats, heat_a2s: Floats
+def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, opens_s: Floats, heat_a2s: Floats
          ) -> tuple[Floats, Floats, Flags]:
     """Complete what printed limits say of devices at currents in A, all (n,).
 
     Parameters
     ----------
-    fuses : sequence of Fuse
-        The device of each current.
+    fuse_of : callable
+        The device of the current at a place.
     current_a, rating_a : array (n,)
         NaN where not known.
     opens_s, heat_a2s : array (n,)
@@ -56,7 +56,7 @@ def fill(fuses: Sequence[Fuse], current_a: Floats, rating_a: Floats, opens_s: Fl
         return opens_s, heat_a2s, asked
     opens_s, heat_a2s, filled = opens_s.copy(), heat_a2s.copy(), np.zeros(asked.shape, dtype=bool)
     for place in np.flatnonzero(asked).tolist():
-        least, multiple = stated_multiple(fuses[place]), float(current_a[place] / rating_a[place])
+        least, multiple = stated_multiple(fuse_of(place)), float(current_a[place] / rating_a[place])
         if least is None:
             continue
         filled[place] = True
@@ -73,7 +73,7 @@ def greatest_time_of(fuse: Fuse, rating_a: float, current_a: float) -> float:
     states; NaN where neither answers, infinite where it may never open."""
     current, rating = np.array([current_a], dtype=float), np.array([rating_a], dtype=float)
     printed = greatest_time_s(fuse.kind, rating_a, current)
-    return float(fill([fuse], current, rating, printed, printed)[0][0])
+    return float(fill(lambda _: fuse, current, rating, printed, printed)[0][0])
 
 
 def least_fault_of(fuse: Fuse, rating_a: float) -> float:

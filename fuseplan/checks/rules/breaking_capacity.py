@@ -17,7 +17,7 @@ import numpy as np
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
-from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.at_limit import at_most, exceeds, within
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import battery_known
@@ -54,8 +54,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     labelled = results.faults.prospective_labelled_a
     sure = exceeds(labelled, capacity)
-    first_of = partial(_first, above.tolist(), capacity.tolist())
-    doubtful, unsure = overloaded[~sure[overloaded]].tolist(), dict[int, int]()
+    # Of most the next one on the way can break it: those are not asked one by one.
+    held = (above >= 0) & (above != np.arange(len(above))) & within(labelled, capacity[above])
+    asked, doubtful = np.flatnonzero(sure & ~held).tolist(), overloaded[~sure[overloaded]].tolist()
+    if not asked and not doubtful:
+        return
+    first_of, unsure = partial(_first, above.tolist(), capacity.tolist()), dict[int, int]()
     as_drawn = (prospective.tolist(), exceeds(prospective, capacity).tolist())
     nameless = ", ".join(owner_words(results, ("circuit", name)) for name, fitted in joined_of(network).items()
                          if not battery_known(label_of(fitted)))
@@ -66,7 +70,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     first: dict[int, list[int]] = defaultdict(list)
     seen: dict[int, int] = {}
     as_labelled = (labelled.tolist(), sure.tolist())
-    for index in np.flatnonzero(sure).tolist():
+    for index in asked:
         top = first_of(*as_labelled, seen, index)
         if top >= 0:
             first[top].append(index)

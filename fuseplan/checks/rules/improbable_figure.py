@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from fuseplan.checks.fixes import largest_fuse_a
+from fuseplan.checks.fixes import largest_fuses_a
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import (
     circuit_subject,
@@ -25,7 +25,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import within
 from fuseplan.engine.consumers import LOAD, STARTER_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
@@ -121,14 +121,23 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
 def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
     """Wires with ten times the copper that anything asks for."""
     network, segments = results.network, results.network.segments
-    guard = network.segment_guard
+    guard, rating = network.segment_guard, results.fusing.rating_a
+    alike: dict[tuple[WireSize | None, str, float], list[int]] = {}
     for index in np.flatnonzero((segments.area_mm2 >= TENTH_FROM_MM2) & (guard >= 0)).tolist():
-        size, rating_a = segments.segment[index].size, float(results.fusing.rating_a[guard[index]])
+        place = (segments.segment[index].size, segments.insulation[index], float(segments.ambient_c[index]))
+        alike.setdefault(place, []).append(index)
+    enough: dict[int, WireSize] = {}
+    for (size, _, _), members in alike.items():
         likely = None if size is None else _tenth(size)
-        if size is None or likely is None or not at_most(rating_a, largest_fuse_a(results, index, likely)):
-            continue
+        if likely is not None:
+            where = np.array(members)
+            fits = within(rating[guard[where]], largest_fuses_a(results, where, likely))
+            enough.update(dict.fromkeys(where[fits].tolist(), likely))
+    for index, likely in sorted(enough.items()):
+        size, rating_a = segments.segment[index].size, float(rating[guard[index]])
         ohm = conductor(likely.system, likely.name).r20_ohm_per_m * float(segments.length_m[index])
-        if ohm * float(bare(results.demands.lasting)[-1, index]) <= LITTLE_LOST * network.system_v:
+        if size is not None and \
+                ohm * float(bare(results.demands.lasting)[-1, index]) <= LITTLE_LOST * network.system_v:
             was, meant = writing.wire_size(size), writing.wire_size(likely)
             yield rule.finding(
                 results, segment_subject(results, index),
