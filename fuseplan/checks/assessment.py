@@ -16,7 +16,7 @@ from fuseplan.checks.other_voltage import led_by_voltage
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.unknown import unknown_words
-from fuseplan.checks.unlisted import unlisted
+from fuseplan.checks.unlisted import shared_unlisted, unlisted, unlisted_before
 from fuseplan.engine.computing import collector_paused, compute
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
@@ -64,6 +64,10 @@ class Assessment(SolvedPlan):
     def _unlisted(self) -> dict[tuple[str, str], tuple[str, ...]]:
         return unlisted(self.results)
 
+    @cached_property
+    def _shared_unlisted(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        return shared_unlisted(self.results)
+
     def unlisted(self, circuit: str) -> tuple[str, ...]:
         """What the set of limits has nothing on file for, in words; nothing else is then known to be safe."""
         return self._unlisted.get(("circuit", circuit), ())
@@ -81,7 +85,8 @@ class Assessment(SolvedPlan):
         if self.plan.circuit[circuit].out_of_scope is not None:
             return ()
         unjudged = tuple(each for each in self._unjudged.get(("circuit", circuit), ()) if each.safety)
-        return unknown_words(self.results, self.circuit_index[circuit], unjudged, self.unlisted(circuit))
+        before = unlisted_before(self.plan, self._shared_unlisted, circuit) if self._shared_unlisted else ()
+        return unknown_words(self.results, self.circuit_index[circuit], unjudged, (*self.unlisted(circuit), *before))
 
     def not_checked(self, kind: str, name: str) -> tuple[str, ...]:
         """The checks that could not be made of one circuit, feed … and on which no safety rests, in words."""

@@ -159,7 +159,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index in judged.unknown:
         bound = _past_the_tables(results, index)
         if bound is None:
-            yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
+            yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index)
+                                if np.isnan(limit[index]) else f"the current in {segment_words(results, index)}")
             continue
         failed[index] = bound
         current, most = float(demands.lasting[bound, index]), float(results.ceilings.ampacity_a[index])

@@ -138,3 +138,11 @@ def test_a_load_of_constant_power_draws_its_power_down_to_half_its_voltage_and_n
     assert currents == sorted(currents, reverse=True)
     for volts, current in zip(np.linspace(0.0, 16.0, 65), currents, strict=True):
         assert current == pytest.approx(min(20.0, 120.0 / volts if volts else 20.0))
+
+
+def test_a_wire_with_an_ampacity_on_file_is_not_said_to_have_none_where_its_current_is_not_known() -> None:
+    assessment = assessed("2000 W")
+    assert assessment.results.lost.any()
+    words = [each.words for each in assessment.unjudged if each.check == "wire-overloaded"]
+    assert words
+    assert all("published" not in each and "current in the wire of" in each for each in words)

@@ -114,6 +114,23 @@ def test_no_size_that_no_table_holds_leaves_anything_behind_it_ok(path: Path) ->
     assert sweep(path, NO_TABLE_HOLDS, 1) > 80
 
 
+@pytest.mark.parametrize("path", [pytest.param(path, marks=() if path.stem == "van_24v" else pytest.mark.rest)
+                                  for path in EXAMPLES], ids=lambda path: path.stem)
+def test_a_wire_without_an_ampacity_on_file_leaves_nothing_behind_it_ok(path: Path) -> None:
+    """How warm it gets is not known either, nor what is then lost in it: taken cold, it would drop less than the next
+    thicker one, which has an ampacity."""
+    looked = 0
+    shared = [each for each in wires(example(path)) if each[0][0] in ("feed", "earth")]
+    for owner, place in shared[::2]:
+        data = copy.deepcopy(example(path))
+        at(data, place)["size"] = "0.35 mm2"
+        assessment = assess(Plan.model_validate(data))
+        for name in behind(judged(path), owner):
+            assert assessment.verdict(name) in ("unknown", "fails"), (place, name)
+            looked += 1
+    assert looked > 5
+
+
 @pytest.mark.parametrize("size", NO_TABLE_HOLDS)
 def test_the_sentence_names_the_size_and_what_is_on_file(size: str) -> None:
     data = copy.deepcopy(example(EXAMPLES[0]))
