@@ -202,9 +202,9 @@ def _volts_at(assessment: Assessment, circuit: str, load: int, condition: str,
 
 def _never_looser(assessment: Assessment, point: Point, load: Load, tolerance: float) -> None:
     """Refuse what is known less well than what the plan has."""
-    if load.evidence == "rated":
-        raise EditError(f"{point.address}: the plan has what may be drawn at most (rated), whatever is plugged in; a "
-                        "reading shows what is plugged in now, and the rating stands")
+    if load.evidence == "limit":
+        raise EditError(f"{point.address}: the plan has what may be drawn at most (limit), whatever is plugged in; a "
+                        "reading shows what is plugged in now, and the limit stands")
     if load.evidence != "measured":
         return
     has = max(tolerances_of(assessment.plan)["measured"], load.tolerance or 0.0)

@@ -72,7 +72,7 @@ class _Entries:
         if kind in (LOAD, STANDBY):
             evidence = self.load(number).evidence or "guess"
         own = evidence in self.network.plan.tolerance and kind != COIL
-        taken = "definition: the most that may be drawn" if evidence == "rated" else \
+        taken = "definition: the most that may be drawn" if evidence == "limit" else \
             f"common practice, no source (tolerance {writing.stated(TOLERANCE[evidence])})"
         tolerance = given(
             tolerances_of(self.network.plan)[evidence] if kind != COIL else TOLERANCE[evidence], "τ", "-",

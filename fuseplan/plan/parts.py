@@ -271,9 +271,9 @@ class Load(Part):
     use: Use = Field("continuous", description="how long it is on at a time")
     duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")
-    evidence: Evidence | None = Field(None, description="how the current is known; rated: the most that may be "
-                                     "drawn, such as what a socket is rated for, whatever is plugged in; left out: "
-                                     "guess")
+    evidence: Evidence | None = Field(None, description="how the current is known; plate: printed on the part; limit: "
+                                     "the most that may be drawn by whatever is plugged in, such as what a socket is "
+                                     "rated for; left out: guess")
     tolerance: Share | None = Field(None, description="how far its current may be off, as a share, such as the error "
                                     "of the meter; counts where it is more than that of how the current is known")
     source: Text | None = Field(None, description="where the figure comes from")

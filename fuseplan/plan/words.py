@@ -14,12 +14,12 @@ USES: tuple[Use, ...] = get_args(Use)
 
 PulseShape = Literal["square", "ramp"]
 
-Evidence = Literal["measured", "rated", "plate", "published", "typical", "guess"]
+Evidence = Literal["measured", "limit", "plate", "published", "typical", "guess"]
 EVIDENCE: tuple[Evidence, ...] = get_args(Evidence)
 
-TOLERANCE: dict[str, float] = {"measured": 0.03, "rated": 0.0, "plate": 0.10, "published": 0.15, "typical": 0.30,
+TOLERANCE: dict[str, float] = {"measured": 0.03, "limit": 0.0, "plate": 0.10, "published": 0.15, "typical": 0.30,
                                "guess": 0.50}
-"""How far a current may be off, by how it is known. Common practice, no source; a plan may set its own. A rated one is
+"""How far a current may be off, by how it is known. Common practice, no source; a plan may set its own. A limit is
 the most that may be drawn, such as from a socket: what is plugged in is not known, and no reading shows it."""
 
 FuseKind = Literal[

@@ -236,8 +236,8 @@ resistance = "1 mohm"   # an example: measure
 zone = "boot"
 
 # Circuits: from a feed, through fuse and relay or switch, along wires, to loads, back through an earth point.
-# A fuse without a rating is proposed. evidence: measured, plate, published, typical, guess,
-# or rated: what a socket is rated for, whatever is plugged in.
+# A fuse without a rating is proposed. evidence: measured, plate (printed on the part), published, typical, guess,
+# or limit: what a socket is rated for, whatever is plugged in.
 """
 
 

@@ -162,7 +162,7 @@ def test_millivolts_across_a_fuse_never_replace_a_clamp() -> None:
 def test_what_is_plugged_in_is_not_taken_for_what_a_socket_is_rated_for() -> None:
     """1 A of a charger would make room for a thin wire behind the socket."""
     document = PlanDocument.from_text(COUPE)
-    document.change([(("circuit", "washer", "load", 0, "evidence"), "rated")])
+    document.change([(("circuit", "washer", "load", 0, "evidence"), "limit")])
     stored(document, ("circuit.washer.current", "1.0", None))
     with pytest.raises(EditError, match="whatever is plugged in"):
         accept(document, "circuit.washer.current")

@@ -22,8 +22,8 @@ def judged(evidence: str, current_a: float = 10.0) -> Assessment:
 
 
 def test_the_socket_of_the_library_asks_for_no_reading() -> None:
-    assert judged("rated").verdict("power_socket") == "ok"
-    assert not [each for each in judged("rated").findings_for("circuit", "power_socket") if each.level == "measure"]
+    assert judged("limit").verdict("power_socket") == "ok"
+    assert not [each for each in judged("limit").findings_for("circuit", "power_socket") if each.level == "measure"]
 
 
 def test_at_another_evidence_the_same_socket_is_to_be_measured() -> None:
@@ -32,4 +32,4 @@ def test_at_another_evidence_the_same_socket_is_to_be_measured() -> None:
 
 @pytest.mark.parametrize(("current_a", "fails"), [(10.0, False), (14.0, True)])
 def test_a_rating_that_the_fuse_does_not_carry_fails_outright(current_a: float, fails: bool) -> None:
-    assert (judged("rated", current_a).verdict("power_socket") == "fails") is fails
+    assert (judged("limit", current_a).verdict("power_socket") == "fails") is fails

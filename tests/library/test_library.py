@@ -129,9 +129,9 @@ def faults(load: dict[str, Any]) -> list[str]:
         found.append("memory called published")
     if evidence == "typical" and not source.startswith(("from memory: ", "derived: ")):
         found.append("a typical figure does not say whether it is from memory or derived")
-    if evidence == "rated" and not re.search("at most", source):
+    if evidence == "limit" and not re.search("at most", source):
         found.append("a rating does not say that it is the most")
-    if evidence not in ("published", "rated", "typical"):
+    if evidence not in ("published", "limit", "typical"):
         found.append(f"a library cannot know {evidence} figures")
     return found
 
