@@ -12,6 +12,8 @@ from fuseplan.checks.subjects import condition_words, owner_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import BOUNDS
+from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import in_words
 
 _WAYS = {"feed": "supply-side resistance up to feed", "earth": "resistance from earth point to battery"}
 
@@ -51,12 +53,12 @@ def _unbounded(results: Results, circuit: int) -> Iterator[str]:
     for number in network.unbounded:
         name = consumers.owner[number][1]
         if name != network.circuit_ids[circuit] and (own & consumers.possible[:, number]).any():
-            yield unbounded_words(name)
+            yield unbounded_words(results.plan, name)
 
 
-def unbounded_words(name: str) -> str:
+def unbounded_words(plan: Plan, name: str) -> str:
     """That nothing says what a circuit draws."""
-    return f"current of circuit {name}: not stated, and no fuse rating is entered that limits it"
+    return f"what {in_words(plan, 'circuit', name)} draws: not stated, and no fuse rating is entered that limits it"
 
 
 def _lost(results: Results, circuit: int) -> Iterator[str]:

@@ -28,6 +28,7 @@ from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.tree import depth_first
 from fuseplan.plan import roles
 from fuseplan.plan.coils import WIRE_86
+from fuseplan.plan.feed_way import only_named
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
 
 Floats = NDArray[np.float64]
@@ -141,7 +142,7 @@ class SupplySide(Collected):
                 self.supply.close(at)
         self.supply.close(node)
         silent = [load for load in circuit.load if load.current is None and load.power is None]
-        if silent or not circuit.load:
+        if (silent or not circuit.load) and not only_named(circuit):
             self._unstated(name, silent, live, parent)
 
     def _unstated(self, name: str, loads: Sequence[Load], live: int, parent: int) -> None:

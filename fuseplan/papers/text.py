@@ -90,8 +90,9 @@ def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
 
 
 def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpainted) -> list[str]:
-    """The circuits without a verdict, and what each lacks."""
-    lines = []
+    """The circuits without a verdict, and what each lacks; what several rest on stands once."""
+    lines: list[str] = []
+    resting: dict[str, list[str]] = {}
     for view in views:
         if view.circuit.out_of_scope is not None:
             lines += paragraph(f"{shown(view.name)}: no figures for this kind of circuit "
@@ -100,8 +101,9 @@ def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpa
             lines += paragraph(f"{shown(view.name)}: missing {shown('; '.join(view.missing))}", room, INDENT,
                                INDENT * 2)
         elif view.why_unknown:
-            lines += paragraph(f"{shown(view.name)}: not known: {shown('; '.join(view.why_unknown))}", room, INDENT,
-                               INDENT * 2)
+            resting.setdefault(shown("; ".join(view.why_unknown)), []).append(shown(view.name))
+    for why, names in resting.items():
+        lines += paragraph(f"{', '.join(names)}: not known: {why}", room, INDENT, INDENT * 2)
     return [paint("Unknown, and why", "heading"), *lines] if lines else []
 
 

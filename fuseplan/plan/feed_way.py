@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fuseplan.plan.model import Earth, Feed, Plan
+    from fuseplan.plan.model import Circuit, Earth, Feed, Plan
 
 
 def way_to(plan: Plan, name: str | None) -> Iterator[str]:
@@ -27,6 +27,12 @@ def taken_from(plan: Plan) -> Iterator[str]:
         yield from filter(None, (circuit.feed, *circuit.also_from, *(load.to_feed for load in circuit.load)))
     yield from (pin.feed for connector in plan.connector.values() for pin in connector.pin.values()
                 if pin.feed is not None)
+
+
+def only_named(circuit: Circuit) -> bool:
+    """Whether a circuit is no more than a name yet: fed from nothing, without a load and without a wire. It is unknown
+    itself; nothing shares a feed with it, and there is no wire that could burn."""
+    return circuit.feed is None and not (circuit.also_from or circuit.load or circuit.wire)
 
 
 def _upstream(points: Mapping[str, Feed] | Mapping[str, Earth], name: str | None) -> Iterator[str]:

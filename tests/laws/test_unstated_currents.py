@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.papers.summary import first_page
+from fuseplan.papers.text import unknown_lines
 from fuseplan.plan.model import Plan
 from tests.laws.test_silence_never_helps import GOOD
 from tests.plans import plan_of
@@ -230,3 +232,30 @@ def test_what_is_fed_from_nowhere_is_never_ok_and_says_that_no_feed_counts_it(am
     [said] = [each for each in assessment.findings if each.check == "figures-missing" and each.subject == "lamp"]
     assert "feed; what it draws counts at the battery and on no feed" in said.message
     assert assessment.results.demands.supply[0, :, 0].max() >= float(amps.split()[0]) * 0.8
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_circuit_that_is_only_named_is_unknown_and_changes_no_other(path: Path) -> None:
+    """Nothing shares a feed with it, and no wire of it could burn. Fed, it counts as any other that says nothing."""
+    data = tomllib.loads(path.read_text(encoding="utf-8"))
+    plain = judged(data)
+    data["circuit"]["new"] = {"name": "To be fitted", "role": "comfort"}
+    assessment = judged(data)
+    verdicts = {name: assessment.verdict(name) for name in assessment.plan.circuit}
+    assert verdicts.pop("new") == "unknown"
+    assert verdicts == {name: plain.verdict(name) for name in plain.plan.circuit}
+    assert [(each.check, each.subject) for each in assessment.findings if each.level in ("danger", "warning")] == [
+        (each.check, each.subject) for each in plain.findings if each.level in ("danger", "warning")]
+    assert "NOT READY" in first_page(assessment) or "DO NOT POWER UP" in first_page(assessment)
+
+
+def test_what_many_circuits_rest_on_is_told_once() -> None:
+    data = tomllib.loads(EXAMPLES[-1].read_text(encoding="utf-8"))
+    root = next(name for name, feed in data["feed"].items() if "from" not in feed)
+    data["circuit"]["new"] = {"name": "To be fitted", "role": "comfort", "feed": root}
+    assessment = judged(data)
+    resting = [name for name in assessment.plan.circuit if any("To be fitted" in each
+                                                               for each in assessment.why_unknown(name))]
+    assert len(resting) > 5
+    unknown = " ".join(" ".join(unknown_lines(assessment.circuits, 100)).split())
+    assert unknown.count("what 'To be fitted' draws") == 1

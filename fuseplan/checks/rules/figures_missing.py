@@ -73,7 +73,7 @@ def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:
     """What carries or supplies a current that nothing limits."""
     network, plan = results.network, results.plan
     for consumer in network.unbounded:
-        words = unbounded_words(network.consumers.owner[consumer][1])
+        words = unbounded_words(plan, network.consumers.owner[consumer][1])
         if plan.battery is not None:
             yield rule.unjudged(("battery", "battery"), words)
         if plan.alternator is not None:

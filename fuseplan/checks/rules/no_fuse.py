@@ -18,7 +18,7 @@ from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
-from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.feed_way import only_named, way_to
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import MAY_BE_UNFUSED
@@ -30,7 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, plan = results.network, results.plan
     bare = np.flatnonzero(network.guard[network.circuit_node] < 0).tolist()
     circuits = [network.circuit_ids[number] for number in bare
-                if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None]
+                if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None
+                and not only_named(network.circuits[number])]
     feeds = [name for name, feed in plan.feed.items()
              if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
     yield from _joined_unfused(rule, results)
