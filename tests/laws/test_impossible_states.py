@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,6 +12,8 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
 from tests.documents import fits_result
 
@@ -141,8 +145,9 @@ def test_a_load_of_constant_power_draws_its_power_down_to_half_its_voltage_and_n
 
 
 def test_a_wire_with_an_ampacity_on_file_is_not_said_to_have_none_where_its_current_is_not_known() -> None:
-    assessment = assessed("2000 W")
+    coupe = tomllib.loads((Path(__file__).parents[2] / "examples" / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    assessment = assess(Plan.model_validate(with_value(coupe, ("circuit", "socket", "load", 0, "current"), "160 A")))
     assert assessment.results.lost.any()
-    words = [each.words for each in assessment.unjudged if each.check == "wire-overloaded"]
-    assert words
-    assert all("published" not in each and "current in the wire of" in each for each in words)
+    words = [each.words for each in assessment.unjudged if each.subject == "main_bus"
+             and each.check == "feed-overloaded"]
+    assert words == ["the current in the wire to 'Permanent bus, cabin fuse box' (25 mm²)"]
