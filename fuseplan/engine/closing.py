@@ -18,7 +18,7 @@ from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.passes import SETTLED_V, Rows
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, branch_ohm, conductor_c, hot_ohm
-from fuseplan.formulas.battery import stalled_current, terminal_voltage
+from fuseplan.formulas.battery import battery_current, rest_of_demand, stalled_current, terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
@@ -66,7 +66,7 @@ class Solving(NamedTuple):
         tie("root_v", "U", "V", lambda row: f"voltage of the battery post {self.row(row)}",
             lambda: self._post(Rows(**found)))
         tie("battery_a", "I", "A", lambda row: f"current out of the battery {self.row(row)}",
-            lambda: total(found["consumer_a"], 1, "all that draws; the alternator counts negative", names.consumer))
+            lambda: self._from_battery(Rows(**found)))
         tie("alternator_a", "Iₐ", "A", lambda row: f"current of the alternator {self.row(row)}",
             lambda: self._delivered(Rows(**found)))
         tie("supply_v", "U", "V", lambda row, node: f"voltage at the end of {names.supply(node)} {self.row(row)}",
@@ -119,13 +119,26 @@ class Solving(NamedTuple):
         law = chosen(stands, stalled, law, "the starter stands still")
         return np.where(consumers.kind == ALTERNATOR, -rows.alternator_a[:, None], law)
 
+    def _from_battery(self, rows: Rows) -> Any:
+        """What all that draws asks of it; beside an alternator held back by its cable, what the voltage of the post
+        says."""
+        asked = total(rows.consumer_a, 1, "all that draws; the alternator counts negative", self.network.names.consumer)
+        gives = apply(battery_current, emf_v=self.source.open_circuit_v[self.at], voltage_v=rows.root_v,
+                      internal_ohm=self.source.internal_ohm[self.at])
+        return chosen(self._helped(rows), gives, asked, "")
+
     def _delivered(self, rows: Rows) -> Any:
-        """What the alternator gives: all that is asked of it, or all it can."""
+        """What the alternator gives: all that is asked of it, what its cable lets through, or all it can."""
         draws = self.network.consumers.kind != ALTERNATOR
-        asked = total(rows.consumer_a * draws, 1, "the alternator can give more: it gives what is asked of it",
-                      self.network.names.consumer)
+        asked, drawn = (total(rows.consumer_a * draws, 1, words, self.network.names.consumer) for words in (
+            "the alternator can give more: it gives what is asked of it", HELPED))
+        rest = apply(rest_of_demand, demand_a=drawn, battery_a=rows.battery_a)
         output = self.source.available_a[self.at]
-        return chosen(self._regulated(rows), asked, output, "")
+        return chosen(self._helped(rows), rest, chosen(self._regulated(rows), asked, output, ""), "")
+
+    def _helped(self, rows: Rows) -> Flags:
+        """Rows in which the battery gives although the alternator could give more (R,)."""
+        return np.asarray(self._regulated(rows) & (bare(rows.battery_a) > STILL_A))
 
     def _regulated(self, rows: Rows) -> Flags:
         """Rows in which the alternator holds its regulator voltage (R,)."""
@@ -151,7 +164,8 @@ class Solving(NamedTuple):
         asked = total(rows.consumer_a * (network.consumers.kind != ALTERNATOR), 1, "demand", network.names.consumer)
         floating = decided(bare(rows.root_v), "U", "V", FLOATING, "how the solver treats the machine",
                            source.available_a[self.at], asked)
-        return chosen(self._regulated(rows), regulated, chosen(afloat, floating, drained, ""), "")
+        idle = self._helped(rows) & (bare(rows.alternator_a) <= 0)
+        return chosen(self._regulated(rows) & ~idle, regulated, chosen(afloat, floating, drained, ""), "")
 
     def _sensed(self, lost_v: Any, node: int) -> Any:
         """Supply-side drop from the post to the alternator, less what its sense lead makes up for (R,)."""
@@ -167,6 +181,10 @@ class Solving(NamedTuple):
 
 FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand "
             "equals output")
+HELPED = ("too much is lost between alternator and battery for it to carry everything: its terminal has the regulator "
+          "voltage, and the battery gives the rest")
+STILL_A = 1e-3
+"""A battery current below this beside an alternator that holds its voltage is none."""
 STILL_SHARE = 1e-3
 """A battery current below this share of the alternator's output is none."""
 BEHIND = "currents of all that draws behind it; the alternator counts negative"

@@ -17,12 +17,15 @@ from fuseplan.engine.part import OWN_TERMINAL, POST, Part
 from fuseplan.engine.regulated import (
     EXACT_V,
     FREE,
+    LIMITED,
     MOST_EXACT,
     MOST_PASSES,
+    REGULATED,
     by_rule,
     creeps,
     doubtful,
     eased,
+    helped,
     root_of,
     shares,
 )
@@ -95,7 +98,7 @@ def settle(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, re
                                                start, np.repeat(start[:, None], part.count, axis=1), way,
                                                _of_rows(earthed, rows))
         found = found.replaced(rows, better)
-        return better.battery_a + better.alternator_a
+        return better.alternator_a
 
     by_rule(doubted, source.available_a[at], again)
     return found, passes, moving
@@ -133,7 +136,9 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
     returns = Branches.of(wires.returns, at, earths.nodes, earthed)
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
-    made_up = np.zeros(len(at))
+    made_up, given_a, short_v, line_ohm = (np.zeros(len(at)) for _ in range(4))
+    far = np.zeros(len(at), dtype=bool)
+    most_a = np.where(available > 0, np.inf, 0.0) if way == REGULATED else available
     settled, passes, moved = False, 0, np.inf
     before, share, slow = None, np.ones(len(at)), False
     settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
@@ -147,6 +152,10 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
         new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.regulator_v,
                                          terminal_less_root, way)
         if alternator >= 0:
+            if way != LIMITED and far.any():
+                post, helping_a = helped(root, demand, slope, open_v, inner, most_a, short_v, given_a, line_ohm)
+                helps = far & (post < open_v)
+                new_root, alternator_a = np.where(helps, post, new_root), np.where(helps, helping_a, alternator_a)
             current[alternator] = -alternator_a
         supply_a, return_a = feeds.tree.sums(current), earths.tree.sums(current)
         supply_ohm, return_ohm = supply.ohm(supply_a), returns.ohm(return_a)
@@ -158,6 +167,12 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
             made_up = np.minimum(supply_v[feeds.node[alternator]] - sensed, source.made_up_v)
         new_across = supply_v.take(feeds.node, axis=0)
         new_across -= return_v.take(earths.node, axis=0)
+        if alternator >= 0:
+            given_a, short_v = alternator_a, source.regulator_v - (new_across[alternator] - made_up - new_root)
+            far |= (short_v < open_v) & (available > 0)
+            if far.any():
+                line_ohm = (feeds.tree.drops(supply_ohm)[feeds.node[alternator]]
+                            + earths.tree.drops(return_ohm)[earths.node[alternator]])
         np.clip(new_across, -MOST_V, MOST_V, out=new_across)
         across -= new_across
         root_moved, last = np.abs(new_root - root), moved
@@ -177,7 +192,8 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
             root = root + share * (new_root - root)
             across = (1.0 - share * eased(slopes, way_ohm)) * across + new_across
     falling = laws.constant_power
-    doubted = doubtful(new_root, demand, slope, available, source.regulator_v, source.made_up_v, terminal_less_root,
-                       alternator_a, current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
+    doubted = doubtful(new_root, demand, slope, open_v, inner, available, source.regulator_v, source.made_up_v,
+                       terminal_less_root, alternator_a, current.take(falling, axis=0),
+                       new_across.take(falling, axis=0), moving)
     return Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,
                  return_a.T, supply_ohm.T, return_ohm.T, new_across.T), passes, moving, doubted

@@ -38,7 +38,9 @@ class Balance:
     continuous_a: Floats
     """Loads in continuous and prolonged use, each weighed with its duty."""
     available_a: Floats
-    """Hot output at the rotor speed."""
+    """Hot output at the rotor speed, or what of it gets to the loads."""
+    held_back: Flags
+    """Where so much is lost between alternator and battery that not all of it gets there (bound, condition)."""
     balance_a: Floats
     """Output less average demand."""
     battery_a: Floats
@@ -87,6 +89,21 @@ def continuous_demand(average: Solved) -> Floats:
         follow=lambda place: bool(network.consumers.duty[place] != 1.0))))
 
 
+def held_back(solution: Solution, available_a: Floats) -> Flags:
+    """Where the battery gives although the alternator could give more: its terminal has the regulator voltage, and the
+    post less than a battery at rest (R,).
+
+    Parameters
+    ----------
+    solution : Solution
+    available_a : array (R,)
+        Hot output [A].
+    """
+    still = still_a(available_a)
+    return np.asarray((available_a > 0) & (bare(solution.battery_a) > still)
+                      & (bare(solution.alternator_a) < available_a - still))
+
+
 def together_demand(solution: Solved) -> Floats:
     """All that is on together, from the solution of it, momentary loads left out: the battery supplies those [A]
     (cases, C)."""
@@ -105,12 +122,15 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     The average is a solution of its own: a machine that cannot feed everything at once may well hold its voltage
     on average, and the demand follows the voltage.
     """
-    available = np.stack([source.available_a] * BOUNDS)
+    hot = np.stack([source.available_a] * BOUNDS)
+    kept = average.cases.parted(held_back(average, np.tile(bare(source.available_a), BOUNDS)))
+    available = np.asanyarray(chosen(kept, average.cases.parted(average.alternator_a), hot, ""))
     peak = solution.cases.parted(total(solution.consumer_a * _real(network), 1, "all that is on together",
                                        network.names.consumer))
     demand = average_demand(average, available)
     over = np.asanyarray(apply(balance, available_a=available, demand_a=demand))
     full = given(0.0, "B", "A", "a full battery takes nothing worth counting", "common practice, no source")
+    battery = np.asanyarray(smaller("what the battery gives", over, full))
     return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous_demand(average), available_a=available,
-                   balance_a=over, battery_a=np.asanyarray(smaller("what the battery gives", over, full)),
+                   held_back=kept, balance_a=over, battery_a=battery,
                    bus_v=average.cases.parted(average.root_v), average=average)

@@ -4,7 +4,8 @@ Loads of constant power draw more the lower the voltage is. Close to the alterna
 which all currents balance: the alternator holds its regulator voltage, or the voltage has fallen, the loads draw more
 than it gives and the battery discharges. The rule, whatever a solution was begun from:
 
-1. the alternator that can hold its regulator voltage holds it;
+1. the alternator that can hold its regulator voltage holds it; where that leaves the battery's post below the
+   battery's rested voltage, as too much is lost on the way, the battery gives the rest and the post follows it;
 2. else, at its limit, the state of the highest voltage counts: it carries the loads alone, below its regulator
    voltage, before the battery gives the rest.
 """
@@ -39,6 +40,8 @@ WHOLE_PASSES, FEW_PASSES, FAR_V = 12, 3, 0.2
 """So many passes make their moves as they come, the few where they still move as far as this and by more than half of
 the pass before; what has not settled by then swings or creeps."""
 LEAST_SHARE, MOST_SHARE = 0.02, 4.0
+LEAST_LINE_OHM = 1e-4
+"""Less than there is between an alternator and the battery: where none is entered, the passes close in all the same."""
 SUNK_SHARE = 0.6
 """A load of constant power at less than this share of the battery's voltage may be in the lower of two states that its
 own wire allows; in the upper one it has more than half."""
@@ -108,14 +111,38 @@ def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: 
     return np.maximum(new_root, 0.0), delivered
 
 
-def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, regulator_v: float, made_up_v: float,
-             terminal_less_root: Floats, delivered: Floats, falling_a: Floats, falling_v: Floats, unsettled: Flags
-             ) -> Ints:
+def helped(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, most_a: Floats,
+           short_v: Floats, given_a: Floats, line_ohm: Floats) -> tuple[Floats, Floats]:
+    """Voltage of the battery post and current of the alternator, as `root_of`, where the battery gives beside an
+    alternator that holds its terminal at the regulator voltage, or as near as its limit allows.
+
+    Parameters
+    ----------
+    root, demand, slope, open_v, inner : array (R,)
+        As for `root_of`.
+    most_a : array (R,)
+        What the alternator can give, infinite where it is to hold its voltage whatever that takes.
+    short_v, given_a : array (R,)
+        Regulator voltage less what was lost from the terminal to the post, with this current of the alternator.
+    line_ohm : array (R,)
+        Resistance from the alternator's terminal to the battery and back to its body.
+    """
+    line_ohm, kept_slope = np.maximum(line_ohm, LEAST_LINE_OHM), np.maximum(slope, -0.5 / inner)
+    asked = demand - kept_slope * root
+    line_a = given_a + short_v / line_ohm
+    post = (open_v / inner + line_a - asked) / (1.0 / inner + 1.0 / line_ohm + kept_slope)
+    delivered = np.clip(line_a - post / line_ohm, 0.0, most_a)
+    return np.maximum((open_v - inner * (asked - delivered)) / (1.0 + inner * kept_slope), 0.0), delivered
+
+
+def doubtful(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
+             regulator_v: float, made_up_v: float, terminal_less_root: Floats, delivered: Floats, falling_a: Floats,
+             falling_v: Floats, unsettled: Flags) -> Ints:
     """Numbers of the rows that may have another solution, which the rule prefers.
 
     Parameters
     ----------
-    root, demand, slope, available, terminal_less_root, delivered : array (R,)
+    root, demand, slope, open_v, inner, available, terminal_less_root, delivered : array (R,)
         As for `root_of`, at the end of the passes.
     made_up_v : float
         What the terminal may have beyond the regulator voltage.
@@ -140,7 +167,8 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, reg
             falls = (falling_a * root / np.maximum(2.0 * falling_v - root, LEAST_V)).sum(axis=0)
             rises = (slope + (falling_a / falling_v).sum(axis=0)) * root * RISE_SHARE
             along = demand * (1.0 - BEND_SHARE) + (rises - falls) * np.log(regulated / root)
-        able &= np.fmax(demand - saved, along) <= available
+        from_battery = np.maximum(open_v - regulated, 0.0) / inner
+        able &= np.fmax(demand - saved, along) <= available + from_battery
     close = holds & (delivered >= (1.0 - CLOSE_SHARE) * available)
     sunk = ((falling_v < SUNK_SHARE * root) & (falling_a > 0)).any(axis=0)
     return np.flatnonzero(able | close | sunk | unsettled)
@@ -155,17 +183,17 @@ def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats])
         As `doubtful` finds them.
     available : array (R,)
         What the alternator can give in all rows [A].
-    solve : callable (rows, way) -> demand
-        Solves rows from the regulator voltage down, to within `EXACT_V`, keeps what it finds and returns their
-        demand [A].
+    solve : callable (rows, way) -> current
+        Solves rows from the regulator voltage down, to within `EXACT_V`, keeps what it finds and returns what is asked
+        of the alternator in them [A].
     """
     turning = rows[available[rows] > 0]
     still = rows[available[rows] <= 0]
     if still.size:
         solve(still, LIMITED)
     if turning.size:
-        demand = solve(turning, REGULATED)
+        asked = solve(turning, REGULATED)
         # A machine taken as strong enough for everything has no limit to be at.
-        limited = turning[~(demand <= available[turning] * (1.0 + JUST)) & np.isfinite(available[turning])]
+        limited = turning[~(asked <= available[turning] * (1.0 + JUST)) & np.isfinite(available[turning])]
         if limited.size:
             solve(limited, LIMITED)

@@ -6,7 +6,7 @@ import numpy as np
 
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
 from fuseplan.engine.loads_table import essential_consumers
-from fuseplan.engine.power import still_a
+from fuseplan.engine.power import held_back, still_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
@@ -54,7 +54,8 @@ def shedding_of(results: Results, condition: int) -> tuple[Shed, ...]:
         on[0, number] = False
         solution = solve(few, narrow, results.fuse_ohm, on)
         real = few.consumers.kind != ALTERNATOR
-        balance = float(narrow.available_a[0] - (solution.consumer_a[0] * real).sum())
+        gives = solution.alternator_a if held_back(solution, narrow.available_a)[0] else narrow.available_a
+        balance = float(gives[0] - (solution.consumer_a[0] * real).sum())
         balance = 0.0 if abs(balance) < still_a(narrow.available_a[0]) else balance
         circuit = network.circuit_ids[int(consumers.circuit[number])]
         place = int(consumers.number[number])

@@ -92,7 +92,7 @@ def _tabulate(network: Network, source: Source, fuse_ohm: Floats, facts: Battery
     out = np.maximum(demand - solution.alternator_a[half], 0.0)
     gives, still = narrow.available_a, still_a(narrow.available_a)
     out = np.where((gives > 0) & (out < still), 0.0, out)
-    surplus = np.maximum(gives - demand, 0.0) * (solution.alternator_a[half] < gives - still)
+    surplus = np.maximum(gives - demand, 0.0) * ((solution.alternator_a[half] < gives - still) & (out == 0.0))
     return _Table(out, surplus, demand, solution.root_v[half])
 
 

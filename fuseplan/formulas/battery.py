@@ -94,6 +94,64 @@ def terminal_voltage(emf_v: Value, internal_ohm: Value, current_a: Value) -> Val
     return emf_v - internal_ohm * current_a
 
 
+@formula("I = (E - U) / r", cite="Kirchhoff's voltage law")
+def battery_current(emf_v: Value, voltage_v: Value, internal_ohm: Value) -> Value:
+    """Current out of a battery, from the voltage at its posts.
+
+    Parameters
+    ----------
+    emf_v : E [V]
+        Open-circuit voltage.
+    voltage_v : U [V]
+        Voltage at the posts.
+    internal_ohm : r [ohm]
+        Internal resistance.
+
+    Returns
+    -------
+    I [A]
+        Current out of the battery.
+
+    Notes
+    -----
+    Kirchhoff's voltage law.
+
+    Examples
+    --------
+    >>> round(battery_current(12.0, 10.8, 0.012), 6)
+    100.0
+    """
+    return (emf_v - voltage_v) / internal_ohm
+
+
+@formula("Iₐ = I - I₁", cite="Kirchhoff's current law")
+def rest_of_demand(demand_a: Value, battery_a: Value) -> Value:
+    """What the alternator gives beside a battery that gives as well.
+
+    Parameters
+    ----------
+    demand_a : I [A]
+        All that draws.
+    battery_a : I₁ [A]
+        Current out of the battery.
+
+    Returns
+    -------
+    Iₐ [A]
+        Current of the alternator.
+
+    Notes
+    -----
+    Kirchhoff's current law.
+
+    Examples
+    --------
+    >>> rest_of_demand(40.0, 25.0)
+    15.0
+    """
+    return demand_a - battery_a
+
+
 @formula("I = E / (r + R)", cite="Kirchhoff's voltage law")
 def short_circuit_current(emf_v: Value, internal_ohm: Value, loop_ohm: Value) -> Value:
     """Short-circuit current of a battery through a loop.

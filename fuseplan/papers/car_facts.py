@@ -90,19 +90,19 @@ def _charges(assessment: Assessment) -> str:
     if len(balances) < len(running):
         return "not known: a current or a voltage is missing"
     short = sorted(balance for balance in balances if balance[0] < 0)
-    rest_v = float(assessment.results.source.open_circuit_v[0])
-    low_v, low_in = min((view.average_bus_v, shown(view.name)) for view in running if view.average_bus_v is not None)
-    if not short and low_v < rest_v:
-        return (f"no: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery at rest has "
-                f"{writing.burden(rest_v, 'V')}: too much is lost on the way from the alternator")
     if not short:
         spare, name = min(balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
+    source = assessment.results.source
     named = first_few(short, 2, lambda each: f"{writing.balance(each[0], 'A')} in '{each[1]}'", "; ")
     still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
     at_speed = any(view.available_a for view in running)
     is_dynamo = assessment.plan.alternator.machine == "dynamo"
-    return f"{'not at idle, as usual for a dynamo' if still and at_speed and is_dynamo else 'no'}: {named}"
+    why = ""
+    if any(view.held_back for view in running):
+        why = ": the regulator voltage is below that of a battery at rest" \
+            if source.regulator_v <= source.open_circuit_v[0] else ": too much is lost on the way from the alternator"
+    return f"{'not at idle, as usual for a dynamo' if still and at_speed and is_dynamo else 'no'}: {named}{why}"
 
 
 def _stands(assessment: Assessment) -> str:

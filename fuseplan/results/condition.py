@@ -73,7 +73,7 @@ class ConditionResult(Part):
     def continuous_a(self) -> float | None:
         return self._balance("continuous_a")
 
-    @figure("hot output of the alternator", unit="A", side="limit")
+    @figure("hot output of the alternator, or what of it gets to the loads", unit="A", side="limit")
     def available_a(self) -> float | None:
         return self._with_output("available_a")
 
@@ -127,6 +127,11 @@ class ConditionResult(Part):
     def no_start_s(self) -> float:
         """Time until the car no longer starts [s], as `flat_s`."""
         return self.solved.results.power.no_start_s(self.index) if self.balance_known else math.nan
+
+    @property
+    def held_back(self) -> bool:
+        """Whether not all of the output gets to the loads, as too much is lost on the way to the battery."""
+        return bool(self.solved.results.balance.held_back[0, self.index])
 
     @property
     def least_balance_a(self) -> float:

@@ -1,4 +1,4 @@
-"""Elements as an ngspice netlist: battery, alternator in one of its three ways of working, resistors, loads."""
+"""Elements as an ngspice netlist: battery, alternator in one of its ways of working, resistors, loads."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tests.judges.netlist import NEGATIVE, ROOT, Condition
 
-REGULATED, LIMITED, FLOATING = range(3)
+REGULATED, HELPED, LIMITED, FLOATING = range(4)
 COLLAPSING = -2.0
 """Stands for the power of a load of constant power that lets go when it gets next to nothing: below 2 % of its voltage
 its current falls to 0, so that it never draws what a wire cannot bring."""
@@ -18,8 +18,9 @@ its current falls to 0, so that it never draws what a wire cannot bring."""
 def solve(conditions: Iterable[Condition], folder: Path) -> list[dict[str, float]]:
     """Node voltages of each condition, by node name.
 
-    The alternator first holds its terminal; where it would have to give more than it has, it gives what it has and
-    the battery the rest; where that would charge the battery, the battery takes nothing and the post floats.
+    The alternator first holds its terminal; where the post then has less than the battery at rest, the battery gives
+    too; where the alternator would have to give more than it has, it gives what it has and the battery the rest; where
+    that would charge the battery, the battery takes nothing and the post floats.
     """
     conditions = list(conditions)
     way = [REGULATED if each.available_a > 0 and each.alternator else LIMITED for each in conditions]
@@ -30,7 +31,10 @@ def solve(conditions: Iterable[Condition], folder: Path) -> list[dict[str, float
         again = []
         for index in ask:
             answer[index] = found[index]
-            if way[index] == REGULATED and -found[index]["#machine"] > conditions[index].available_a:
+            if way[index] == REGULATED and found[index][ROOT] < conditions[index].open_v - 1e-9:
+                way[index] = HELPED
+                again.append(index)
+            elif way[index] in (REGULATED, HELPED) and -found[index]["#machine"] > conditions[index].available_a:
                 way[index] = LIMITED
                 again.append(index)
             elif way[index] == LIMITED and found[index][ROOT] > conditions[index].open_v + 1e-9:
@@ -85,12 +89,12 @@ def _elements(condition: Condition, way: int, index: int, names: dict[str, tuple
         laws = {0.0: f"{amps!r}", -1.0: f"{amps!r}/max({ratio},0.5)",
                 COLLAPSING: f"{amps!r}/max({ratio},0.5)*min(1,50*({ratio}-0.01/{volts!r}))"}
         lines.append(f"B{index}_{number} {plus} {minus} I={laws.get(power, f'{amps!r}*pow({ratio},{power!r})')}")
-    if way == LIMITED:
+    if way in (HELPED, LIMITED):
         lines += [f"VB{index} e{index} 0 {condition.open_v!r}",
                   f"RB{index} e{index} {node(ROOT)} {condition.inner_ohm!r}"]
     if condition.alternator is not None and condition.available_a > 0:
         plus, minus = (node(each) for each in condition.alternator)
-        if way == REGULATED:
+        if way in (REGULATED, HELPED):
             lines.append(f"VM{index} {plus} {minus} {condition.regulator_v!r}")
             names[f"i(vm{index})"] = (index, "#machine")
         else:

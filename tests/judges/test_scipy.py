@@ -30,15 +30,26 @@ Floats = NDArray[np.float64]
 
 def solve(condition: Condition) -> dict[str, float]:
     """Node voltages; the alternator's way of working is tried in turn, from the highest voltage down: it holds its
-    voltage, it carries the loads alone below it, the battery gives the rest."""
+    voltage, alone or, where that leaves the post below the battery's own voltage, with the battery; it carries the
+    loads alone below it; the battery gives the rest."""
     if condition.alternator is not None and condition.available_a > 0:
-        answer, given_a = _Nodes(condition, regulated=True, battery=False).solve()
+        answer, given_a = _alone_or_helped(condition)
         if given_a <= condition.available_a:
             return answer
         alone = _Nodes(condition, regulated=False, battery=False).floating()
         if alone is not None:
             return alone
     return _Nodes(condition, regulated=False, battery=True).solve()[0]
+
+
+def _alone_or_helped(condition: Condition) -> tuple[dict[str, float], float]:
+    try:
+        answer, given_a = _Nodes(condition, regulated=True, battery=False).solve()
+        if answer[ROOT] >= condition.open_v:
+            return answer, given_a
+    except (Unsettled, RuntimeError):  # What the way to the battery cannot bring has no solution without the battery.
+        pass
+    return _Nodes(condition, regulated=True, battery=True).solve()
 
 
 class Unsettled(AssertionError):

@@ -33,7 +33,7 @@ CASES: dict[str, tuple[tuple[Edit, ...], str, Edit]] = {
                            "circuit.lamps.load.0.design_voltage", ((*LAMP, "design_voltage"), "12 V")),
     "for no system": ((((*LAMP, "design_voltage"), "17 V"),), "circuit.lamps.load.0.design_voltage",
                       ((*LAMP, "design_voltage"), "12 V")),
-    "regulator low": (((("alternator", "regulator_voltage"), "10.5 V"), ((*LAMP, "design_voltage"), "13.5 V")),
+    "regulator low": (((("alternator", "regulator_voltage"), "12.0 V"), ((*LAMP, "design_voltage"), "14.9 V")),
                       "alternator.regulator_voltage", (("alternator", "regulator_voltage"), "14.2 V")),
     "alternator small": (((("alternator", "rated"), "6 A"), (("alternator", "low_speed"), "3 A"),
                           ((*LAMP, "design_voltage"), "14.9 V")), "alternator.rated",

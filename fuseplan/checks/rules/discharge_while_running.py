@@ -1,6 +1,7 @@
 """The loads draw more than the alternator delivers with the engine running: the battery discharges.
 
-At idle an alternator delivers half its rating or less, hot even less. The battery supplies the rest, until it is flat.
+At idle an alternator delivers half its rating or less, hot even less. Or so much is lost between alternator and battery
+that the post has less than a battery at rest. The battery supplies the rest, until it is flat.
 """
 
 from __future__ import annotations
@@ -8,10 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from fuseplan.checks.alternator_output import output_unknown
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rules import charging_voltage_drop
 from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
@@ -50,7 +54,46 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} raise "
                 f"the idle speed, or fit {fit}; `fuseplan power` works out each",
             fields=FIELDS)
+    yield from _held_back(rule, results, {index for index, _ in fails})
     yield from _not_recovered(rule, results)
+
+
+def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding]:
+    """Conditions in which the alternator could carry the loads, but too little of its output gets to them; those told
+    already left out."""
+    balance, source = results.balance, results.source
+    out = np.where(balance.held_back, -balance.battery_a, 0.0)
+    for index, bound in over_limit(out, 0.0).fails:
+        if index in told:
+            continue
+        demand, gets, could = (float(each) for each in (
+            balance.demand_a[bound, index], balance.available_a[bound, index], source.available_a[index]))
+        why, fix, fields = _why_held_back(results, index, float(balance.bus_v[bound, index]))
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the loads draw "
+            f"{writing.burden(demand, 'A')} on average, and {writing.limit(gets, 'A')} of the alternator's "
+            f"{writing.limit(could, 'A')} get to them: {why}; the battery discharges at "
+            f"{writing.burden(float(out[bound, index]), 'A')}{_lasting(results, index, bound)}",
+            figure=float(out[bound, index]), limit=0.0, unit="A", measure=bool(bound), fix=fix, fields=fields)
+
+
+def _why_held_back(results: Results, index: int, post_v: float) -> tuple[str, str, tuple[str, ...]]:
+    """Why the alternator does not carry the loads although it could, what to do about it, and the keys of that."""
+    regulator_v = results.source.regulator_v
+    if regulator_v <= results.source.open_circuit_v[index]:
+        return (f"its regulator voltage of {writing.stated(regulator_v, 'V')} is below that of a battery at rest",
+                "fit a regulator of the car's voltage; if only the figure is wrong, correct it",
+                ("alternator.regulator_voltage",))
+    why = ("with its terminal at the regulator voltage so much is lost on the way to the battery that the post has "
+           f"{writing.limit(post_v, 'V')}, less than a battery at rest")
+    drops = [each for each in charging_voltage_drop.find(charging_voltage_drop.RULE, results)
+             if isinstance(each, Finding)]
+    if not drops:
+        return (why, "a thicker or shorter cable from alternator to battery and a thicker engine strap, clean joints",
+                ("alternator.cable.0.size", "alternator.cable.0.length"))
+    worst = max(drops, key=lambda each: each.figure or 0.0)
+    return why, worst.fix, worst.fields
 
 
 def _charges_at_speed(results: Results) -> bool:

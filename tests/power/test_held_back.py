@@ -1,0 +1,70 @@
+"""So much lost between alternator and battery that the post has less than a battery at rest: the battery gives what
+does not get through. Kirchhoff's laws hold it together; what is said of it follows from the same figures."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks import Assessment
+from fuseplan.engine.loads_table import running
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import Source
+from fuseplan.papers.car_facts import car_facts
+from tests.power.test_sense_lead import car
+
+LENGTHS_M = (1.0, 6.0, 24.0, 48.0, 96.0)
+
+
+def thin(length_m: float, sense: str | None = None) -> Assessment:
+    """A car with 30 A of loads and an alternator cable of 4 mm²."""
+    return car(sense, length_m, cable=[{"size": "4 mm2", "length": f"{length_m} m", "zone": "cabin",
+                                        "insulation": "xlpe125"}])
+
+
+def solved(length_m: float, sense: str | None = None) -> tuple[Results, Source, int]:
+    results = thin(length_m, sense).results
+    return results, results.source, running(results.network)[-1]
+
+
+@pytest.mark.parametrize("sense", [None, "battery"])
+@pytest.mark.parametrize("length_m", LENGTHS_M)
+def test_all_that_draws_is_fed_by_alternator_and_battery(length_m: float, sense: str | None) -> None:
+    results, source, index = solved(length_m, sense)
+    balance, average = results.balance, results.balance.average
+    battery = max(float(source.open_circuit_v[index] - average.root_v[index]), 0.0) / source.internal_ohm[index]
+    assert balance.demand_a[0, index] == pytest.approx(average.alternator_a[index] + battery, abs=0.01)
+    assert balance.battery_a[0, index] == pytest.approx(-battery, abs=0.01)
+    assert bool(balance.held_back[0, index]) is bool(battery > 0.01)
+    assert balance.balance_a[0, index] == pytest.approx(balance.available_a[0, index] - balance.demand_a[0, index])
+    # Nothing comes below what the battery alone would give it.
+    alone = source.open_circuit_v[index] - source.internal_ohm[index] * balance.demand_a[0, index]
+    assert average.root_v[index] >= alone - 1e-6
+
+
+def test_the_longer_the_cable_the_more_the_battery_gives() -> None:
+    gives = [-float(solved(length)[0].balance.battery_a[0, solved(length)[2]]) for length in LENGTHS_M]
+    assert gives == sorted(gives)
+    assert gives[0] == 0.0
+    assert gives[-1] > 20.0
+
+
+@pytest.mark.parametrize("length_m", LENGTHS_M)
+def test_it_is_told_as_a_discharge_with_the_cause_of_it(length_m: float) -> None:
+    assessment = thin(length_m)
+    back = assessment.results.balance.held_back.any()
+    [discharge, *_] = [each for each in assessment.findings if each.check == "discharge-while-running"] or [None]
+    [charges] = [said for name, said in car_facts(assessment) if name == "Charges"]
+    assert (discharge is not None) is bool(back)
+    assert charges.startswith("no" if back else "yes")
+    if discharge is not None:
+        [drop] = [each for each in assessment.findings if each.check == "charging-voltage-drop"]
+        assert discharge.fix == drop.fix
+        assert discharge.fields[0] == drop.fields[0]
+        assert "too much is lost on the way" in charges
+
+
+def test_a_regulator_voltage_below_that_of_a_battery_at_rest_is_told_as_that() -> None:
+    assessment = car(None, 1.0, regulator_voltage="12.3 V")
+    discharge, *_ = [each for each in assessment.findings if each.check == "discharge-while-running"]
+    assert discharge.fields[0] == "alternator.regulator_voltage"
+    assert dict(car_facts(assessment))["Charges"].endswith("the regulator voltage is below that of a battery at rest")
