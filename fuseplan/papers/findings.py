@@ -11,6 +11,7 @@ from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph, shortened
 from fuseplan.plan.part_names import given_name
+from fuseplan.plan.references import part_kind_words
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def check_words(check: str, kind: str) -> str:
 
 def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
-    kind = finding.subject_kind.replace("_", " ")
+    kind = part_kind_words(finding.subject_kind)
     name = given_name(assessment.plan, finding.subject_kind, finding.subject)
     if finding.subject in (finding.subject_kind, ""):
         return name or kind

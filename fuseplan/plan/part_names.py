@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.nets import PinId
+from fuseplan.plan.references import part_kind_words
 
 if TYPE_CHECKING:
     from fuseplan.plan.parts import WireEnd
@@ -34,7 +35,7 @@ def owner_title(plan: Plan, owner: tuple[str, str]) -> str:
     if kind == "alternator":
         return "alternator cable"
     title = title_of(plan, kind, name)
-    return title if kind == "circuit" else f"{kind}: {title}"
+    return title if kind == "circuit" else f"{part_kind_words(kind)}: {title}"
 
 
 def in_words(plan: Plan, kind: str, name: str) -> str:

@@ -219,16 +219,17 @@ def _tree_problems(kind: str, key: str, nodes: Mapping[str, Any]) -> Iterator[tu
     tables = {name: node for name, node in nodes.items() if isinstance(node, dict)}
     if not tables:
         return
+    words = part_kind_words(kind)
     roots = [name for name, node in tables.items() if key not in node]
     if not roots:
         yield (kind, next(iter(tables))), (
-            f"no {kind} is the root: every one has `{key}`; accepted is exactly one {kind} without `{key}`, "
+            f"no {words} is the root: every one has `{key}`; accepted is exactly one {words} without `{key}`, "
             f"the battery's {'positive' if kind == 'feed' else 'negative'} post"
         )
     for name in roots[1:]:
         yield (kind, name), (
-            f"two roots: {kind} '{clean(name)}' has no `{key}`, and neither has {kind} '{clean(roots[0])}'; "
-            f"accepted is exactly one {kind} without `{key}`"
+            f"two roots: {words} '{clean(name)}' has no `{key}`, and neither has {words} '{clean(roots[0])}'; "
+            f"accepted is exactly one {words} without `{key}`"
         )
     done: set[str] = set()
     for name in tables:
@@ -240,7 +241,7 @@ def _tree_problems(kind: str, key: str, nodes: Mapping[str, Any]) -> Iterator[tu
         if isinstance(here, str) and here in trail:
             ring = list(trail)[list(trail).index(here):]
             yield (kind, here, key), (
-                f"{kind}s go round in a circle: {' → '.join(clean(step) for step in [*ring, here])}; "
+                f"{words}s go round in a circle: {' → '.join(clean(step) for step in [*ring, here])}; "
                 f"accepted is a tree: each leads to the root by `{key}`"
             )
         done.update(trail)

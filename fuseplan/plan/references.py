@@ -66,8 +66,7 @@ SINGLE = ("vehicle", "battery", "alternator", "stock")
 _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""
 _WIRES = ("wire", "earth_wire", "cable", "wire_86", "wire_85")
-_WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading",
-          "signed": "signature", "change": "change", "second_battery": "second battery",
+_WORDS = {"signed": "signature", "second_battery": "second battery",
           "start": "supply end", "end": "far end", "other_end": "other end", "wire": "wire segment",
           "earth_wire": "earth wire segment", "cable": "alternator cable segment",
           "wire_86": "segment of the coil wire to 86", "wire_85": "segment of the coil wire from 85"}
@@ -98,7 +97,7 @@ def place(path: Path) -> str:
         return "the plan"
     head = str(path[0])
     if head in ENTRIES and len(path) > 1:
-        words, rest = f"{_WORDS.get(head, head)} '{clean(path[1])}'", path[2:]
+        words, rest = f"{part_kind_words(head)} '{clean(path[1])}'", path[2:]
     elif len(path) > 1 and isinstance(path[1], int):
         words, rest = f"{_WORDS.get(head, clean(head))} {path[1] + 1}", path[2:]
     else:

@@ -4,14 +4,19 @@ stands where it is to be entered, in brackets."""
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.columns import COLUMNS
+from fuseplan.papers.findings import subject_words
 from fuseplan.papers.layout import table
 from fuseplan.papers.looms_text import looms_report, merge_report
 from fuseplan.papers.power_text import power_text
+from fuseplan.plan.part_names import owner_title
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import place
 from fuseplan.planfile.read import parse_plan
 from fuseplan.workspace.listing import Listing
 
@@ -117,3 +122,15 @@ def test_the_circuits_table_calls_a_feed_by_its_name_where_that_fits() -> None:
     for text in ("headlamp bus", "zq_bus"):
         assert "zq_lamp" in Listing(text).ids(assessment)
         assert "zq_starter" not in Listing(text).ids(assessment)
+
+
+def test_an_earth_point_is_called_one_wherever_a_part_is_named_with_its_kind() -> None:
+    """As a fuse box is: in lists of wires, above findings, in what a refused plan is told."""
+    assessment = assess(parse_plan(PLAN))
+    about = replace(assessment.findings[0], subject_kind="earth", subject="zq_block")
+    for said in (owner_title(assessment.plan, ("earth", "zq_block")), subject_words(about, assessment),
+                 place(("earth", "zq_block")), place(("earth", "zq_block", "wire", 0)),
+                 *(problem for _, problem in reference_problems({"earth": {"a": {}, "b": {}}})),
+                 *(problem for _, problem in reference_problems({"earth": {"a": {"to": "a"}}}))):
+        assert re.search(r"\bearth", said), said
+        assert not re.search(r"\bearths?\b(?! point)", said.replace("`earth`", "")), said

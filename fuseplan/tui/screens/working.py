@@ -14,6 +14,7 @@ from fuseplan.checks.explain import explain
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.working_text import working_text
+from fuseplan.plan.references import part_kind_words
 from fuseplan.results.address import FigureSpot
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
@@ -130,7 +131,8 @@ class WorkingScreen(Narrowing[None]):
 
     def _show(self) -> None:
         kind, name = self.subject
-        part = "the car" if self.subject == workings.WHOLE else name if kind == name else f"{kind} {name}"
+        part = "the car" if self.subject == workings.WHOLE else name if kind == name else \
+            f"{part_kind_words(kind)} {name}"
         limits = self.session.assessment.limit_set.name
         self.query_one("#subject", Static).update(
             line(("Working ", "bold"), (part, "bold"), (f"   {limits} limits   F4 another part", QUIET_STYLE)))
