@@ -7,6 +7,7 @@ import math
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.checks.boxes import Way, ways
 from fuseplan.checks.feed_question import MOST_COILS_A
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire, only_coils, relay_of
 from fuseplan.plan.model import Plan
@@ -38,6 +39,12 @@ def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str,
         if ("feed", feed, "fuse") not in draft.changes:
             _fit(draft, results, feed, draft.plan.feed[feed].upstream or feed, check, why, cause)
         return True
+    draft.put(path, feed, _added(draft, results, feed, check, why, cause), check, why, cause)
+    return True
+
+
+def _added(draft: Draft, results: Results, feed: str, check: str, why: str, cause: Owner | None) -> str:
+    """The feed for coils, with a fuse of its own, that is put behind a feed, or was put there for another coil."""
     name = next(each for each in (f"{feed}_coils", *(f"{feed}_coils_{number}" for number in range(2, 1000)))
                 if each not in draft.plan.feed)
     if ("feed", name) not in draft.changes:
@@ -45,8 +52,10 @@ def own_feed(draft: Draft, results: Results, segment: int, check: str, why: str,
         place = {"from": feed} if zone is None else {"from": feed, "zone": zone}
         draft.put(("feed", name), None, place, check, why, cause)
         _fit(draft, results, name, feed, check, why, cause)
-    draft.put(path, feed, name, check, why, cause)
-    return True
+    elif cause is None:  # it stays, whatever becomes of the rating it was added for
+        for path in (("feed", name), ("feed", name, "fuse")):
+            draft.for_fuse.pop(path, None)
+    return name
 
 
 def _fit(draft: Draft, results: Results, feed: str, before: str, check: str, why: str, cause: Owner | None) -> None:
@@ -62,14 +71,20 @@ def _fit(draft: Draft, results: Results, feed: str, before: str, check: str, why
     draft.managed.add(("feed", feed))
 
 
-def feed_of_coils(plan: Plan, feed: str) -> str:
+def feed_of_coils(draft: Draft, results: Results, feed: str, check: str, why: str) -> str:
     """Where the coil of a relay that is added is fed from: a feed right behind that of its load that is live with it
-    and has a fuse for coils, the smallest of them; else the load's own."""
+    and has a fuse for coils, the smallest of them; else the load's own where the fuse before that is small enough, and
+    one that is added where it is not, or no feed may be."""
+    plan, network = draft.plan, results.network
     found = [(float(each.fuse.rating), name) for name, each in plan.feed.items()
              if each.upstream == feed and not each.wire and each.relay is None and each.switch is None
              and each.fuse is not None and each.fuse.rating is not None and float(each.fuse.rating) <= MOST_COILS_A
              and (each.live is None or each.live == plan.feed[feed].live)]
-    return min(found, default=(0.0, feed))[1]
+    device = int(network.guard[network.feed_node[feed]]) if feed in network.feed_node else -1
+    if found or draft.scope is not None or (
+            device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)):
+        return min(found, default=(0.0, feed))[1]
+    return _added(draft, results, feed, check, why, None)
 
 
 def _free_position(draft: Draft, results: Results, feed: str) -> Way | None:

@@ -250,8 +250,8 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:
         # A resistor quenches the coil whichever way round it is wired; a diode would not.
-        relay = {"contact": found, "coil_feed": feed_of_coils(draft.plan, source), "driver": "switch",
-                 "suppression": "resistor"}
+        coils = feed_of_coils(draft, results, source, finding.check, finding.message)
+        relay = {"contact": found, "coil_feed": coils, "driver": "switch", "suppression": "resistor"}
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 
 

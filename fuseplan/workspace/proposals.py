@@ -51,8 +51,15 @@ def with_needed(changes: Sequence[Change], change: Change) -> list[Change]:
     its type and the wires it has to guard."""
     return [each for each in changes
             if each is change or (len(each.path) < len(change.path) and change.path[: len(each.path)] == each.path)
-            or (change.path[-1] == "coil_feed" and each.path[:2] == ("feed", change.new))
+            or each.path[:2] == ("feed", _coil_feed(change))
             or (_is_fuse(change) and _owner(each) == _owner(change) and (_is_fuse(each) or each.path[-1] == "size"))]
+
+
+def _coil_feed(change: Change) -> object:
+    """The feed a change puts a relay's coil on, by itself or with its relay; None for any other."""
+    if change.path[-1] == "relay":
+        return None if isinstance(change.new, str) else change.new.get("coil_feed")
+    return change.new if change.path[-1] == "coil_feed" else None
 
 
 def _owner(change: Change) -> Path:

@@ -132,13 +132,30 @@ def test_a_new_feed_is_written_with_the_coil_that_needs_it() -> None:
 @pytest.mark.parametrize(("coils", "taken"), [
     ({"rating": "5 A"}, True), ({"rating": "40 A"}, False), ({"rating": "5 A", "live": ["running"]}, False)])
 def test_the_coil_of_an_added_relay_is_fed_from_the_coils_of_its_feed(coils: dict[str, Any], taken: bool) -> None:
-    """Where one is live with the load and has a fuse for coils; else from where the load is."""
+    """Where one is live with the load and has a fuse for coils; else from one that is added, as the fuse before the
+    load's own feed is too large for a thin wire: safety would rest on a question that the proposal itself opens."""
     plan: Any = tomllib.loads(GOOD)
     plan["feed"]["coils"] = {"from": "bus", "zone": "cabin", "fuse": {
         "kind": "blade", "rating": coils["rating"], "distance": "100 mm"}} | ({"live": coils["live"]} if "live" in coils
                                                                               else {})
     del plan["circuit"]["fan"]["relay"]
     plan["circuit"]["fan"]["switch"] = {"rating": "5 A"}
+    proposal = proposed(plan)
+    change, = (each for each in proposal.changes if each.path == ("circuit", "fan", "relay"))
+    assert isinstance(change.new, dict)
+    assert change.new["coil_feed"] == ("coils" if taken else "bus_coils")
+    needed = {each.path for each in with_needed(proposal.changes, change)}
+    assert ({("feed", "bus_coils"), ("feed", "bus_coils", "fuse")} <= needed) != taken
+    asked = [each for each in assess(proposal.plan).not_said if each.kind == "coil_wire" and each.safety]
+    assert not [each for each in asked if each.subject == "fan"]
+
+
+def test_a_coil_stays_on_a_feed_whose_fuse_is_small_enough() -> None:
+    plan: Any = tomllib.loads(GOOD)
+    plan["feed"]["small"] = {"from": "bus", "zone": "cabin", "fuse": {
+        "kind": "blade", "rating": "10 A", "distance": "100 mm"}}
+    del plan["circuit"]["fan"]["relay"]
+    plan["circuit"]["fan"] |= {"feed": "small", "switch": {"rating": "5 A"}}
     added, = (each.new for each in proposed(plan).changes if each.path == ("circuit", "fan", "relay"))
     assert isinstance(added, dict)
-    assert added["coil_feed"] == ("coils" if taken else "bus")
+    assert added["coil_feed"] == "small"

@@ -112,7 +112,7 @@ def test_a_switch_that_cannot_bear_its_lamps_gets_a_relay() -> None:
     proposal = propose(one(current="8 A", kind="lamp", more='switch = { rating = "10 A" }'), ROAD)
     relay = new(proposal, "relay")
     assert isinstance(relay, dict)
-    assert relay["coil_feed"] == "battery_post"
+    assert relay["coil_feed"] == "battery_post_coils"
     assert relay["suppression"] == "resistor"
     assert proposal.accepted, (proposal.collisions, [each.message for each in proposal.left])
 
