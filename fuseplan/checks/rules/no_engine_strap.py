@@ -54,14 +54,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _users(results: Results) -> Iterator[tuple[Subject, str, str | None]]:
     """Starters and the alternator: subject, words, and the earth point they return to."""
     network, plan = results.network, results.plan
-    for number in (results.demands.circuit[0, FIVE_S] > STARTER_A).nonzero()[0].tolist():
+    named = set(network.marked.get("role starter", ()))
+    large = (results.demands.circuit[0, FIVE_S] > STARTER_A).nonzero()[0].tolist()
+    for number in sorted(named.union(large)):
         circuit, name = network.circuits[number], network.circuit_ids[number]
         for load in circuit.load:
-            if load.kind == "motor" and load.use == "momentary" and "crank" in load.when:
+            if number in named or (load.kind == "motor" and load.use == "momentary" and "crank" in load.when):
                 yield ("circuit", name), f"the starter motor of {in_words(plan, 'circuit', name)}", \
                     load.earth or circuit.earth
                 break
-    if plan.alternator is not None and (plan.alternator.earth is not None or results.source.alternator_known):
+    if plan.alternator is not None:
         root = next((name for name, earth in plan.earth.items() if earth.upstream is None), None)
         yield ("alternator", "alternator"), "the alternator", plan.alternator.earth or root
 

@@ -1,0 +1,29 @@
+"""An engine without a strap of its own is found whatever else is not said of its starter or its alternator: the current
+returns through a cable or a pipe all the same."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.plain import without
+from fuseplan.planfile.read import parse_data
+from tests.checks.check_plans import failing
+
+
+@pytest.mark.parametrize("key", ["use", "current", "when", "kind", "at", "evidence"])
+def test_a_starter_is_one_by_its_role(key: str) -> None:
+    data = parse_data(failing("no-engine-strap"), "plan")
+    plan = Plan.model_validate(without(data, ("circuit", "starter", "load", 0, key)))
+    assert [each.subject for each in assess(plan).findings if each.check == "no-engine-strap"] == ["gearbox"]
+
+
+@pytest.mark.parametrize("key", ["rated", "low_speed", "pulley_ratio"])
+def test_an_alternator_of_unknown_output_is_on_the_engine_too(key: str) -> None:
+    data = parse_data(failing("alternator-cable-unfused"), "plan")
+    assert "earth" not in data["alternator"]
+    if key in data["alternator"]:
+        data = without(data, ("alternator", key))
+    found = [each for each in assess(Plan.model_validate(data)).findings if each.check == "no-engine-strap"]
+    assert [each.level for each in found] == ["danger"]
