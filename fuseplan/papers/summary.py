@@ -106,14 +106,15 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
              f"{f'; {apart} out of scope' if apart else ''}"
     if dangers:
         return "danger", f"DO NOT POWER UP: {counts}."
-    if not verdicts and not warnings:
+    asked = sum(each.safety for each in assessment.not_said)
+    if not verdicts and not warnings and not asked and not doubtful:
         return "advice", f"Nothing to check: the plan has no {'other ' if apart else ''}circuits yet" \
                          f"{f'; {apart} out of scope' if apart else ''}."
     if unknown:
         return "warning", f"NOT READY: {writing.how_many(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
-    asked = sum(each.safety for each in assessment.not_said)
     if asked:
-        return "warning", f"NOT READY: {writing.how_many(asked, 'answer')} that safety rests on not said; {counts}."
+        return "warning", f"NOT READY: {'' if verdicts else 'no circuits yet, and '}" \
+                          f"{writing.how_many(asked, 'answer')} that safety rests on not said; {counts}."
     if warnings:
         return "warning", f"Something will not work or will be damaged: {counts}."
     if say_first(assessment):

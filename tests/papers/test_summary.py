@@ -107,6 +107,17 @@ def test_a_plan_of_looms_alone_with_a_fault_is_not_one_with_nothing_to_check(che
     assert "Nothing to check" not in words
 
 
+def test_a_plan_without_circuits_is_not_ready_while_safety_rests_on_an_answer() -> None:
+    alternator = 'fuseplan = 1\n[battery]\ncold_crank = "400 A"\n[alternator]\nrated = "60 A"\nearth = "engine"\n' \
+                 '[feed.post]\n[earth.negative]\n[earth.engine]\nengine = true\nto = "negative"\n' \
+                 'wire = [{ size = "35 mm2", length = "1 m" }]\n'
+    found = assess(parse_plan(alternator))
+    assert not found.plan.circuit
+    assert any(each.safety for each in found.not_said)
+    assert found.count("danger") == 0
+    assert verdict(found)[1].startswith("NOT READY: no circuits yet, and ")
+
+
 def test_a_plan_that_says_nothing_is_not_ready() -> None:
     role, words = verdict(assess(parse_plan("fuseplan = 1")))
     assert role != "ok"
