@@ -29,6 +29,8 @@ _FIXES = {
 }
 
 _BATTERY = "a battery with a higher cold-cranking current, or a starter that draws less"
+WHILE_CRANKING = "while cranking"
+_STRAP = "a strap of the size of the battery's earth cable, short, on bare metal, and clean joints"
 _BATTERY_FIELDS = ("battery.cold_crank", "battery.internal_resistance")
 
 
@@ -75,8 +77,7 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
     limit = side_limit("return", results.network.system_v)
     for _, bound in over_limit(cranking.return_drop_v[:, None], limit.value).fails:
         drop = float(cranking.return_drop_v[bound])
-        worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
-                                  key=lambda piece: float(piece.drop_v[bound]), default=None)
+        worst = _worst_return(cranking, bound)
         most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at " \
             f"{owner_words(results, worst.owner)}"
         strap = worst is not None and worst.engine_strap
@@ -93,10 +94,15 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
             source=limit.source.line(), measure=bool(bound),
             caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
-            fix=stated[0].words if stated else
-            "a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
+            fix=stated[0].words if stated else _STRAP,
             fields=(*(each.path for each in stated), f"earth.{subject[1]}.wire.0.size" if subject[0] == "earth" else
                     "battery.internal_resistance"))
+
+
+def _worst_return(cranking: Cranking, bound: int) -> Piece | None:
+    """What loses most of the starter's current on its way back."""
+    return max((piece for piece in cranking.pieces if piece.side == "return"),
+               key=lambda piece: float(piece.drop_v[bound]), default=None)
 
 
 def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Finding]:
@@ -114,14 +120,17 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
     cause = _shared_cause(results, survivor, bound, limit - volts)
     lacks = results.power.cranking.battery_limit.value - float(results.power.cranking.battery_v[bound])
-    battery = cause is None and lacks > 0 and bool(reaches(volts + lacks, limit))
+    strap = None if cause else _strap(results, survivor, bound, limit - volts)
+    battery = cause is None and strap is None and lacks > 0 and bool(reaches(volts + lacks, limit))
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
         f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
         figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(bound), fix=cause.words if cause else _BATTERY if battery else _FIXES[survivor.kind],
-        fields=(*((cause.path,) if cause else _BATTERY_FIELDS if battery else ()), f"{kind}.{name}.wire.0.size"))
+        measure=bool(bound),
+        fix=cause.words if cause else _STRAP if strap else _BATTERY if battery else _FIXES[survivor.kind],
+        fields=(*((cause.path,) if cause else (strap,) if strap else _BATTERY_FIELDS if battery else ()),
+                f"{kind}.{name}.wire.0.size"))
 
 
 def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:
@@ -136,8 +145,23 @@ def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: flo
     return best if best is not None and gains[best] > 0 and gains[best] >= short_v else None
 
 
+def _strap(results: Results, survivor: Survivor, bound: int, short_v: float) -> str | None:
+    """The key of the strap that a consumer and the starter return through, where it alone gives the consumer so many
+    volts more once the starter loses no more there than it may; None where it does not."""
+    cranking, tree = results.power.cranking, results.network.returns
+    worst = _worst_return(cranking, bound)
+    spare_v = float(cranking.return_drop_v[bound]) - side_limit("return", results.network.system_v).value
+    if worst is None or worst.owner[0] != "earth" or _when(survivor) != WHILE_CRANKING \
+            or not reaches(min(spare_v, float(worst.drop_v[bound])), short_v):
+        return None
+    node = int(results.network.consumers.return_node[survivor.consumer])
+    while node not in (0, worst.node):
+        node = int(tree.parent[node])
+    return f"earth.{worst.owner[1]}.wire.0.size" if node == worst.node else None
+
+
 def _when(survivor: Survivor) -> str:
-    return "while cranking" if (survivor.volts == survivor.hold_v).all() else "while it pulls in"
+    return WHILE_CRANKING if (survivor.volts == survivor.hold_v).all() else "while it pulls in"
 
 
 RULE = Rule(
