@@ -9,7 +9,7 @@ from fuseplan.advice.coil_feed import feed_of_coils, own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
-from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
+from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
@@ -18,7 +18,7 @@ from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
-from fuseplan.engine.stock import ladder, ratings_between, usual_ratings
+from fuseplan.engine.stock import ladder, larger_types, may_change_type, ratings_between, usual_ratings
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
@@ -114,7 +114,7 @@ def surge(look: Look, finding: Finding) -> None:
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
     elif above:
         _raise_floor(look, row.owner, above[0], finding)
-    elif may_change_type(row.fuse) and (larger := larger_type(stock, row.fuse.kind, now)) is not None:
+    elif may_change_type(row.fuse) and (larger := stock.larger_type(row.fuse.kind, now)) is not None:
         look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, larger, finding.check,
                        f"{finding.message}; {OWN_HOLDER}")
     else:

@@ -11,49 +11,21 @@ from fuseplan.advice.added_fuse import BOLT_IN, LEAST_BRANCH, fit_fuse, is_branc
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
+from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split, withstanding
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.equipment import limit_words, strictest
-from fuseplan.engine.inrush import withstands
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
-from fuseplan.engine.stock import AtHand, ladder, ratings_between, usual_ratings
+from fuseplan.engine.stock import AtHand, ladder, may_change_type, ratings_between
 from fuseplan.plan.parts import Fuse
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
-
-LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
-          "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
-"""The next larger type, where the ratings of one end. Each needs a holder of its own."""
-
-
-def larger_types(kind: str) -> list[str]:
-    """The larger types in their order."""
-    chain: list[str] = []
-    while kind in LARGER:
-        kind = LARGER[kind]
-        chain.append(kind)
-    return chain
-
-
-def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
-    """The next larger type with a rating of at least `need_a`, one at hand before any other; None where none is
-    sold."""
-    chain = larger_types(kind)
-    return next((each for each in chain if any(at_most(need_a, rating) for rating in stock.ratings(each))),
-                next((each for each in chain if ratings_between(each, need_a)), None))
-
-
-def may_change_type(fuse: Fuse) -> bool:
-    """Whether a larger type can go there: no position of a fuse box and no holder is named, which takes its own
-    alone."""
-    return fuse.position is None and fuse.holder is None
 
 
 def known_demand(results: Results, index: int) -> bool:
@@ -91,9 +63,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
                   "of its own")
         return
     # A larger type, and with it a thicker wire, is not fitted because a usual fuse must be bought.
-    at_hand = any(at_most(low, rating) for rating in (*stock.ratings(kind), *usual_ratings(kind)))
-    if least is None or (not at_hand and may_change_type(row.fuse)
-                         and _is_stocked(stock, larger_type(stock, kind, low), low)):
+    if least is None or stock.instead(row.fuse, low) is not None:
         _larger_type(draft, results, index, low)
         return
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
@@ -106,9 +76,8 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     if wanted is not None and (wanted <= chosen or (can_grow and is_free and at_most(wanted, maker))):
         chosen = wanted
     if at_most(chosen, high):
-        surges = results.inrush, results.surges.starts
-        chosen = next((rating for rating in suits if rating >= chosen and withstands(*surges, index, kind, rating)),
-                      chosen)
+        chosen = withstanding(results, index, [rating for rating in suits if rating >= chosen],
+                              not is_raised(draft, owner, chosen)) or chosen
         draft.settled.add(owner)
     elif binding >= 0 and (
             own_feed(draft, results, binding, "fuse-exceeds-wire",
@@ -188,10 +157,6 @@ def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_
                  if kind not in left_out and suits(kind, least_a)), None)
 
 
-def _is_stocked(stock: AtHand, kind: str | None, need_a: float) -> bool:
-    return kind is not None and any(at_most(need_a, rating) for rating in stock.ratings(kind))
-
-
 def _why(results: Results, index: int, reason: Finding | None, held_up: Finding | None) -> str:
     low, upper = (float(value) for value in results.fusing.low_a[:, index])
     words = [] if reason is None else [reason.message]
@@ -223,7 +188,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
     owner, kind = row.owner, row.fuse.kind
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     stock = results.network.stock
-    at_hand, larger = stock.ratings(kind), larger_type(stock, kind, low)
+    at_hand, larger = stock.ratings(kind), stock.larger_type(kind, low)
     words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind_words(kind)} " + (
         f"sold is {writing.rating(ladder(kind)[-1])}" if not at_hand or low > ladder(kind)[-1] else
         f"{'at hand' if stock.lists_fuses else 'that is usual'} is {writing.rating(at_hand[-1])}")
@@ -284,9 +249,16 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
             "fuse-exceeds-wire", f"replace that wire{shared}")
 
 
+def is_raised(draft: Draft, owner: Owner, rating_a: float) -> bool:
+    """Whether a rating is larger than the one the plan gave: then a surge that is only assumed makes it no larger
+    still."""
+    given = entered(draft, owner)
+    return given is not None and given < rating_a
+
+
 def entered(draft: Draft, owner: Owner) -> float | None:
     """The rating the plan gave."""
     kind, name = owner
-    fuse = (draft.plan.circuit[name].fuse if kind == "circuit" else draft.plan.feed[name].fuse if kind == "feed"
-            else draft.plan.alternator.fuse if draft.plan.alternator is not None else None)
-    return None if fuse is None or fuse.rating is None else float(fuse.rating)
+    part = draft.plan.alternator if kind == "alternator" else \
+        (draft.plan.circuit if kind == "circuit" else draft.plan.feed).get(name)
+    return None if part is None or part.fuse is None or part.fuse.rating is None else float(part.fuse.rating)

@@ -293,11 +293,19 @@ def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[
     return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))
 
 
-def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:
+def suiting(results: Results, device: int, fits_a: Sequence[float], usual: bool = True) -> float:
     """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
     worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
-    largest. A proposal chooses the same way."""
-    upper, kind = float(results.fusing.low_a[1, device]), results.network.fuse_kinds[device]
+    largest. In place of a smaller fuse, which may blow on a `usual` surge as well, such do not count. A proposal
+    chooses the same way."""
+    upper = float(results.fusing.low_a[1, device])
     carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
-    return next((rating for rating in carry
-                 if withstands(results.inrush, results.surges.starts, device, kind, rating)), carry[0])
+    return withstanding(results, device, carry, usual) or carry[0]
+
+
+def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:
+    """The first of some ratings that withstands what is switched on behind a device at the worst-case currents, else
+    the first that does at those entered; None where none does. `usual` surges count, or only those the plan gives."""
+    kind = results.network.fuse_kinds[device]
+    return next((rating for worst in (True, False) for rating in ratings_a if withstands(
+        results.inrush, results.surges.starts, device, kind, rating, usual=usual, worst=worst)), None)

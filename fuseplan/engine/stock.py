@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from fuseplan.engine.at_limit import at_most
 from fuseplan.errors import AmountError, TableError
+from fuseplan.plan.parts import Fuse
 from fuseplan.plan.stock import Stock
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
@@ -28,6 +29,9 @@ BLADES = ("blade", "mini", "micro2", "micro3")
 SMALLEST_MM2 = 0.5
 """Smallest size proposed; thinner wire on its own breaks (common practice, no source)."""
 NOT_IN_STOCK = " (not in stock)"
+LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
+          "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
+"""The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
 
 class Size(NamedTuple):
@@ -65,6 +69,21 @@ def usual_ratings(kind: str) -> tuple[float, ...]:
     """Ratings of a type that are on every shelf, ascending."""
     return tuple(step for step in ladder(kind) if LEAST_BLADE_A <= step <= MOST_BLADE_A) if kind in BLADES else \
         ladder(kind)
+
+
+def larger_types(kind: str) -> list[str]:
+    """The larger types in their order."""
+    chain: list[str] = []
+    while kind in LARGER:
+        kind = LARGER[kind]
+        chain.append(kind)
+    return chain
+
+
+def may_change_type(fuse: Fuse) -> bool:
+    """Whether a larger type can go there: no position of a fuse box and no holder is named, which takes its own
+    alone."""
+    return fuse.position is None and fuse.holder is None
 
 
 class AtHand:
@@ -107,6 +126,25 @@ class AtHand:
         before any other. None where none is sold."""
         fits = ratings_between(kind, need_a, most_a) or ratings_between(kind, need_a)
         return next(iter(self.preferred(kind, fits)), None)
+
+    def larger_type(self, kind: str, need_a: float) -> str | None:
+        """The next larger type with a rating of at least `need_a`, one at hand before any other; None where none is
+        sold."""
+        chain = larger_types(kind)
+        return next((each for each in chain if self._carries(self.ratings(each), need_a)),
+                    next((each for each in chain if ratings_between(each, need_a)), None))
+
+    def instead(self, fuse: Fuse, need_a: float) -> str | None:
+        """The larger type that is fitted where no rating of a fuse's own type at hand, nor a usual one, is enough for
+        `need_a`, and one of a larger type at hand is; None where the fuse keeps its type."""
+        if not may_change_type(fuse) or self._carries((*self.ratings(fuse.kind), *usual_ratings(fuse.kind)), need_a):
+            return None
+        larger = self.larger_type(fuse.kind, need_a)
+        return larger if larger is not None and self._carries(self.ratings(larger), need_a) else None
+
+    @staticmethod
+    def _carries(ratings: Iterable[float], need_a: float) -> bool:
+        return any(at_most(need_a, rating) for rating in ratings)
 
     def listed(self, kind: str) -> tuple[float, ...]:
         """Ratings of a type the plan lists."""

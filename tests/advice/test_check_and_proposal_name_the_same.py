@@ -3,16 +3,22 @@ plans beside the checks."""
 
 from __future__ import annotations
 
+import random
+import re
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 from fuseplan.advice import Proposal, propose
+from fuseplan.advice.edit import changed
+from fuseplan.checks.assessment import assess
 from fuseplan.checks.fixes import copper_mm2
+from fuseplan.engine.stock import ladder
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.planfile.read import parse_plan
+from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.advice.worlds import example
 from tests.checks.check_plans import FOLDER, whole
 
@@ -59,3 +65,48 @@ def test_what_passes_by_the_changes_to_other_parts_is_told_with_its_own_fix() ->
     assert [(each.check, each.subject) for each in proposal.cured_by_others] == [("fuse-exceeds-wire", "blower")]
     assert "If they are not all made: fit 25 A, which still carries the load." in " ".join(
         propose_text(proposal).split())
+
+
+def with_small_fuses(seed: int) -> Proposal:
+    """Of a car with what was proposed for it, its fuses then one to three ratings smaller."""
+    first, chance = propose(car(seed), limit_set("road"), look_for_savings=False), random.Random(seed)
+    small = {}
+    for row in first.after.results.network.fuses:
+        below = [] if row.fuse.rating is None else [step for step in ladder(row.fuse.kind) if step < row.fuse.rating]
+        if row.owner[0] == "circuit" and below:
+            small[*row.owner, "fuse", "rating"] = f"{chance.choice(below[-3:]):g} A"
+    return propose(changed(first.plan, small), limit_set("road"), look_for_savings=False)
+
+
+@pytest.mark.parametrize("seed", [1, 2, *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(3, 25))])
+def test_a_fuse_too_small_becomes_the_one_the_check_names(seed: int) -> None:
+    proposal = with_small_fuses(seed)
+    changes = {each.path: each.new_words for each in proposal.changes}
+    found = [each for each in proposal.before.findings if each.check == "fuse-too-small" and not each.measure
+             and each.subject_kind == "circuit" and each.fix.startswith("fit ") and "thicker" not in each.fix]
+    assert found
+    for finding in found:
+        named = re.match(r"fit (?:a )?([\d.]+ A)", finding.fix)
+        assert named is not None
+        assert changes.get((*finding.owner, "fuse", "rating")) == named[1], finding.fix
+
+
+def test_a_usual_surge_makes_a_fuse_that_is_too_small_no_larger_than_its_load_asks() -> None:
+    """7.9 A for long at 75 % (Lundy, EDN 1996) and 45 °C: 11.7 A with what a reading may be off, 15 A sold."""
+    proposal = proposed("fuse-too-small.fails.toml")
+    assert [(each.old, each.new) for each in proposal.changes] == [("7.5 A", "15 A")]
+    surge, = (each for each in proposal.after.findings if each.check == "blows-at-switch-on")
+    assert surge.measure
+    assert surge.fix.startswith("measure the inrush current and enter it, or fit ")
+
+
+def test_a_surge_that_is_entered_does() -> None:
+    text = whole((FOLDER / "fuse-too-small.fails.toml").read_text(encoding="utf-8"))
+    plan = parse_plan(text.replace('kind = "motor"', 'kind = "motor"\ninrush = 5\ninrush_time = "200 ms"'))
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    new, = (str(each.new) for each in proposal.changes)
+    assert float(new.split()[0]) > 15.0
+    assert f"fit {new}:" in next(each.fix for each in proposal.before.findings if each.check == "fuse-too-small")
+    assert not [each for each in proposal.after.findings if each.check == "blows-at-switch-on"]
+    smaller = assess(changed(plan, {("circuit", "fan", "fuse", "rating"): "15 A"}), limit_set("road"))
+    assert [each for each in smaller.findings if each.check == "blows-at-switch-on"]

@@ -146,11 +146,12 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
     now, high = float(results.fusing.rating_a[device]), float(results.fusing.high_a[device])
     fits = [step for step in ratings_between(kind, now, high) if step > now
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
-    measure = "measure the inrush current and enter it; " if usual else ""
+    measure = "measure the inrush current and enter it" if usual else ""
     if fits:
         fits = results.network.stock.preferred(kind, fits)
-        return f"{measure}fit {fuse_words(results, device, fits[0])}; the wire allows it"
-    return f"{measure}a slower type of fuse, or a larger fuse together with a thicker wire"
+        either = f"{measure}, or " if usual else ""
+        return f"{either}fit {fuse_words(results, device, fits[0])}; the wire allows it"
+    return f"{measure}{'; ' if usual else ''}a slower type of fuse, or a larger fuse together with a thicker wire"
 
 
 RULE = Rule(

@@ -11,13 +11,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
+from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fitting, fuse_words, or_split, suiting
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.formulas.fuse import smallest_fuse
@@ -100,11 +101,16 @@ def load_of_fuses(results: Results) -> LimitRows:
 def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
+    stock = results.network.stock
+    fits = fitting(results, index, need_a, min(high_a, seat_limit_a(results.network, index)))
     # Of a wire nothing is known of, no more is asked than the load needs, whatever is at hand.
     rating = next(iter(ratings_between(kind, need_a)), None) if is_silent else \
-        results.network.stock.next_rating(kind, need_a, high_a)
+        suiting(results, index, fits, usual=False) if fits else stock.next_rating(kind, need_a, high_a)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = f"a larger type of fuse than a {kind_words(kind)}" if rating is None else fuse_words(results, index, rating)
+    larger = None if is_silent else stock.instead(results.network.fuses[index].fuse, need_a)
+    if larger is not None and (least := stock.next_rating(larger, need_a, high_a)) is not None:
+        rating, fuse = least, f"a {stock.fuse_words(larger, least)} {kind_words(larger)} in a holder of its own"
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
     if results.fusing.against_shorts[index] and not is_silent:
