@@ -11,6 +11,7 @@ from fuseplan.checks.assumed_zone import asking_for_zones
 from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
+from fuseplan.checks.loads_not_entered import asking_for_loads
 from fuseplan.checks.not_said import NotSaid, not_said
 from fuseplan.checks.other_voltage import led_by_voltage
 from fuseplan.checks.resting import settled
@@ -257,4 +258,4 @@ def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | Non
 
 def _weighed(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """The findings, those that rest on what is assumed turned into questions."""
-    return settled(results, asking_for_zones(results, findings))
+    return settled(results, asking_for_zones(results, asking_for_loads(results, findings)))

@@ -30,4 +30,4 @@ def action(finding: Finding) -> str:
     first = shown("".join(parts))
     if _THING.match(first):
         first = f"fit {first}"
-    return f"measure, or {first}" if finding.measure and not first.startswith("measure") else first
+    return f"measure, or {first}" if finding.measure and not first.startswith(("measure", "enter")) else first

@@ -259,3 +259,27 @@ def test_what_many_circuits_rest_on_is_told_once() -> None:
     assert len(resting) > 5
     unknown = " ".join(" ".join(unknown_lines(assessment.circuits, 100)).split())
     assert unknown.count("what 'To be fitted' draws") == 1
+
+
+@pytest.mark.parametrize(("path", "feed"), [("track_car", "ignition_bus"), ("coupe_turbo", "main_bus"),
+                                            ("coupe_turbo", "engine_bus")])
+def test_what_rests_on_loads_that_are_not_entered_asks_for_those_loads_and_is_one_cause(path: str, feed: str) -> None:
+    """What does not pass without the circuit either stands as it is."""
+    data = tomllib.loads(next(each for each in EXAMPLES if each.stem == path).read_text(encoding="utf-8"))
+    plain = judged(data)
+    data["circuit"]["new"] = {"name": "To be fitted", "role": "comfort", "feed": feed}
+    assessment = judged(data)
+    asked = [each for each in assessment.findings if each.fields[:1] == ("circuit.new.load",)]
+    assert len(asked) > 3
+    assert all(each.measure and each.fix.startswith("enter the loads of 'To be fitted'") for each in asked)
+    assert sum(each.cause is None for each in asked) == 1
+    before = {(each.check, each.subject) for each in plain.findings if each.measure}
+    assert {(each.check, each.subject) for each in assessment.findings if each.measure and each not in asked} == before
+    others = [name for name in plain.plan.circuit if assessment.verdict(name) != plain.verdict(name)]
+    assert others
+    assert {assessment.verdict(name) for name in others} == {"measure"}
+
+
+def test_a_load_entered_without_its_current_is_measured_not_entered() -> None:
+    assessment = judged(SILENT["no current"]())
+    assert not [each for each in assessment.findings if each.fix.startswith("enter the loads")]
