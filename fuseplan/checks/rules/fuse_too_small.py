@@ -109,7 +109,9 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = f"a larger type of fuse than a {kind_words(kind)}" if rating is None else fuse_words(results, index, rating)
     larger = None if is_silent else stock.instead(results.network.fuses[index].fuse, need_a)
-    if larger is not None and (least := stock.next_rating(larger, need_a, high_a)) is not None:
+    upper_a = max(need_a, float(results.fusing.low_a[1, index]))
+    if larger is not None and (least := stock.next_rating(
+            larger, upper_a if ratings_between(larger, upper_a, high_a) else need_a, high_a)) is not None:
         rating, fuse = least, f"a {stock.fuse_words(larger, least)} {kind_words(larger)} in a holder of its own"
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
