@@ -127,6 +127,8 @@ class Driver:
     async def resize(self, width: int, height: int) -> None:
         """Change the size of the window."""
         await self.pilot.resize_terminal(width, height)
+        # Textual tells the screens by a timer, for which nothing that is under way waits.
+        await self.until(lambda: self.app._resize_timer is None, "the new size of the window")
         await self.rest()
 
     async def click(self, selector: str, x: int = 0, y: int = 0) -> None:
