@@ -23,11 +23,11 @@ def rejected_words(results: Results, index: int) -> str:
     """``10 A may open at switch-on, 15 A and 20 A may not open …``; empty where a rating fits or none was looked at."""
     return "; ".join(
         f"{' and '.join(writing.rating(each.rating_a) for each in group)} {WORDS[reason]}" for reason, group in
-        ((reason, list(each)) for reason, each in groupby(results.fusing.rejected.get(index, ()),
+        ((reason, list(each)) for reason, each in groupby(results.proposals.rejected.get(index, ()),
                                                           key=lambda each: each.reason)))
 
 
 def rejected_fix(results: Results, index: int) -> str:
     """What would make a rating fit, for each reason once."""
-    return "; or ".join(dict.fromkeys(FIXES[each.reason] for each in results.fusing.rejected.get(index, ())
+    return "; or ".join(dict.fromkeys(FIXES[each.reason] for each in results.proposals.rejected.get(index, ())
                                  if each.reason in FIXES))

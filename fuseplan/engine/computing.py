@@ -19,7 +19,7 @@ from fuseplan.engine.fault import far_ends_of
 from fuseplan.engine.first_guess import likely_ratings, plain_ratings, ranges_of
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import average_share, balance_of
-from fuseplan.engine.proposed_ratings import Barred, given_up, with_proposals
+from fuseplan.engine.proposed_ratings import Barred, ChosenBy, given_up, with_proposals
 from fuseplan.engine.relays import switching_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, solve, solve_choices
@@ -81,7 +81,8 @@ def _compute(network: Network) -> Results:
         demands = demands_of(network, drawn, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
         before = ranges = ranges_of(network, limit_a, demands, before)
-        fusing = with_proposals(ranges, far, ohm, float(source.open_circuit_v[0]), barred)
+        chosen_by = ChosenBy(ranges, far, ohm, float(source.open_circuit_v[0]), barred)
+        fusing = with_proposals(*chosen_by)
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
@@ -93,7 +94,8 @@ def _compute(network: Network) -> Results:
                    demands=demands, surges=ranges.surges, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
-                   switching=switching_of(network, demands), fuse_ohm=ohm, far_ends=far)
+                   switching=switching_of(network, demands), fuse_ohm=ohm, far_ends=far,
+                   chosen_by=chosen_by)
 
 
 def _cold_ohm(network: Network, rating_a: Floats) -> Floats:

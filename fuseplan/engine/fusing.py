@@ -61,7 +61,8 @@ class Fusing:
     rating_a: Floats
     """Rating in force: as entered, else as proposed; NaN where neither."""
     proposed_a: Floats
-    """What would be proposed, NaN where the range holds no standard rating."""
+    """What is proposed where the plan gives no rating, NaN where the range holds no standard one; elsewhere the first
+    that carries the load (`Results.proposals` has what would be proposed)."""
     share: Floats
     """(2, J): continuous demand as a share of the rating in force."""
     continuous_a: Floats

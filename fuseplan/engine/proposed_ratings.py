@@ -91,8 +91,18 @@ class Ranges:
         return inrush_of(self.network, self.surges, self.devices)
 
 
+class ChosenBy(NamedTuple):
+    """What ratings are proposed by, as `with_proposals` takes it."""
+
+    ranges: Ranges
+    far: FarEnds
+    fuse_ohm: Floats
+    emf_v: float
+    barred: Barred
+
+
 def with_proposals(ranges: Ranges, far: FarEnds | None = None, fuse_ohm: Floats | None = None, emf_v: float = np.nan,
-                   barred: Barred = _NONE) -> Fusing:
+                   barred: Barred = _NONE, *, entered_too: bool = False) -> Fusing:
     """The same fuse ranges, with proposals that pass the other checks on a rating.
 
     Parameters
@@ -107,9 +117,11 @@ def with_proposals(ranges: Ranges, far: FarEnds | None = None, fuse_ohm: Floats 
         The voltage that drives the shorts.
     barred : mapping of device to ratings
         What is not proposed again.
+    entered_too : bool
+        Look at the devices with a rating in the plan as well, for which a proposal changes nothing.
     """
     network, fusing = ranges.network, ranges.fusing
-    known = ~np.isnan(fusing.proposed_a)
+    known = ~np.isnan(fusing.proposed_a) & (entered_too | np.isnan(network.entered_a))
     if not known.any():
         return fusing
     asked = _Asked(network, ranges.inrush, far, np.zeros(len(network.fuses)) if fuse_ohm is None else fuse_ohm, emf_v,

@@ -22,6 +22,7 @@ from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.known import Known, known_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance
+from fuseplan.engine.proposed_ratings import ChosenBy, with_proposals
 from fuseplan.engine.relays import InPlace, Switching, fitted_contacts
 from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
@@ -62,8 +63,15 @@ class Results:
     """Cold resistance of each protective device at its rating in force (J,)."""
     far_ends: FarEnds
     """The smallest short-circuit currents."""
+    chosen_by: ChosenBy
+    """What ratings are proposed by."""
     fixes_wanted: bool = True
     """False where only what fails is asked for, and how it is mended is not worked out."""
+
+    @cached_property
+    def proposals(self) -> Fusing:
+        """The fuse ranges with what is or would be proposed for every device, those with a rating in the plan too."""
+        return with_proposals(*self.chosen_by, entered_too=True)
 
     @property
     def running(self) -> Solution:

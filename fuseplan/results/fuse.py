@@ -57,7 +57,7 @@ class FuseResult(Part):
 
     @figure("rating proposed", unit="A", side="stated")
     def proposed_a(self) -> float | None:
-        return known(self.solved.results.fusing.proposed_a[self.index])
+        return known(self.solved.results.proposals.proposed_a[self.index])
 
     @entry("colour printed on the part, in words")
     def colour(self) -> str | None:
@@ -99,12 +99,12 @@ class FuseResult(Part):
     @property
     def none_fits(self) -> bool:
         """Every rating inside the fuse range would break another check: none is proposed."""
-        return self.index in self.solved.results.fusing.rejected and self.proposed_a is None
+        return self.index in self.solved.results.proposals.rejected and self.proposed_a is None
 
     @property
     def for_surge(self) -> bool:
         """A rating inside the fuse range is passed over because it may open at switch-on."""
-        return any("switch-on" in each.reason for each in self.solved.results.fusing.rejected.get(self.index, ()))
+        return any("switch-on" in each.reason for each in self.solved.results.proposals.rejected.get(self.index, ()))
 
 
 def fuse_result(solved: SolvedPlan, owner: Owner) -> FuseResult | None:

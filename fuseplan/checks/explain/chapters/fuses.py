@@ -19,7 +19,7 @@ works_out(FuseResult.max_fuse_a, traced(lambda part, results: results.fusing.mak
           "no max_fuse is stated for what it supplies")
 works_out(FuseResult.rating_a, traced(lambda part, results: results.fusing.rating_a[part.index], "A"),
           "none is given, and none is proposed")
-works_out(FuseResult.proposed_a, traced(lambda part, results: results.fusing.proposed_a[part.index], "A"),
+works_out(FuseResult.proposed_a, traced(lambda part, results: results.proposals.proposed_a[part.index], "A"),
           lambda part: rejected_words(part.solved.results, part.index)
           or "no standard rating lies between load and wire")
 works_out(FuseResult.share, traced(lambda part, results: results.fusing.share[0, part.index], "-"),
