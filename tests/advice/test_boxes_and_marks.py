@@ -149,6 +149,8 @@ def test_a_box_on_another_feed_is_no_place_for_a_circuit() -> None:
     text = BOX + '[feed.other]\nfrom = "battery_post"\n' + circuit("a", feed="other", position="F1")
     assessment, findings = found(text, "wrong-fuse-position")
     assert not [each for each in findings if each.subject_kind == "circuit"]
+    unchecked, = [each for each in findings if each.subject == "other"]
+    assert "no fuse box is stated on feed other; fuse box old has one, on feed battery_post" in unchecked.message
     assert all(way.is_free for way in ways(assessment.results, "old"))
 
 

@@ -116,17 +116,21 @@ def _rows(results: Results, most: Mapping[int, Amount | None], figure: Callable[
 def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Finding:
     """A position none of the boxes on its feed has."""
     row = results.network.fuses[index]
-    position = row.fuse.position or ""
-    elsewhere = [(name, place.feed) for name, places in results.network.box_places.items() for place in places
-                 if place.position == position]
-    feed = results.network.places.source(row.owner)
-    hint = f"; {_box(results, elsewhere[0][0])} has one, on feed {_feed(results, elsewhere[0][1])}, but this fuse is " \
-           f"taken from feed {_feed(results, feed)}" if elsewhere else ""
+    elsewhere = _elsewhere(results, index)
+    hint = f"; {elsewhere}, but this fuse is taken from feed " \
+           f"{_feed(results, results.network.places.source(row.owner))}" if elsewhere else ""
     return rule.finding(
-        results, fuse_subject(row), f"there is no position {position} in "
+        results, fuse_subject(row), f"there is no position {row.fuse.position} in "
                                     f"{' or '.join(_box(results, each) for each in boxes)}{hint}",
         consequence="hides_a_fault",
         fix=_fix(results, index), fields=(fuse_path(row, "position"),))
+
+
+def _elsewhere(results: Results, index: int) -> str:
+    """The fuse box on another feed that has the position a fuse names; empty where none has."""
+    position = results.network.fuses[index].fuse.position
+    return next((f"{_box(results, name)} has one, on feed {_feed(results, place.feed)}" for name, places in
+                 results.network.box_places.items() for place in places if place.position == position), "")
 
 
 def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> Finding:
@@ -136,6 +140,9 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     empty = [name for name, feeds in results.network.box_feeds.items() if feed in feeds]
     at = f"on feed {_feed(results, feed)}"
     lacks = f"{_box(results, empty[0])} has no positions stated" if empty else f"no fuse box is stated {at}"
+    elsewhere = next(filter(None, (_elsewhere(results, index) for index in indexes)), "")
+    if elsewhere:
+        lacks += f"; {elsewhere}, where it would be live and dead with that feed"
     boxed = f"the positions of {_box(results, empty[0])}" if empty else f"a fuse box {at} and its positions"
     what = "position" if len(names) == 1 else "positions"
     return rule.finding(
