@@ -18,7 +18,7 @@ from fuseplan.papers.not_checked_text import not_checked_lines
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
-from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines
+from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines, verdict_lines
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
@@ -29,7 +29,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
     """One circuit: its line of the table, its wires, its loads, its currents by condition, its findings."""
     view = assessment.circuit(name)
     parts = [
-        title_lines(assessment, room, paint),
+        [*title_lines(assessment, room, paint), *verdict_lines(assessment, room, paint, "The whole car: ")],
         _facts(view, room, paint),
         unknown_lines([view], room, paint),
         not_checked_lines(((shown(view.name), shown(words)) for words in view.not_checked), room, paint),

@@ -19,6 +19,7 @@ from fuseplan.papers.not_checked_text import not_checked, not_checked_lines
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
+from fuseplan.papers.summary import verdict
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
 from fuseplan.quantities import writing
 from fuseplan.results.condition import worst_running
@@ -38,7 +39,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         Colour for a terminal; what it stresses is said in words as well.
     """
     parts = [
-        title_lines(assessment, room, paint),
+        [*title_lines(assessment, room, paint), *verdict_lines(assessment, room, paint)],
         _circuits(assessment, room, paint),
         unknown_lines(assessment.circuits, room, paint),
         not_checked_lines(not_checked(assessment), room, paint),
@@ -70,6 +71,12 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
             f"{writing.UNKNOWN} (the alternator's output is not known)"
         lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines
+
+
+def verdict_lines(assessment: Assessment, room: int, paint: Paint = unpainted, of: str = "") -> list[str]:
+    """Whether to power up, as the first page says it, after what it is about."""
+    role, words = verdict(assessment)
+    return [paint(line, role) for line in paragraph(f"{of}{words}", room)]
 
 
 def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:

@@ -13,6 +13,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.action import action
+from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
 from fuseplan.papers.summary import LINES, first_page, verdict
@@ -116,6 +117,16 @@ def test_a_plan_without_circuits_is_not_ready_while_safety_rests_on_an_answer() 
     assert any(each.safety for each in found.not_said)
     assert found.count("danger") == 0
     assert verdict(found)[1].startswith("NOT READY: no circuits yet, and ")
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_whole_report_and_that_of_a_circuit_say_what_the_first_page_says_of_power(path: Path) -> None:
+    found = assessed(path)
+    _, words = verdict(found)
+    assert first_page(found, 2000).splitlines()[1] == words
+    assert words in report(found, 2000).splitlines()[:4]
+    for name in list(found.plan.circuit)[:3]:
+        assert f"The whole car: {words}" in circuit_report(found, name, 2000).splitlines()[:4]
 
 
 def test_a_plan_that_says_nothing_is_not_ready() -> None:
