@@ -149,8 +149,8 @@ def _start(network: Network, circuit: Circuit, partings: _Partings) -> str | Non
 
 def return_limits_v(network: Network) -> list[ReturnLimit | None]:
     """What may be lost on the way back in each condition [V]."""
-    return [network.limit_set.return_limit(state == STATE_INDEX["crank"], network.system_v)
-            for state in network.state.tolist()]
+    usual, cranking = (network.limit_set.return_limit(turning, network.system_v) for turning in (False, True))
+    return [cranking if state == STATE_INDEX["crank"] else usual for state in network.state.tolist()]
 
 
 def _node_at_switch(network: Network, number: int) -> int | None:

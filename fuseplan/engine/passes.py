@@ -66,10 +66,11 @@ class Rows(NamedTuple):
             return self
         if len(rows) == len(self.root_v):
             return by
-        copies = Rows(*(each.copy("K") for each in self))
-        for copy, new in zip(copies, by, strict=True):
-            copy[rows] = new
-        return copies
+        taken = np.arange(len(self.root_v))
+        taken[rows] = len(taken) + np.arange(len(rows))
+        # All rows of one node or consumer lie together.
+        return Rows(*(np.concatenate([each.T, new.T], axis=-1).take(taken, axis=-1).T
+                      for each, new in zip(self, by, strict=True)))
 
 
 def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:

@@ -144,6 +144,8 @@ class TreePart(NamedTuple):
 
 ROW_BY_ROW = 64
 """From so many columns on whole rows are added one by one: numpy's running sum goes down each column instead."""
+IN_THE_CACHE = 1024
+"""So many rows at a time are gone down: with more, each step of a column waits for memory."""
 
 
 def _running(values: Floats, order: Ints | None, out: Floats) -> None:
@@ -155,12 +157,16 @@ def _running(values: Floats, order: Ints | None, out: Floats) -> None:
             np.add(before, row, out=after)
             before = after
         return
-    rows, sums = values if order is None else values.take(order, axis=0), out[1:]
-    if rows.ndim > 1 and rows.shape[-1] % 2 == 0 and rows.dtype == np.float64 and rows.flags.c_contiguous:
-        # Neighbouring columns go as the two parts of one complex number: half the steps, and the very same sums.
-        np.cumsum(rows.view(np.complex128), axis=0, out=sums.view(np.complex128))
+    if order is None:
+        out[1:] = values
     else:
-        np.cumsum(rows, axis=0, out=sums)
+        np.take(np.asarray(values, dtype=float), order, axis=0, out=out[1:], mode="clip")
+    # Neighbouring columns go as the two parts of one complex number: half the steps, and the very same sums.
+    sums = out.view(np.complex128) if out.ndim > 1 and out.shape[-1] % 2 == 0 else out
+    # Each block begins with the last sums of the one before.
+    for low in range(1, len(sums), IN_THE_CACHE - 1):
+        block = sums[low:low + IN_THE_CACHE]
+        np.cumsum(block, axis=0, out=block)
 
 
 def depth_first(root: str, children: Mapping[str, Sequence[str]]) -> Iterator[tuple[str | None, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -79,6 +80,7 @@ def hot_source() -> Source:
     return table("alternator_hot_factors").citation
 
 
+@cache
 def _rule(quantity: str) -> Cited[float]:
     return table("regulator_rule").known("quantity", quantity, "value")
 

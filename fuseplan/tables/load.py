@@ -100,6 +100,15 @@ class Table:
 
     def array(self, heading: str) -> Floats:
         """One column as floats of shape (rows,), nan where blank. Read-only."""
+        if heading not in self._arrays:
+            self._arrays[heading] = self._array(heading)
+        return self._arrays[heading]
+
+    @cached_property
+    def _arrays(self) -> dict[str, Floats]:
+        return {}
+
+    def _array(self, heading: str) -> Floats:
         cells = self.column(heading)
         if any(isinstance(cell, str) for cell in cells):
             raise TableError(f"column '{heading}' of table {self.name} holds text, not only numbers")

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from functools import lru_cache, partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -24,6 +25,10 @@ from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
@@ -54,9 +59,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     labelled = results.faults.prospective_labelled_a
     sure = exceeds(labelled, capacity)
-    # Of most the next one on the way can break it: those are not asked one by one.
-    held = (above >= 0) & (above != np.arange(len(above))) & within(labelled, capacity[above])
-    asked, doubtful = np.flatnonzero(sure & ~held).tolist(), overloaded[~sure[overloaded]].tolist()
+    asked, doubtful = _not_relieved(above, capacity, labelled, sure), overloaded[~sure[overloaded]].tolist()
     if not asked and not doubtful:
         return
     first_of, unsure = partial(_first, above.tolist(), capacity.tolist()), dict[int, int]()
@@ -94,6 +97,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
         )
+
+
+def _not_relieved(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> list[int]:
+    """The devices that cannot break their own prospective current, and of which none can on the way to the next one
+    that cannot either."""
+    found: list[int] = []
+    here = at = np.flatnonzero(over)
+    while here.size:
+        upper = above[at]
+        last = (upper < 0) | (upper == at)
+        relieved = ~last & within(prospective[here], capacity[upper])
+        ends = ~relieved & (last | over[upper])
+        found += here[ends].tolist()
+        here, at = here[~relieved & ~ends], upper[~relieved & ~ends]
+    return sorted(found)
 
 
 def _first(above: list[int], capacity: list[float], prospective: list[float], over: list[bool], seen: dict[int, int],
