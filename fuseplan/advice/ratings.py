@@ -11,7 +11,8 @@ from fuseplan.advice.added_fuse import BOLT_IN, LEAST_BRANCH, fit_fuse, is_branc
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split, withstanding
+from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
+from fuseplan.checks.fuse_to_fit import withstanding
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most

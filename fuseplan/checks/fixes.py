@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import TypeVar
 
 import numpy as np
@@ -11,10 +10,8 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
-from fuseplan.engine.inrush import withstands
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
@@ -285,27 +282,3 @@ def insulated_alike(results: Results, segment: int) -> list[int]:
 def fuse_words(results: Results, device: int, rating_a: float) -> str:
     """A rating for a device, with the words that it is not in stock where it is not."""
     return results.network.stock.fuse_words(results.network.fuse_kinds[device], rating_a)
-
-
-def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
-    """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
-    kind = results.network.fuse_kinds[device]
-    return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))
-
-
-def suiting(results: Results, device: int, fits_a: Sequence[float], usual: bool = True) -> float:
-    """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
-    worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
-    largest. In place of a smaller fuse, which may blow on a `usual` surge as well, such do not count. A proposal
-    chooses the same way."""
-    upper = float(results.fusing.low_a[1, device])
-    carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
-    return withstanding(results, device, carry, usual) or carry[0]
-
-
-def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:
-    """The first of some ratings that withstands what is switched on behind a device at the worst-case currents, else
-    the first that does at those entered; None where none does. `usual` surges count, or only those the plan gives."""
-    kind = results.network.fuse_kinds[device]
-    return next((rating for worst in (True, False) for rating in ratings_a if withstands(
-        results.inrush, results.surges.starts, device, kind, rating, usual=usual, worst=worst)), None)

@@ -17,6 +17,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
     wire_fields,
 )
+from fuseplan.checks.fuse_to_fit import fitting, withstanding
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
@@ -133,8 +134,8 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
             or not exceeds(results.fusing.rating_a[guard], largest_fuse_a(results, index, WireSize.read(size))):
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
     rating, low = float(results.fusing.rating_a[guard]), float(results.fusing.low_a[0, guard])
-    least = None if math.isnan(low) else results.network.stock.next_rating(results.network.fuse_kinds[guard], low)
-    smaller = rating if least is None else min(rating, least)
+    fits = [] if math.isnan(low) else fitting(results, guard, low, rating)
+    smaller = withstanding(results, guard, fits) or rating
     fuse = f"which the {writing.rating(rating)} fuse before it needs" if smaller == rating else \
         f"with {fuse_words(results, guard, smaller)} before it, which carries the load"
     rated = () if smaller == rating else ((fuse_path(results.network.fuses[guard], "rating"), writing.rating(smaller)),)

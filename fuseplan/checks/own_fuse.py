@@ -8,7 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fixes import another_insulation, fitting, smaller_fuse, suiting
+from fuseplan.checks.fixes import another_insulation, smaller_fuse
+from fuseplan.checks.fuse_to_fit import fitting, suiting
 from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S

@@ -11,20 +11,18 @@ import numpy as np
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import (
     another_insulation,
-    fitting,
     fuse_words,
     insulation_before_copper,
     insulation_first,
     size_that_carries,
     smaller_fuse,
-    suiting,
     wire_field,
     wire_fields,
 )
+from fuseplan.checks.fuse_to_fit import fitting, suiting, withstanding
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
 from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.inrush import withstands
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
@@ -100,8 +98,7 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     network, fuse = results.network, results.network.fuses[device]
     # One that blows on what is switched on behind it is no fix: the fuse then stays, and the wire suits it.
     smaller = [] if math.isnan(low_a) else fitting(results, device, low_a, now_a)
-    surges = results.inrush, results.surges.starts
-    fitted = next((rating for rating in smaller if withstands(*surges, device, fuse.fuse.kind, rating)), now_a)
+    fitted = withstanding(results, device, smaller) or now_a
     needed = fitted if math.isnan(low_a) else max(fitted, low_a)
     segments, fit = network.segments, network.stock.wire_words
     # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.

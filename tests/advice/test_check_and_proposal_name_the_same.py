@@ -110,3 +110,37 @@ def test_a_surge_that_is_entered_does() -> None:
     assert not [each for each in proposal.after.findings if each.check == "blows-at-switch-on"]
     smaller = assess(changed(plan, {("circuit", "fan", "fuse", "rating"): "15 A"}), limit_set("road"))
     assert [each for each in smaller.findings if each.check == "blows-at-switch-on"]
+
+
+@pytest.mark.parametrize("given", [True, False], ids=["entered", "usual"])
+@pytest.mark.parametrize("current", ["6 A", "9 A", "14 A", "18 A"])
+@pytest.mark.parametrize("size", ["0.5 mm2", "1 mm2", "1.5 mm2"])
+def test_a_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on_or_it_is_said(
+        size: str, current: str, given: bool) -> None:
+    text = whole((FOLDER / "fuse-too-small.fails.toml").read_text(encoding="utf-8"))
+    text = text.replace(', rating = "7.5 A"', "").replace("2.5 mm2", size).replace('"7.5 A"', f'"{current}"')
+    if given:
+        text = text.replace('kind = "motor"', 'kind = "motor"\ninrush = 6\ninrush_time = "200 ms"')
+    plan = parse_plan(text)
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    found = [each for each in proposal.before.findings if each.check == "no-fuse-fits" and each.subject == "fan"
+             and " and then " in each.fix]
+    for finding in found:
+        named = re.search(r"fit ([\d.]+) mm² .* and then (?:a )?([\d.]+ A)(?: (maxi))?", finding.fix)
+        assert named is not None, finding.fix
+        fuse = {("circuit", "fan", "fuse", "kind"): "maxi"} if named[3] else {}
+        fitted = assess(changed(plan, {("circuit", "fan", "wire", 0, "size"): f"{named[1]} mm2",
+                                       ("circuit", "fan", "fuse", "rating"): named[2], **fuse}), limit_set("road"))
+        blows = [each for each in fitted.findings if each.check == "blows-at-switch-on"]
+        assert not [each for each in fitted.findings if each.check in ("no-fuse-fits", "fuse-exceeds-wire")]
+        assert bool(blows) == ("may blow at switch-on" in finding.fix), finding.fix
+        assert not given or not [each for each in blows if not each.measure]
+        if given and not named[3]:
+            assert next(each.new for each in proposal.changes if each.path[-1] == "rating") == named[2]
+
+
+def test_a_fuse_that_a_usual_surge_may_blow_is_said() -> None:
+    text = whole((FOLDER / "fuse-too-small.fails.toml").read_text(encoding="utf-8"))
+    text = text.replace(', rating = "7.5 A"', "").replace("2.5 mm2", "1 mm2").replace('"7.5 A"', '"14 A"')
+    fixes = [each.fix for each in assess(parse_plan(text)).findings if each.check == "no-fuse-fits"]
+    assert [fix for fix in fixes if "may blow at switch-on: measure" in fix]

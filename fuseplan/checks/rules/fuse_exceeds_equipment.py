@@ -10,7 +10,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import fitting, or_split, smaller_fuse, suiting
+from fuseplan.checks.fixes import or_split, smaller_fuse
+from fuseplan.checks.fuse_to_fit import fitting, suiting
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject, owner_words

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fitting, fuse_words, or_split, suiting
+from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
+from fuseplan.checks.fuse_to_fit import fitting, larger_words, suiting
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -109,10 +110,11 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = f"a larger type of fuse than a {kind_words(kind)}" if rating is None else fuse_words(results, index, rating)
     larger = None if is_silent else stock.instead(results.network.fuses[index].fuse, need_a)
-    upper_a = max(need_a, float(results.fusing.low_a[1, index]))
-    if larger is not None and (least := stock.next_rating(
-            larger, upper_a if ratings_between(larger, upper_a, high_a) else need_a, high_a)) is not None:
-        rating, fuse = least, f"a {stock.fuse_words(larger, least)} {kind_words(larger)} in a holder of its own"
+    if larger is not None:
+        upper_a = max(need_a, float(results.fusing.low_a[1, index]))
+        least_a = upper_a if ratings_between(larger, upper_a, high_a) else need_a
+        rating = stock.next_rating(larger, least_a, high_a)
+        fuse = f"a {stock.fuse_words(larger, rating or need_a)} {larger_words(larger)}"
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
     if results.fusing.against_shorts[index] and not is_silent:

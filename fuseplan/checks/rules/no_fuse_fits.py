@@ -17,12 +17,12 @@ from fuseplan.checks.fixes import (
     another_insulation,
     ask_the_maker,
     carries_nothing,
-    fuse_words,
     insulation_first,
     or_split,
     size_that_carries,
     wire_field,
 )
+from fuseplan.checks.fuse_to_fit import Named, carrying
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
@@ -89,13 +89,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
-    rating = results.network.stock.next_rating(row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
         return ask_the_maker(results, index)
-    needed, fuse = (low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}") if rating is None else \
-        (rating, fuse_words(results, index, rating))
+    found = carrying(results, index, low) or Named(low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}")
+    needed, fuse, may_blow = found
     if needed <= high:
-        return f"fit {fuse}{f', or {LEAVE_OUT}' if results.fusing.against_shorts[index] else or_split(results, index)}"
+        either = f", or {LEAVE_OUT}" if results.fusing.against_shorts[index] else or_split(results, index)
+        return f"fit {fuse}{either}{may_blow}"
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
         return coil
@@ -103,7 +103,7 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
     thicker = (f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
-               f"a thicker wire in place of {at} for {fuse}") + or_split(results, index)
+               f"a thicker wire in place of {at} for {fuse}") + or_split(results, index) + may_blow
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
 

@@ -13,7 +13,8 @@ from functools import partial
 
 import numpy as np
 
-from fuseplan.checks.fixes import fuse_words, suiting, wire_field
+from fuseplan.checks.fixes import fuse_words, wire_field
+from fuseplan.checks.fuse_to_fit import suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import smaller_fuse, suiting
+from fuseplan.checks.fixes import smaller_fuse
+from fuseplan.checks.fuse_to_fit import suiting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large

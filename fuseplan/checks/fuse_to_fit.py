@@ -1,0 +1,71 @@
+"""Which rating of a fuse a fix names: one that carries the load and is not known to blow when that is switched on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fuseplan.checks.fixes import fuse_words
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.inrush import withstands
+from fuseplan.engine.results import Results
+from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
+from fuseplan.quantities import writing
+from fuseplan.tables.fuses import kind_words
+
+
+def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
+    """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
+    kind = results.network.fuse_kinds[device]
+    return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))
+
+
+def suiting(results: Results, device: int, fits_a: Sequence[float], usual: bool = True) -> float:
+    """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
+    worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
+    largest. In place of a smaller fuse, which may blow on a `usual` surge as well, such do not count. A proposal
+    chooses the same way."""
+    upper = float(results.fusing.low_a[1, device])
+    carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
+    return withstanding(results, device, carry, usual) or carry[0]
+
+
+def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:
+    """The first of some ratings that withstands what is switched on behind a device at the worst-case currents, else
+    the first that does at those entered; None where none does. `usual` surges count, or only those the plan gives."""
+    kind = results.network.fuse_kinds[device]
+    return next((rating for worst in (True, False) for rating in ratings_a if withstands(
+        results.inrush, results.surges.starts, device, kind, rating, usual=usual, worst=worst)), None)
+
+
+class Named(NamedTuple):
+    """A fuse that a fix names."""
+
+    rating_a: float
+    words: str
+    """The rating, with its type where that is another one."""
+    may_blow: str = ""
+    """What stands at the end of the fix where it may blow at switch-on all the same."""
+
+
+def carrying(results: Results, device: int, low_a: float) -> Named | None:
+    """The smallest fuse that carries a load, whatever its wire allows, and does not blow on a surge that the plan
+    gives: of the type entered, else of a larger one. None where none is sold."""
+    network, surges = results.network, (results.inrush, results.surges.starts)
+    row, stock = network.fuses[device].fuse, network.stock
+    first = stock.instead(row, low_a) or row.kind
+    types = (first, *larger_types(first)) if may_change_type(row) else (first,)
+    sold = [(kind, rating) for kind in types for rating in stock.preferred(kind, ratings_between(kind, low_a))]
+    if not sold or sold[0][0] != first:
+        return None
+    kind, rating = next((each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)),
+                        sold[0])
+    may_blow = "" if withstands(*surges, device, kind, rating) else f"; {writing.rating(rating)} may blow at " \
+        "switch-on: measure the inrush current first"
+    return Named(rating, fuse_words(results, device, rating) if kind == row.kind else
+                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow)
+
+
+def larger_words(kind: str) -> str:
+    """A type of fuse that is fitted in place of a smaller one."""
+    return f"{kind_words(kind)} in a holder of its own"
