@@ -47,7 +47,7 @@ class BuildFacts:
     @cached_property
     def bundles(self) -> tuple[Bundle, ...]:
         """What lies in each run."""
-        return bundles(self.pieces, dict(self.assessment.plan.run), self.pairs)
+        return bundles(self.needed, dict(self.assessment.plan.run), self.pairs)
 
     @cached_property
     def ways(self) -> dict[Key, Way]:
@@ -85,7 +85,7 @@ class BuildFacts:
 
     @cached_property
     def needed(self) -> tuple[Piece, ...]:
-        """All wires but those that would be cut for such a feed."""
+        """All wires but those that would be cut for such a feed: what lies in runs, ends on pins and is joined."""
         return tuple(piece for piece in self.pieces if not (piece.is_cut and self.is_idle(piece.owner)))
 
     @cached_property
@@ -111,12 +111,12 @@ class BuildFacts:
     @cached_property
     def pins(self) -> tuple[PinLine, ...]:
         """Every pin of every connector that a wire ends on."""
-        return pin_lines(self.assessment.plan, self.pieces)
+        return pin_lines(self.assessment.plan, self.needed)
 
     @cached_property
     def pairs(self) -> tuple[PairLine, ...]:
         """Twisted pairs and shielded cables."""
-        return pair_lines(self.assessment.plan, self.pieces)
+        return pair_lines(self.assessment.plan, self.needed)
 
     @cached_property
     def cables(self) -> tuple[PairLine, ...]:
@@ -131,12 +131,12 @@ class BuildFacts:
     @cached_property
     def splices(self) -> tuple[SpliceLine, ...]:
         """Every splice and joint."""
-        return splice_lines(self.assessment.plan, self.pieces)
+        return splice_lines(self.assessment.plan, self.needed)
 
     @cached_property
     def earths(self) -> tuple[EarthPoint, ...]:
         """Every earth point with what lands on it."""
-        return earth_points(self.assessment, self.pieces)
+        return earth_points(self.assessment, self.needed)
 
     @cached_property
     def buying(self) -> tuple[BuyLine, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 import tomllib
 from typing import Any
 
@@ -13,7 +14,7 @@ from fuseplan.bench.sheet_before_power import before_power
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.paper import Table, Wishes, Words
-from fuseplan.papers.sheets import buy_list, cut_list, labels
+from fuseplan.papers.sheets import buy_list, connectors, cut_list, earth_map, labels, loom_drawing, run_table
 from fuseplan.plan.idle_feeds import NOTHING_YET, idle_feeds
 from fuseplan.planfile.starter import starter_plan
 from tests.plans import plan_of
@@ -78,6 +79,31 @@ def test_what_nothing_needs_is_not_bought_and_what_anything_needs_is(circuit: di
             is_idle = entry.point.subject in idle
             assert not (is_idle and entry.required)
             assert entry.point.what != "earth_ohm" or entry.note.endswith(NOTHING_YET) == is_idle
+
+
+def test_no_paper_to_build_from_has_a_wire_that_is_not_cut() -> None:
+    """Not in its run, whose bundle is as thick as what lies in it; nor on a pin, in a splice or on an earth point."""
+    data = with_circuit(feed="main_bus")
+    data["run"] = {"sill": {"from": "front", "to": "back", "length": "2 m", "sleeve": "corrugated tube"}}
+    data["connector"] = {"plug": {"pin": {"1": {"fate": "keep"}}}}
+    for feed in data["feed"].values():
+        for segment in feed.get("wire", ()):
+            segment.update(along=["sill"], joint={"method": "crimp"}, end={"connector": "plug", "pin": "1"})
+            del segment["length"]
+    facts = facts_of(data)
+    left_out = {piece.number for piece in facts.pieces} - {piece.number for piece in facts.needed}
+    laid = {piece.number for piece in facts.needed if piece.runs}
+    assert left_out
+    assert laid
+    (bundle,) = facts.bundles
+    assert {piece.number for piece in bundle.pieces} == laid
+    for sheet in (run_table, loom_drawing, connectors, earth_map, cut_list, labels, buy_list):
+        listed = [*sheet.blocks(facts.assessment, Wishes())]
+        cells = {number for block in listed if isinstance(block, Table) for row in block.rows for cell in row
+                 for number in re.findall(r"[^\s,;()]+", str(cell))}
+        assert not left_out & cells, sheet.__name__
+        assert cells & laid or sheet is earth_map
+        assert any(isinstance(block, Words) and "Nothing on these feeds yet" in block.text for block in listed)
 
 
 def test_a_feed_that_is_live_without_a_fuse_of_its_own_stays_tested() -> None:

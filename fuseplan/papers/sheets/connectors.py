@@ -10,7 +10,7 @@ from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
 from fuseplan.looms.rows import PinRow, pin_rows
-from fuseplan.papers.build_cells import unsettled, wire_words
+from fuseplan.papers.build_cells import idle_left_out, unsettled, wire_words
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.nets import GONE
 from fuseplan.quantities import writing
@@ -29,6 +29,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Connectors first, then splices."""
     facts = build_facts(assessment)
     yield from unsettled(assessment)
+    yield from idle_left_out(facts)
     if facts.pins:
         listed: dict[tuple[str, str | None], PinRow] = {
             (row.at.connector, row.at.pin): row for row in pin_rows(assessment.plan)}

@@ -8,7 +8,7 @@ from fuseplan.build.earth_map import STACKING, EarthPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
-from fuseplan.papers.build_cells import unsettled, verdict_words, wire_words
+from fuseplan.papers.build_cells import idle_left_out, unsettled, verdict_words, wire_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.quantities import writing
@@ -21,8 +21,10 @@ _LUGS = (TableColumn("order", "Order from the face", number=True), TableColumn("
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The points from the battery outwards."""
-    points = build_facts(assessment).earths
+    facts = build_facts(assessment)
+    points = facts.earths
     yield from unsettled(assessment)
+    yield from idle_left_out(facts)
     yield Words(STACKING, "note")
     yield Words(f"{RULE.source[0].upper()}{RULE.source[1:]}. The part's own torque comes first; published ones differ "
                 "and are shown side by side.", "note")

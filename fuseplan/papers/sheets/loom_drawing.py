@@ -10,6 +10,7 @@ from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.ways import parted, parted_words, place_on_run
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import idle_left_out
 from fuseplan.papers.loom_svg import Mark, draw
 from fuseplan.papers.paper import Block, Drawing, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
@@ -43,6 +44,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Drawing("loom", drawn.svg, drawn.width_mm, drawn.height_mm, f"the loom laid out flat: {joined}")
     for one, other in parted(facts.ways):
         yield Words(parted_words(one, other), "caution")
+    yield from idle_left_out(facts)
     outside = [piece for piece in facts.needed if not piece.runs]
     if outside:
         yield Words(f"{len(outside)} of {len(facts.needed)} wires name no run and are not on the drawing; the cut list "

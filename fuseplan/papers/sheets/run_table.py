@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.bundles import BASIS, SPREAD, Bundle, clip_mm, hole_clearance_mm
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import in_mm, unsettled, wire_words
+from fuseplan.papers.build_cells import idle_left_out, in_mm, unsettled, wire_words
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
 from fuseplan.tables.pullout import clip_spacing
@@ -36,6 +36,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words("The plan has no runs: wires have lengths of their own, and no bundle is known.", "note")
         return
     yield from unsettled(assessment)
+    yield from idle_left_out(facts)
     yield Table("runs", _RUNS, tuple(map(_run, facts.bundles)), note=f"{BASIS} Clips: one at each end, no further "
                 f"apart than {writing.stated(clip_mm(), 'mm')}; the rules differ, see below. Holes are rolled or "
                 f"bushed, or leave {writing.burden(hole_clearance_mm(), 'fine mm')} round the loom (AC 43.13-1B par. "
