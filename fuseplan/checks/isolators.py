@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import Switch
 from fuseplan.records import dataclass
 
 KEYED_OFF = [STATE_INDEX["off"], STATE_INDEX["accessory"]]
@@ -21,6 +25,19 @@ def earth_isolators(plan: Plan) -> list[str]:
 def supply_isolators(plan: Plan) -> list[str]:
     """Feeds behind a battery isolator, which says what else it opens, in the order of the plan."""
     return [name for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens is not None]
+
+
+def hand_switched(plan: Plan, live: Mapping[str, NDArray[np.bool_]], name: str) -> bool:
+    """Whether a feed is switched by hand and no position of the key leaves it dead: by a switch, or by a relay that a
+    switch drives, as behind an isolator."""
+    feed = plan.feed[name]
+    by_relay = feed.relay is not None and feed.relay.driver == "switch"
+    return bool(live[name].all()) and (by_relay or (feed.switch is not None and feed.relay is None))
+
+
+def opens_more(switch: Switch | None) -> bool:
+    """Whether an isolator is stated to open the alternator's field or the ignition too."""
+    return bool(switch is not None and switch.also_opens and "none" not in switch.also_opens)
 
 
 def opens_ignition(plan: Plan, supply: bool) -> bool:

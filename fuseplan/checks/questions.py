@@ -13,6 +13,7 @@ from fuseplan.checks.cut_offs import starting, to_be_cut_off, unit_where_named
 from fuseplan.checks.earth_question import earth_wires_asked
 from fuseplan.checks.feed_question import feed_wires_asked
 from fuseplan.checks.flasher_question import flashers_asked
+from fuseplan.checks.isolators import hand_switched, opens_more
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.role_questions import roles_asked, roles_named_otherwise_asked
 from fuseplan.checks.second_battery import far_ends, not_described
@@ -180,6 +181,24 @@ def bare_cables_asked(results: Results) -> Iterator[NotSaid]:
         yield NotSaid("alternator", "alternator", _FUSE_OR_COVER, why, "cable", "alternator.cable", True)
 
 
+def alternator_ends_asked(results: Results) -> Iterator[NotSaid]:
+    """On which side of a battery isolator the alternator cable ends, where the plan does not name its feed."""
+    plan = results.plan
+    if plan.alternator is None or plan.alternator.feed is not None:
+        return
+    root = results.network.places.feed_root
+    handed_on = {feed.upstream for feed in plan.feed.values()} | {
+        circuit.feed for circuit in plan.circuit.values() if circuit.role == "starter"}
+    for name, feed in plan.feed.items():
+        if feed.upstream == root and name in handed_on and hand_switched(plan, results.network.feed_live, name) \
+                and not opens_more(feed.switch):
+            yield NotSaid(
+                "alternator", "alternator", "the feed its cable ends on (feed), before or behind the switch of "
+                f"{in_words(plan, 'feed', name)}", "behind it, with the switch open, the alternator keeps the engine, "
+                "the pump and the loads alive", "alternator_feed", "alternator.feed", True)
+            return
+
+
 def exciter_asked(results: Results) -> Iterator[NotSaid]:
     """What starts the alternator's field."""
     alternator = results.plan.alternator
@@ -225,7 +244,7 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 QUESTIONS: tuple[Question, ...] = (
     whole_car_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, second_batteries_asked,
-    fuse_places_asked, bare_cables_asked, clearing_asked, switches_asked, unswitched_asked, unswitched_feeds_asked,
-    feed_wires_asked, earth_wires_asked, coil_wires_asked, breaking_asked, sockets_asked, terminals_asked,
-    interlocks_asked, exciter_asked, sense_asked, flashers_asked, bundles_asked)
+    fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked, switches_asked, unswitched_asked,
+    unswitched_feeds_asked, feed_wires_asked, earth_wires_asked, coil_wires_asked, breaking_asked, sockets_asked,
+    terminals_asked, interlocks_asked, exciter_asked, sense_asked, flashers_asked, bundles_asked)
 """The worst first, before them what the whole car is judged by."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from tomllib import loads as toml
 from typing import Any
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.papers.paper_set import paper_set, texts_of
+from fuseplan.planfile.plain import with_value, without
 from tests.checks.check_plans import passing
 from tests.plans import plan_of
 
@@ -104,3 +106,19 @@ def test_a_second_battery_earthed_behind_an_isolator_in_the_earth_lead_feeds_the
     assert "coil" in finding.message
     data["circuit"]["link"]["earth"] = "battery_negative"
     assert of_the_second_battery(data) == []
+
+
+def test_where_the_alternator_cable_ends_is_asked_where_the_answer_decides_what_an_isolator_stops() -> None:
+    """Left out, the cable counts as ending on the battery post: a danger that the answer was went without a word."""
+    track = toml((Path(__file__).parents[2] / "examples" / "track_car.toml").read_text(encoding="utf-8"))
+
+    def asked(data: dict[str, Any]) -> list[bool]:
+        return [each.safety for each in assess(plan_of(data)).not_said if each.key == "alternator.feed"]
+
+    silent = without(track, ("alternator", "feed"))
+    assert "alternator-not-isolated" in {each.check for each in assess(plan_of(track)).findings}
+    assert asked(track) == []
+    assert asked(silent) == [True]
+    assert asked(with_value(silent, ("feed", "master", "switch", "also_opens"), ["alternator_field"])) == []
+    assert asked(with_value(silent, ("feed", "master", "switch", "also_opens"), ["none"])) == [True]
+    assert asked(without(silent, ("feed", "master", "switch"))) == []

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.isolators import earth_way
+from fuseplan.checks.isolators import earth_way, hand_switched, opens_more
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.results import Results
@@ -23,11 +23,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if alternator is None:
         return
     for name in way_to(plan, alternator.feed) if alternator.feed is not None else ():
-        feed = plan.feed[name]
-        # A feed that some position of the key leaves dead is switched by the key, not by an isolator.
-        by_relay = feed.relay is not None and feed.relay.driver == "switch"
-        if live[name].all() and (by_relay or (feed.switch is not None and feed.relay is None)):
-            yield from _left(rule, results, ("feed", name), feed.switch,
+        if hand_switched(plan, live, name):
+            yield from _left(rule, results, ("feed", name), plan.feed[name].switch,
                              "the alternator cable ends on "
                              f"{owner_words(results, ('feed', alternator.feed or ''))}", "alternator.feed")
     for name in earth_way(plan, alternator.earth):
@@ -41,10 +38,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _left(rule: Rule, results: Results, subject: Subject, switch: Switch | None, where: str, moved: str
           ) -> Iterator[Finding]:
     """The finding of one isolator, without a switch where it is a relay, that opens neither alternator nor ignition."""
-    opens = None if switch is None else switch.also_opens
-    if opens and "none" not in opens:
+    if opens_more(switch):
         return
-    said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
+    said = "nothing says that it opens anything else" if switch is None or switch.also_opens is None else \
+        "it opens nothing else"
     yield rule.finding(
         results, subject,
         f"{where}, on the car's side of this switch, and {said}: with it open the alternator keeps the engine, the "
