@@ -13,6 +13,7 @@ from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
+from fuseplan.checks.fuse_to_fit import carrying
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -99,24 +100,27 @@ def equipment(look: Look, finding: Finding) -> None:
 
 
 def surge(look: Look, finding: Finding) -> None:
-    """The next rating up, or the next larger type."""
+    """The rating that withstands what is switched on, or the larger type that has one; the next one up where that is
+    to be measured first."""
     index = look.manage(finding)
     if index is None:
         return
     row = look.results.network.fuses[index]
-    now, stock = float(look.results.fusing.rating_a[index]), look.results.network.stock
-    above = _above(look, index)
+    now, owner = float(look.results.fusing.rating_a[index]), row.owner
+    named = carrying(look.results, index, float(look.results.fusing.low_a[0, index]))
     if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
         look.draft.give_up_on(finding, "fuse-exceeds-wire", "no larger rating can be fitted")
     elif finding.measure and not is_at_hand(look, finding):
         look.draft.give_up_on(finding, "the size of the wire",
                               "a larger fuse asks for a thicker wire or another holder")
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
-    elif above:
-        _raise_floor(look, row.owner, above[0], finding)
-    elif may_change_type(row.fuse) and (larger := stock.larger_type(row.fuse.kind, now)) is not None:
-        look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, larger, finding.check,
+    elif finding.measure:
+        _raise_floor(look, owner, _above(look, index)[0], finding)
+    elif named is not None and named.withstands and named.kind != row.fuse.kind:
+        look.draft.put((*owner_key(owner), "fuse", "kind"), row.fuse.kind, named.kind, finding.check,
                        f"{finding.message}; {OWN_HOLDER}")
+    elif named is not None and named.withstands and named.rating_a > now:
+        _raise_floor(look, owner, named.rating_a, finding)
     else:
         look.draft.give_up_on(finding, NO_MORE_RATINGS, "no larger rating is sold")
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)

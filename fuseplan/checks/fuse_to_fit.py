@@ -41,11 +41,14 @@ def withstanding(results: Results, device: int, ratings_a: Sequence[float], usua
 class Named(NamedTuple):
     """A fuse that a fix names."""
 
+    kind: str
     rating_a: float
     words: str
     """The rating, with its type where that is another one."""
     may_blow: str = ""
     """What stands at the end of the fix where it may blow at switch-on all the same."""
+    withstands: bool = True
+    """Whether it does not blow on a surge that the plan gives."""
 
 
 def carrying(results: Results, device: int, low_a: float) -> Named | None:
@@ -58,12 +61,12 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
     sold = [(kind, rating) for kind in types for rating in stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold or sold[0][0] != first:
         return None
-    kind, rating = next((each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)),
-                        sold[0])
+    rides = [each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)]
+    kind, rating = (*rides, *sold)[0]
     may_blow = "" if withstands(*surges, device, kind, rating) else f"; {writing.rating(rating)} may blow at " \
         "switch-on: measure the inrush current first"
-    return Named(rating, fuse_words(results, device, rating) if kind == row.kind else
-                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow)
+    return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
+                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow, bool(rides))
 
 
 def larger_words(kind: str) -> str:

@@ -91,8 +91,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
     if maker_words(results, index) is not None:
         return ask_the_maker(results, index)
-    found = carrying(results, index, low) or Named(low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}")
-    needed, fuse, may_blow = found
+    found = carrying(results, index, low) or Named(
+        row.fuse.kind, low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}")
+    needed, fuse, may_blow = found.rating_a, found.words, found.may_blow
     if needed <= high:
         either = f", or {LEAVE_OUT}" if results.fusing.against_shorts[index] else or_split(results, index)
         return f"fit {fuse}{either}{may_blow}"
