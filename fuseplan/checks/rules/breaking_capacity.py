@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
-from fuseplan.engine.at_limit import at_most, exceeds, within
+from fuseplan.engine.at_limit import exceeds, within
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import battery_known
@@ -50,33 +50,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for kind, where in network.fuses_by_kind.items():
         capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
-    overloaded = np.flatnonzero(exceeds(prospective, capacity))
+    overloaded = exceeds(prospective, capacity)
     if not battery_known(results.plan.battery):
-        for index in overloaded.tolist():
+        for index in np.flatnonzero(overloaded).tolist():
             yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
                                                       "battery's "
                                                       "cold-cranking current is not given")
         return
     labelled = results.faults.prospective_labelled_a
     sure = exceeds(labelled, capacity)
-    asked, doubtful = _not_relieved(above, capacity, labelled, sure), overloaded[~sure[overloaded]].tolist()
-    if not asked and not doubtful:
-        return
-    first_of, unsure = partial(_first, above.tolist(), capacity.tolist()), dict[int, int]()
-    as_drawn = (prospective.tolist(), exceeds(prospective, capacity).tolist())
+    top_of = _first_of(above, capacity, labelled, sure)
+    as_drawn = top_of if labelled is prospective else _first_of(above, capacity, prospective, overloaded)
     nameless = ", ".join(owner_words(results, ("circuit", name)) for name, fitted in joined_of(network).items()
                          if not battery_known(label_of(fitted)))
-    for index in doubtful:
-        if first_of(*as_drawn, unsure, index) >= 0:
-            yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
-                                f"cold-cranking current of the second battery of {nameless} is not given")
+    for index in np.flatnonzero(~sure & (as_drawn >= 0)).tolist():
+        yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
+                            f"cold-cranking current of the second battery of {nameless} is not given")
     first: dict[int, list[int]] = defaultdict(list)
-    seen: dict[int, int] = {}
-    as_labelled = (labelled.tolist(), sure.tolist())
-    for index in asked:
-        top = first_of(*as_labelled, seen, index)
-        if top >= 0:
-            first[top].append(index)
+    for index in np.flatnonzero(top_of >= 0).tolist():
+        first[int(top_of[index])].append(index)
     beyond = [top for top in first if capacity[top] >= BOLTED_A]
     if len(beyond) > 1:
         # Where nothing on file breaks more there is one thing to do, said once.
@@ -99,43 +91,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         )
 
 
-def _not_relieved(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> list[int]:
-    """The devices that cannot break their own prospective current, and of which none can on the way to the next one
-    that cannot either."""
-    found: list[int] = []
+def _first_of(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> Ints:
+    """For each device that cannot break its own prospective current, as `over` says, the one nearest the battery on the
+    way to it that cannot either (J,); -1 for the others, and where a device on the way can break the current at the
+    latter."""
+    found, linked = np.full(len(above), -1), np.full(len(above), -1)
     here = at = np.flatnonzero(over)
     while here.size:
         upper = above[at]
         last = (upper < 0) | (upper == at)
         relieved = ~last & within(prospective[here], capacity[upper])
-        ends = ~relieved & (last | over[upper])
-        found += here[ends].tolist()
-        here, at = here[~relieved & ~ends], upper[~relieved & ~ends]
-    return sorted(found)
-
-
-def _first(above: list[int], capacity: list[float], prospective: list[float], over: list[bool], seen: dict[int, int],
-           index: int) -> int:
-    """The device nearest the battery that cannot break its own prospective current, as `over` says of each, on the way
-    to one that cannot either; -1 where a device on the way can break the current at the latter."""
-    here, way = index, []
-    while here not in seen:
-        seen[here] = here
-        upper, at = above[here], here
-        while upper >= 0 and upper != at:
-            if at_most(prospective[here], capacity[upper]):
-                seen[here] = -1
-                break
-            if over[upper]:
-                way.append((here, upper))
-                here = upper
-                break
-            upper, at = above[upper], upper
-    for at, upper in reversed(way):
+        links = ~last & ~relieved & over[upper]
+        found[here[last]] = here[last]
+        linked[here[links]] = upper[links]
+        goes_on = ~(last | relieved | links)
+        here, at = here[goes_on], upper[goes_on]
+    waiting = np.flatnonzero(linked >= 0)
+    while waiting.size:
+        upper = linked[waiting]
+        ready = ~np.isin(upper, waiting)
+        at, top, upper = waiting[ready], found[upper[ready]], upper[ready]
         # What breaks the current at the upper one breaks that at this one, unless another source adds to it.
-        is_broken = seen[upper] < 0 and at_most(prospective[at], prospective[upper])
-        seen[at] = seen[upper] if seen[upper] >= 0 or is_broken else upper
-    return seen[index]
+        found[at] = np.where((top >= 0) | within(prospective[at], prospective[upper]), top, upper)
+        waiting = waiting[~ready]
+    return found
 
 
 RULE = Rule(
