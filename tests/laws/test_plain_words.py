@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 
 from fuseplan.checks.rule import all_rules
+from fuseplan.cli.commands.schema import plan_schema
 from fuseplan.cli.parser import parser
 from fuseplan.papers.cautions import cautions, notice, stop
-from fuseplan.plan.model import Plan
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.tui.actions import ACTIONS
 from tests.checks.check_plans import failed
@@ -76,7 +76,7 @@ def texts() -> Iterator[tuple[str, str]]:
         yield f"caution {caution.topic}", f"{caution.title}\n{caution.text}"
     yield "notice", f"{notice()}\n{stop()}"
     yield "first plan", starter_plan("a car")
-    yield from _descriptions(Plan.model_json_schema(by_alias=True), "plan")
+    yield from _descriptions(plan_schema(), "plan")
 
 
 def _descriptions(schema: object, where: str) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from pydantic import BaseModel, ValidationError
 
-from fuseplan.cli.commands.schema import _plan_schema
+from fuseplan.cli.commands.schema import plan_schema as made
 from fuseplan.errors import AmountError, PlanError
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.validation_messages import sentences
@@ -119,7 +119,7 @@ def test_the_form_says_the_range_and_marks_what_lies_outside(model: type[BaseMod
         assert not is_right(entry, f"{entry.between.high + 1:g}")
 
 
-plan_schema = cache(_plan_schema)
+plan_schema = cache(made)
 
 
 @pytest.mark.parametrize(("model", "entry"), FIGURES, ids=IDS)

@@ -19,7 +19,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.results.schema import DIALECT, schema
 
     if args.what == "plan":
-        found = {"$schema": DIALECT} | _plan_schema()
+        found = {"$schema": DIALECT} | plan_schema()
     elif args.what == "result":
         from fuseplan.checks.result_document import ResultDocument
 
@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _plan_schema() -> dict[str, Any]:
+def plan_schema() -> dict[str, Any]:
     """The plan's schema, with the default of a quantity as it would be written in the file."""
     from pydantic.json_schema import GenerateJsonSchema
 
