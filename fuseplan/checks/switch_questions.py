@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 
 from fuseplan.checks.cut_offs import starting
+from fuseplan.checks.isolators import hand_switched
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.shared_switches import shared_switches
@@ -58,10 +59,12 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
 
 def unswitched_asked(results: Results) -> Iterator[NotSaid]:
     """What switches a load that is not always on, and the coil of a relay: as entered it is on whenever its feed is
-    live. What a control unit or the part itself switches is not asked."""
+    live. What a control unit or the part itself switches is not asked. A feed that follows the key with others on it,
+    such as an ignition bus behind its relay, switches none of them."""
     plan, network = results.plan, results.network
     starts = {network.circuit_ids[number] for number in starting(results)}
     switched = {number for role in SWITCHED for number in network.marked.get(f"role {role}", ())}
+    by_hand = {network.circuit_ids[number] for number in switched}
     for number in sorted(switched.union(_coils_not_driven(results))):
         name, circuit = network.circuit_ids[number], network.circuits[number]
         relay = circuit.relay
@@ -79,7 +82,8 @@ def unswitched_asked(results: Results) -> Iterator[NotSaid]:
                               "whenever its feed is live", "start_switch", f"circuit.{name}.{key}", True)
         elif relay is not None:
             yield from _coil_asked(results, "circuit", name, relay)
-        elif not before and any(load.kind != "electronic" for load in circuit.load):
+        elif not any(hand_switched(plan, network.feed_live, each) or _feeds_only(results, each, by_hand)
+                     for each in before) and any(load.kind != "electronic" for load in circuit.load):
             yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
                           "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
                           False)

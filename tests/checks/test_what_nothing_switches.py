@@ -53,6 +53,25 @@ def _asked(found: Assessment, kind: str) -> bool:
     return any(each.kind == kind and each.subject == "it" for each in found.not_said)
 
 
+ECU = """
+[circuit.ecu]
+role = "engine_control_unit"
+feed = "key"
+fuse = { kind = "blade", rating = "5 A", distance = "0.1 m" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "bay" }]
+earth = "body"
+load = [{ current = "1 A", at = "12 V", kind = "electronic", when = ["engine"], evidence = "measured" }]
+"""
+
+
+@pytest.mark.parametrize("role", ["stop_lamps", "reverse_lamps", "indicators", "wipers"])
+def test_an_ignition_bus_behind_a_relay_switches_none_of_the_lamps_and_motors_on_it(role: str) -> None:
+    """Leaving out the brake switch does not answer what its rating was asked for."""
+    assert _asked(_car(role, key=RELAY, extra=ECU), "switched_by")
+    assert not _asked(_car(role, key=RELAY, extra=ECU, own='switch = { rating = "20 A" }'), "switched_by")
+    assert not _asked(_car(role, key=RELAY), "switched_by")
+
+
 @pytest.mark.parametrize("role", ["headlamps", "heater_blower", "horn", "cooling_fan"])
 def test_a_load_the_driver_switches_and_nothing_in_the_plan_does_is_asked_about(role: str) -> None:
     assert _asked(_car(role), "switched_by")
