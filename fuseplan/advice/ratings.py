@@ -70,11 +70,11 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
         else "fuse-too-small"
     maker = float(fusing.maker_a[index])
-    can_grow = binding >= 0 and at_most(least, maker) and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     suits = stock.preferred(kind, ratings_between(kind, least, seat))
     chosen = suits[-1] if suits else least
-    if wanted is not None and (wanted <= chosen or (can_grow and is_free and at_most(wanted, maker))):
+    if wanted is not None and (wanted <= chosen or (
+            is_free and at_most(wanted, maker) and _can_grow(draft, results, index, least))):
         chosen = wanted
     if at_most(chosen, high):
         chosen = withstanding(results, index, [rating for rating in suits if rating >= chosen],
@@ -87,7 +87,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
             or _alternator_fuse(draft, results, binding, owner, chosen)
             or _branch_fuse(draft, results, binding, owner, chosen)):
         pass
-    elif can_grow:
+    elif _can_grow(draft, results, index, least):
         draft.grow(results, index, chosen)
     else:
         _collide(draft, results, index, floor_finding if sets != "fuse-too-small" else None, least, high)
@@ -96,6 +96,13 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     reason = draft.reasons.get(owner) or held_up
     draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-too-small" if reason is None else reason.check,
               _why(results, index, reason, held_up), aside=_derated_words(results, index, chosen))
+
+
+def _can_grow(draft: Draft, results: Results, index: int, rating_a: float) -> bool:
+    """Whether the wire that sets the largest rating of a device may grow for a rating that the makers allow."""
+    binding = int(results.fusing.binding[index])
+    return binding >= 0 and at_most(rating_a, float(results.fusing.maker_a[index])) \
+        and draft.may_grow(results, binding)
 
 
 def _branch_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:

@@ -101,7 +101,7 @@ class _Asked(NamedTuple):
 def _asked(results: Results) -> list[_Asked]:
     """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
     network, source, limits = results.network, results.source, results.limit_set.alternator
-    average = solve(weighed(network), source.strong, results.fuse_ohm)
+    average = solve(weighed(network), source.strong, results.fuse_ohm, wires=results.solution.wires)
     lasting = continuous_demand(average)[:, source.running] / limits.continuous_share
     together = together_demand(results.strong)[:, source.running] / limits.peak_share
     rated = np.nan_to_num(np.maximum(lasting, together)).max(axis=1)

@@ -153,8 +153,10 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
     own, shared = np.flatnonzero(inrush.device == device), np.flatnonzero(starts.device == device)
     if not usual:
         own, shared = own[~inrush.assumed[own]], shared[~inrush.assumed[starts.load[shared]]]
+    if not own.size and not shared.size:
+        return True
     lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
-    through = np.concatenate([np.stack([inrush.through_a, inrush.worst_through_a])[:, own],
+    through = np.concatenate([np.stack([inrush.through_a[own], inrush.worst_through_a[own]]),
                               starts.through_a[:, shared]], axis=1)[:2 if worst else 1]
     return not (judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape)) == DOES_NOT).any()
 

@@ -82,7 +82,7 @@ class Results:
     def strong(self) -> Solution:
         """The network with an alternator strong enough to hold its voltage in every condition with the engine
         running."""
-        return solve(self.network, self.source.strong, self.fuse_ohm)
+        return solve(self.network, self.source.strong, self.fuse_ohm, wires=self.solution.wires)
 
     @cached_property
     def at_bounds(self) -> CaseFigures:
