@@ -1,0 +1,77 @@
+"""Nothing on rubber or in another piece of metal counts as earthed without a strap that the plan names: it is asked
+for, or a danger where the starter or the alternator is earthed through it, and never both."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.library import shipped_folder
+
+EXAMPLES = {path.stem: tomllib.loads(path.read_text(encoding="utf-8"))
+            for path in sorted(shipped_folder("examples").glob("*.toml"))}
+STRAPS = [(example, name) for example, data in EXAMPLES.items()
+          for name, earth in data["earth"].items() if earth.get("wire")]
+KINDS = ("earth_strap", "battery_earth")
+BUS = {"from": "post", "zone": "bay", "wire": [{"size": "16 mm2", "length": "1 m", "zone": "bay"}],
+       "fuse": {"kind": "maxi", "rating": "60 A", "distance": "0.1 m"}}
+
+
+def told(data: dict[str, Any], point: str) -> list[tuple[str, bool]]:
+    """What is said of the way from an earth point, with whether safety rests on it."""
+    found = assess(Plan.model_validate(data))
+    dangers = [("danger", True) for each in found.findings
+               if (each.check, each.subject_kind, each.subject) == ("no-engine-strap", "earth", point)]
+    return dangers + [(each.kind, each.safety) for each in found.not_said
+                      if (each.subject_kind, each.subject) == ("earth", point) and each.kind in KINDS]
+
+
+@pytest.mark.parametrize(("example", "point"), STRAPS)
+def test_a_strap_left_out_of_an_example_is_told_once(example: str, point: str) -> None:
+    data = copy.deepcopy(EXAMPLES[example])
+    assert told(data, point) == []
+    earth = data["earth"][point]
+    del earth["wire"]
+    earth["resistance"] = "0.2 mohm"
+    assert [safety for _, safety in told(data, point)] == [True]
+
+
+def car(amperes: float, earths: dict[str, Any], at: str, **load: Any) -> dict[str, Any]:
+    """A car with one load."""
+    return {"fuseplan": 1, "zone": {"bay": {"ambient": "40 degC"}}, "battery": {"cold_crank": "500 A"},
+            "feed": {"post": {"zone": "bay"}, "bus": BUS}, "earth": earths,
+            "circuit": {"load": {"feed": "bus", "earth": at, "role": "other",
+                                 "wire": [{"size": "6 mm2", "length": "1 m", "zone": "bay"}],
+                                 "load": [{"current": f"{amperes} A", "kind": "resistive", "evidence": "measured",
+                                           **load}]}}}
+
+
+@pytest.mark.parametrize(("amperes", "safety"), [(2.0, False), (9.0, False), (10.5, True), (30.0, True)])
+def test_safety_rests_on_it_where_more_than_thin_wires_carry_returns_there(amperes: float, safety: bool) -> None:
+    points = {"minus": {}, "body": {"to": "minus", "resistance": "0.5 mohm"}}
+    assert told(car(amperes, points, "body"), "body") == [("earth_strap", safety)]
+    points["body"]["wire"] = [{"size": "16 mm2", "length": "0.4 m", "zone": "bay"}]
+    assert told(car(amperes, points, "body"), "body") == []
+
+
+@pytest.mark.parametrize("engine_is_below", [True, False])
+def test_engine_and_body_are_no_one_piece_of_metal(engine_is_below: bool) -> None:
+    wire = [{"size": "16 mm2", "length": "0.4 m", "zone": "bay"}]
+    points = {"minus": {}, "near": {"to": "minus", "wire": wire, "engine": not engine_is_below},
+              "far": {"to": "near", "resistance": "0.5 mohm", "engine": engine_is_below},
+              "beside": {"to": "far", "resistance": "0.5 mohm", "engine": engine_is_below}}
+    assert told(car(20.0, points, "beside"), "far") == [("earth_strap", True)]
+    assert told(car(20.0, points, "beside"), "beside") == []
+
+
+def test_what_is_bolted_to_the_batterys_post_asks_for_its_cable() -> None:
+    wire = [{"size": "6 mm2", "length": "0.4 m", "zone": "bay"}]
+    assert told(car(20.0, {"body": {}}, "body"), "body") == [("battery_earth", False)]
+    assert told(car(20.0, {"body": {"engine": True}}, "body"), "body") == [("battery_earth", True)]
+    assert told(car(20.0, {"post": {}}, "post", earth_wire=wire), "post") == []
+    assert told(car(20.0, {"post": {}}, "post", earth_resistance="1 mohm"), "post") == []
