@@ -61,7 +61,8 @@ class Sampler:
         # All samples of one consumer lie together: what is asked of consumers and nodes one after the other.
         cases = Cases(np.asfortranarray(reference_a), len(network.conditions), False)
         usual = self._solved(cases, consumers.on, source, results.solution)
-        choices = [usual, *(self._solved(cases, on, source, start, usual)
+        # Demands and drops look at another choice where it differs from the usual one, and nowhere else.
+        choices = [usual, *(self._solved(cases, on, source, start, asked=(on != consumers.on).any(axis=1))
                             for on, start in zip(consumers.instead, results.choices[1:], strict=True))]
         average = usual if self._mean is None else \
             self._solved(cases, self._mean, source, results.balance.average, usual,
@@ -80,7 +81,8 @@ class Sampler:
                 usual: Solved | None = None, asked: Flags | None = None) -> Solved:
         """The network with each consumer drawing a share of its current (C, L), begun from a solution of the plan;
         where nothing differs from what is usually on, what was found then. A row in which no state was found that can
-        be keeps the figures of the last pass; in conditions not asked for (C,) all is NaN."""
+        be keeps the figures of the last pass; in conditions not asked for (C,) it has no figures:
+        currents and battery post are NaN."""
         network, count = self.results.network, cases.count
         widths = (network.supply.count, network.returns.count, network.consumers.count)
         root = np.empty(count * cases.conditions)
@@ -88,7 +90,7 @@ class Sampler:
         for condition, drawn in enumerate(share):
             rows = slice(condition * count, (condition + 1) * count)
             if asked is not None and not asked[condition]:
-                root[rows] = supply[:, rows] = returns[:, rows] = current[:, rows] = np.nan
+                root[rows] = current[:, rows] = np.nan
                 continue
             if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
                 root[rows] = usual.root_v[rows]
