@@ -13,7 +13,9 @@ from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from tests.checks.check_plans import FOLDER, whole
+from tests.laws.test_a_fix_changes_something import motors
 from tests.library.test_a_new_plan_warns_of_nothing import with_its_examples
+from tests.plans import plan_of, random_plan
 
 SEEDS = [48, 59, *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(40))]
 """Cars in which a drop is cured once another is: in two of the first."""
@@ -42,3 +44,7 @@ def test_proposed_again_nothing_changes(seed: int) -> None:
 def test_a_wire_that_grows_for_its_fuse_and_then_for_a_drop_is_not_given_up_between() -> None:
     plan = parse_plan(whole((FOLDER / "insufficient-supply.fails.toml").read_text(encoding="utf-8")))
     assert changed_again(plan) == []
+
+
+def test_a_type_of_fuse_that_breaks_a_short_is_not_given_up_before_its_wires_have_grown() -> None:
+    assert changed_again(plan_of(motors(random_plan(3)))) == []
