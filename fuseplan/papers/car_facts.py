@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
@@ -22,6 +23,9 @@ HEADING = "The car as a whole"
 YES_OR_NO = 3
 """Facts that are a yes or no, with why."""
 MOST_LOADED = 2
+CHARGES_FROM_V = 13.0
+"""Voltage of the post of a 12 V system below which a battery beside a running alternator is warned of as not charged:
+FAA AC 43.13-1B, 11-35, for 14 V systems."""
 
 
 def car_lines(assessment: Assessment, room: int, paint: Paint, most: int = sys.maxsize) -> list[str]:
@@ -90,6 +94,11 @@ def _charges(assessment: Assessment) -> str:
     if len(balances) < len(running):
         return "not known: a current or a voltage is missing"
     short = sorted(balance for balance in balances if balance[0] < 0)
+    low_v, low_in = min((view.average_bus_v or math.inf, shown(view.name)) for view in running)
+    least_v = CHARGES_FROM_V * assessment.results.network.system_v / 12.0
+    if not short and falls_short(low_v, least_v):
+        return (f"doubtful: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery is charged from "
+                f"about {writing.burden(least_v, 'V')} on")
     if not short:
         spare, name = min(balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"

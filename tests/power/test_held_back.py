@@ -68,3 +68,9 @@ def test_a_regulator_voltage_below_that_of_a_battery_at_rest_is_told_as_that() -
     discharge, *_ = [each for each in assessment.findings if each.check == "discharge-while-running"]
     assert discharge.fields[0] == "alternator.regulator_voltage"
     assert dict(car_facts(assessment))["Charges"].endswith("the regulator voltage is below that of a battery at rest")
+
+
+@pytest.mark.parametrize(("volts", "said"), [("12.9 V", "doubtful"), ("13.6 V", "yes")])
+def test_a_post_just_above_a_battery_at_rest_is_no_charging(volts: str, said: str) -> None:
+    """Below 13 V a low-voltage lamp of a 14 V system is lit: FAA AC 43.13-1B, 11-35."""
+    assert dict(car_facts(car(None, 1.0, regulator_voltage=volts)))["Charges"].startswith(said)
