@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from fuseplan.formulas.meter import reading_error
-from fuseplan.quantities.writing import Side, rounded
+from fuseplan.quantities.decimals import Side, rounded
 from fuseplan.records import dataclass
 
 

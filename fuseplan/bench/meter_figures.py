@@ -7,6 +7,7 @@ import math
 from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.points import SCALE, Point
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import Side, unit_for
 
 _OHMS = ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω"))
 
@@ -73,10 +74,10 @@ def band(value: float, low: float | None, high: float | None, unit: str) -> str:
 
 def _shown_in(value: float, unit: str) -> str:
     """The unit a figure is written in: that of its point, but for small currents."""
-    return writing.unit_for(value, unit) if unit == "A" else unit
+    return unit_for(value, unit) if unit == "A" else unit
 
 
-def _on_meter(value: float, unit: str, side: writing.Side, written_in: str | None = None) -> str:
+def _on_meter(value: float, unit: str, side: Side, written_in: str | None = None) -> str:
     """A figure in the digits of the meter that reads it, in the unit given, else in that of its point or the one a
     meter shows for so small a current."""
     if math.isinf(value):

@@ -15,6 +15,7 @@ from fuseplan.plan.parts import End, Joint, Segment
 from fuseplan.plan.words import LoomKind, Origin
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
+from fuseplan.quantities.decimals import rounded
 from fuseplan.records import dataclass
 
 ADDED = "extension"
@@ -130,7 +131,7 @@ def _found(plan: Plan, targets: Targets, wire: LoomWire) -> Draft:
     ends = (at,) if wire.far is None else (at, wire.far)
     return Draft(("connector", at.connector), f"pin.{at.pin}", segment, number, made, function, returns,
                  Target("pin", pin.function or ""), far,
-                 None if outside is None else writing.rounded(float(outside) * 1000.0, 6, "stated"), ends, back,
+                 None if outside is None else rounded(float(outside) * 1000.0, 6, "stated"), ends, back,
                  next(filter(None, (_cable(plan, each) for each in ends)), ""))
 
 

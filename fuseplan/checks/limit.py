@@ -14,7 +14,7 @@ from fuseplan.engine.at_limit import exceeds, falls_short, reaches, within
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.ratios import ratio
 from fuseplan.engine.results import Results
-from fuseplan.quantities.writing import Side
+from fuseplan.quantities.decimals import Side
 from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]

@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from fuseplan.checks.limit import Limit
 from fuseplan.engine.results import Results
-from fuseplan.quantities.writing import Side
+from fuseplan.quantities.decimals import Side
 from fuseplan.records import dataclass
 from fuseplan.results.part import Figure
 

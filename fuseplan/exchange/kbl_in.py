@@ -11,8 +11,8 @@ from fuseplan.errors import PlanError
 from fuseplan.exchange.declared_types import declares_type
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
 from fuseplan.planfile.files import read_bytes, refused
-from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
+from fuseplan.quantities.decimals import rounded
 
 WANTED = "a harness description list (KBL)"
 LARGEST_BYTES = 30_000_000
@@ -112,7 +112,7 @@ class _Reading:
         # A negative or endless value is no more known than one of 0.
         if not 0.0 < value < 1e12:
             return None
-        return writing.rounded(value * (factor * 1000.0) ** 2 if dimension else value * factor, 9, "stated")
+        return rounded(value * (factor * 1000.0) ** 2 if dimension else value * factor, 9, "stated")
 
     def harness(self) -> Harness:
         ids: dict[str, int] = {}
@@ -223,7 +223,7 @@ def _numbered(name: str, counts: dict[str, int]) -> str:
 
 
 def _mm(value: float | None) -> float | None:
-    return None if value is None else writing.rounded(value * 1000.0, 6, "stated")
+    return None if value is None else rounded(value * 1000.0, 6, "stated")
 
 
 def _text(element: ET.Element, key: str) -> str:

@@ -10,7 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import title_of
-from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import rounded
 from fuseplan.records import dataclass
 
 _NUMBERED: dict[str, str] = {"relay": "", "switch": "2", "alternator": "B+", "fuse": "2", "feed": "1", "earth": "1",
@@ -116,7 +116,7 @@ def _joints(found: tuple[Piece, ...], by_number: dict[str, Piece]) -> dict[_Side
 
 def _rounded(value: float | None) -> float | None:
     """A length in m or an area in mm² to a tenth of a millimetre, or of a thousandth of a square millimetre."""
-    return None if value is None else writing.rounded(value, 4, "stated")
+    return None if value is None else rounded(value, 4, "stated")
 
 
 def _colours(colour: str | None) -> tuple[str, ...]:

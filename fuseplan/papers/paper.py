@@ -15,7 +15,7 @@ from fuseplan.errors import PaperError
 from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.label_stock import LabelStock, usual_stock
 from fuseplan.quantities import writing
-from fuseplan.quantities.writing import Side
+from fuseplan.quantities.decimals import Side, unit_words
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ class TableColumn:
     @property
     def whole_heading(self) -> str:
         """Heading with the unit: ``Length, mm``."""
-        unit = writing.unit_words(self.unit)
+        unit = unit_words(self.unit)
         return f"{self.heading}, {unit}" if unit else self.heading
 
     def written(self, cell: Cell) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import unit_words
 from fuseplan.quantities.units import UNITS
 
 TIE = "\ue000"
@@ -21,7 +21,7 @@ def _inside() -> re.Pattern[str]:
     units = {word for listed in UNITS.values() for unit in listed
              for word in (unit.symbol, *unit.others) if " " not in word}
     units.update(_OTHERS)
-    units |= {writing.unit_words(unit) for unit in units}
+    units |= {unit_words(unit) for unit in units}
     words = "|".join(map(re.escape, sorted(units, key=lambda unit: (-len(unit), unit))))
     return re.compile(rf"(?<=\d) (?=(?:{words})(?!\w))|(?<=\b(?:AWG|SAE)) (?=\d)|(?<=\bAV) (?=\d)|"
                       r"(?<=\d) (?=\d{3}(?![\w.,]\d|\w))")

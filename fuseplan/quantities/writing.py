@@ -12,8 +12,19 @@ from __future__ import annotations
 import math
 import re
 from functools import lru_cache
-from typing import Literal
 
+from fuseplan.quantities.decimals import (
+    EXTRA,
+    PRINTED,
+    SCALED,
+    Side,
+    cut,
+    order,
+    read_as,
+    rounded,
+    to_figures,
+    unit_words,
+)
 from fuseplan.records import dataclass
 
 UNKNOWN = "?"
@@ -21,40 +32,11 @@ UNKNOWN = "?"
 NONE = "–"
 """Shown where there is nothing to say: no relay, no fuse."""
 
-Side = Literal["burden", "limit", "balance", "stated"]
-
-_FUZZ = 1e-9
-"""Noise in the last digits of a float, relatively: no remainder to be rounded away."""
-_EXACT = 1e15
-"""From here on a float has no decimals left to round."""
-_EXTRA = 15
-"""Decimals beyond the usual at which two figures that differ no longer read the same."""
 _STATED_DIGITS = 10
-
-_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "W": 0, "min": 0, "h": 1, "d": 1,
-          "days": 1, "ways": 0}
-_BY_SIZE = ((100.0, 0), (1.0, 1), (0.0, 2))
-_PLACES: dict[str, tuple[tuple[float, int], ...]] = {
-    "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
-    "fuse A": ((100.0, 0), (0.0, 1)),
-    "fine mm": ((0.0, 1),),
-    "s": ((10.0, 0), (1.0, 1), (0.1, 2), (0.0, 3)),
-    "factor": ((100.0, 0), (10.0, 1), (0.0, 2)),
-}
-"""Decimals from a size on, by unit, where neither one number nor three figures or so will do."""
-_SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000.0, "mm"),
-           "d": (2.0, 24.0, "h"), "days": (2.0, 24.0, "h"), "small V": (math.inf, 1000.0, "mV"),
-           "share": (math.inf, 100.0, "%"),
-           "fine share": (math.inf, 100.0, "fine %")}
-"""Unit: below which size it is written in another, times what, and which."""
-_PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
-            "fuse A": "A", "fine %": "%", "fine mm": "mm", "factor": "", "-": ""}
 _TYPED = re.compile(r"(?<![\w.])(\d[\d.]*) ?(mm2|degC|mohm|ohm)\b")
 """A figure with a unit as it is typed where the keyboard has no sign for it."""
 _LIKE = 10.0
 """How many times the size at which the unit changes a figure may be to stand in the smaller one beside another."""
-_FIGURES = 4
-"""Figures of a wire's cross-section, as the trade writes sizes, and of what is put into a plan."""
 
 
 @dataclass(frozen=True)
@@ -134,7 +116,7 @@ def typed(value: float) -> str:
 
 def entry(value: float, unit: str) -> str:
     """A burden that is put into a plan, to four figures: ``1.334 A``."""
-    return f"{_plain(_to_figures(value, 'burden', 0))} {unit}"
+    return f"{_plain(to_figures(value, 'burden', 0))} {unit}"
 
 
 def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
@@ -146,12 +128,12 @@ def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
     texts = burden(load, unit), limit(allowed, unit)
     if not (math.isfinite(load) and math.isfinite(allowed)):
         return texts
-    below, times, smaller = _SCALED.get(unit_words(unit), (0.0, 1.0, unit))
+    below, times, smaller = SCALED.get(unit_words(unit), (0.0, 1.0, unit))
     if math.isfinite(below) and min(abs(load), abs(allowed)) < below <= max(abs(load), abs(allowed)) < _LIKE * below:
         return against(load * times, allowed * times, smaller)
-    for extra in range(_EXTRA):
+    for extra in range(EXTRA):
         texts = _spelled(load, unit, "burden", extra), _spelled(allowed, unit, "limit", extra)
-        if _order(_read(load, unit, "burden", extra), _read(allowed, unit, "limit", extra)) == _order(load, allowed):
+        if order(read_as(load, unit, "burden", extra), read_as(allowed, unit, "limit", extra)) == order(load, allowed):
             break
     return texts
 
@@ -227,18 +209,7 @@ def wire_size(size: object) -> str:
 def as_printed(text: str) -> str:
     """A text of the plan file as a reader gets it: units behind a number as they are printed, ``3 mΩ`` for ``3 mohm``
     and ``45 °C`` for ``45degC``; all else as it stands."""
-    return _TYPED.sub(lambda found: f"{found[1]} {_PRINTED[found[2]]}", text)
-
-
-def unit_words(unit: str) -> str:
-    """A unit as it is printed: ``mm2`` as ``mm²``, ``ohm`` as ``Ω``, ``degC`` as ``°C``."""
-    return _PRINTED.get(unit, unit)
-
-
-def unit_for(value: float, unit: str) -> str:
-    """The unit a figure of a unit is written in: a smaller one where it is small, ``mA`` below 0.1 A."""
-    below, _, smaller = _SCALED.get(unit_words(unit), (0.0, 1.0, unit))
-    return smaller if 0.0 < abs(value) < below else unit
+    return _TYPED.sub(lambda found: f"{found[1]} {PRINTED[found[2]]}", text)
 
 
 def _spelled(value: float | None, unit: str, side: Side, extra: int, *, scaled: bool = True) -> str:
@@ -251,11 +222,11 @@ def _text(value: float, unit: str, side: Side, extra: int, scaled: bool) -> str:
     if not math.isfinite(value * 1000.0):
         return UNKNOWN
     if side == "stated":
-        below, factor, other = _SCALED.get(unit, (0.0, 1.0, unit))
+        below, factor, other = SCALED.get(unit, (0.0, 1.0, unit))
         shown = unit_words(other if math.isinf(below) else unit)
         text = _plain(value * factor if math.isinf(below) else value)
     else:
-        number, places, shown, _ = _cut(value, unit, side, extra, scaled)
+        number, places, shown, _ = cut(value, unit, side, extra, scaled)
         text = _plain(number) if places is None else f"{number:.{places}f}"
     if not text.strip("-0."):
         text = text.lstrip("-")
@@ -271,51 +242,3 @@ def _plain(value: float) -> str:
         text = f"{float(text):.{max(0, _STATED_DIGITS - 1 - math.floor(math.log10(abs(value))))}f}"
         text = text.rstrip("0").rstrip(".") if "." in text else text
     return text
-
-
-def _cut(value: float, unit: str, side: Side, extra: int, scaled: bool) -> tuple[float, int | None, str, float]:
-    """The number as written, its decimals (None: all it has), its unit and how many of it make one of `unit`."""
-    key = unit if unit in _PLACES else unit_words(unit)
-    factor, shown = 1.0, unit_words(unit)
-    below, times, other = _SCALED.get(key, (0.0, 1.0, key))
-    if (scaled or math.isinf(below)) and abs(value) < below and (value != 0.0 or key != "A"):
-        factor, key, shown = times, other, unit_words(other)
-    size = abs(value) * factor
-    if key == "mm²":
-        return _to_figures(value, side, extra), None, shown, factor
-    if key in _FIXED:
-        places = _FIXED[key]
-    elif math.isclose(size, round(size), rel_tol=_FUZZ):
-        return float(round(value * factor)), 0, shown, factor
-    else:
-        places = next(found for begins, found in _PLACES.get(key, _BY_SIZE) if size >= begins)
-    return rounded(value * factor, places + extra, side), places + extra, shown, factor
-
-
-def _to_figures(value: float, side: Side, extra: int) -> float:
-    """A number cut to four figures and more."""
-    if value == 0.0:
-        return 0.0
-    places = _FIGURES - 1 - math.floor(math.log10(abs(value)))
-    return rounded(value, min(max(0, places), _EXTRA) + extra, side)
-
-
-def _read(value: float, unit: str, side: Side, extra: int) -> float:
-    """What a reader takes the text for, in `unit`."""
-    number, _, _, factor = _cut(value, unit, side, extra, True)
-    return number / factor
-
-
-def _order(one: float, other: float) -> int:
-    return 0 if math.isclose(one, other, rel_tol=_FUZZ) else 1 if one > other else -1
-
-
-def rounded(value: float, places: int, side: Side) -> float:
-    """A number cut to `places` decimals; noise in the last digits of a float does not count as a remainder."""
-    if abs(value) >= _EXACT / 10.0**places:
-        return value
-    scaled = value * 10.0**places
-    near = round(scaled)
-    if side == "stated" or math.isclose(scaled, near, rel_tol=_FUZZ, abs_tol=_FUZZ):
-        return near / 10.0**places
-    return (math.ceil(scaled) if side == "burden" else math.floor(scaled)) / 10.0**places

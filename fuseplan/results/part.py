@@ -15,7 +15,8 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, NoReturn, Self, TypeVar, dataclass_transform, overload
 
-from fuseplan.quantities.writing import Kind, Side
+from fuseplan.quantities.decimals import Side
+from fuseplan.quantities.writing import Kind
 
 T = TypeVar("T")
 Written = Callable[[float], str]

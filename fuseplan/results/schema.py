@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from fuseplan.quantities.writing import unit_words
+from fuseplan.quantities.decimals import unit_words
 from fuseplan.results.part import Declaration, Figure, Nested, Part
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

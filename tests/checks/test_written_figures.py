@@ -14,6 +14,7 @@ from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.papers.findings import figure_words
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import unit_words
 from tests.checks.check_plans import failed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -45,7 +46,7 @@ def pair(finding: Finding) -> tuple[str, str]:
 
 def wrong(finding: Finding, text: str) -> list[str]:
     """What a text says of figure or limit that is kinder than they are."""
-    unit, found = writing.unit_words(finding.unit), []
+    unit, found = unit_words(finding.unit), []
     for name, (value, side) in sides(finding).items():
         if value is None or not math.isfinite(value) or value == 0.0:
             continue
@@ -86,7 +87,7 @@ def test_the_message_writes_its_figure_as_the_figure_line_does(found: list[Findi
             continue
         written = pair(finding)
         for text, other, value in zip(written, written[::-1], (finding.figure, finding.limit), strict=True):
-            said = {number for number, unit in numbers(finding.message) if unit == writing.unit_words(finding.unit)
+            said = {number for number, unit in numbers(finding.message) if unit == unit_words(finding.unit)
                     and math.isclose(number, value, rel_tol=1e-3)} - {number for number, _ in numbers(other)}
             if said:
                 seen += 1

@@ -12,12 +12,12 @@ from textual.content import Content
 from fuseplan.papers.columns import Column
 from fuseplan.papers.layout import LONGEST_KEPT_WHOLE, table
 from fuseplan.papers.paragraphs import wrap
-from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import unit_words
 from fuseplan.quantities.tied import TIE, tied, untied
 from fuseplan.quantities.units import UNITS
 from fuseplan.tui.app import FuseplanApp
 
-_UNITS = sorted({writing.unit_words(unit.symbol) for listed in UNITS.values() for unit in listed} | {"%", "K", "days"})
+_UNITS = sorted({unit_words(unit.symbol) for listed in UNITS.values() for unit in listed} | {"%", "K", "days"})
 _FIGURES = st.builds("{} {}".format, st.sampled_from(["0", "12.5", "−18", "0.31/0.50", "9.8–20.4", "1e3"]),
                      st.sampled_from(_UNITS))
 _SIZES = st.sampled_from(["AWG 14", "SAE 10", "10 000"])

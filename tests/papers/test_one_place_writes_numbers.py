@@ -1,4 +1,4 @@
-"""No module but `quantities/writing.py` turns a number into words, so that no figure is rounded by local choice.
+"""No module but `quantities/writing.py`, with `decimals.py` beside it, turns a number into words, so that no figure is rounded by local choice.
 
 Read from the source: a format specification that formats a number, a bare figure in a text, `round`, `math.floor` and
 the like inside a text, `format` and `%` on texts. Widths, counts with thousands apart and hexadecimal codes are no
@@ -20,6 +20,7 @@ SOURCES = sorted(path for path in ROOT.rglob("*.py"))
 
 EXCEPTIONS = {
     "quantities/writing.py": "the place",
+    "quantities/decimals.py": "what the place rounds with",
     "quantities/amounts.py": "reading: the bounds of a key, a number that is not in them told as it was typed, and "
                              "the digits kept of a converted amount",
     "quantities/wire_size.py": "reading: the name of a size that is given as an area",

@@ -9,6 +9,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import rounded
 
 UNITS = ("A", "V", "ohm", "°C", "m", "mm", "r/min", "W", "Ah", "s", "min", "h", "days", "A²s", "share", "fine share",
          "small V", "fuse A", "factor", "AWG", "")
@@ -123,12 +124,12 @@ def test_a_window_is_never_shown_wider_than_it_is(low, high):
 def test_rounding_moves_less_than_one_unit_of_the_last_place(value, places):
     step = 10.0**-places
     for side in ("burden", "limit", "stated"):
-        assert abs(writing.rounded(value, places, side) - value) <= step * (1 + 1e-6) + abs(value) * 1e-8
+        assert abs(rounded(value, places, side) - value) <= step * (1 + 1e-6) + abs(value) * 1e-8
 
 
 @pytest.mark.parametrize("value", [0.1, 0.7, 1.1, 2.2, 9.8, 20.4, 41.0, 63.1])
 def test_a_figure_of_one_decimal_is_not_pushed_on_by_float_noise(value):
-    assert writing.rounded(value, 1, "burden") == writing.rounded(value, 1, "limit") == value
+    assert rounded(value, 1, "burden") == rounded(value, 1, "limit") == value
 
 
 @pytest.mark.parametrize(("load", "allowed", "unit", "texts"), [

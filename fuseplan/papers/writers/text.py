@@ -25,6 +25,7 @@ from fuseplan.papers.paper import (
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted, wrap
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import unit_words
 
 ROOM = 120
 """Columns of a text file."""
@@ -138,7 +139,7 @@ def _stacked(block: Table, shown: Sequence[int], row: Row, room: int) -> list[st
         column = block.columns[number]
         text = "________" if column.fill_in and row[number] == "" else column.written(row[number])
         if text:
-            unit = f" {writing.unit_words(column.unit)}" if column.unit and text != writing.NONE else ""
+            unit = f" {unit_words(column.unit)}" if column.unit and text != writing.NONE else ""
             cells.append(f"{column.heading}: {text}{unit}")
     return paragraph(" · ".join(cells), room, rest=INDENT)
 

@@ -14,7 +14,7 @@ from textual.widgets.option_list import Option
 from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
 from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.checks.assessment import Assessment
-from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import unit_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.bench_readings import BenchReadings
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -139,7 +139,7 @@ class BenchScreen(BenchReadings):
         words.update(big_row(row, self.section.section.notes if row is self._rows[0] else (),
                              self.app.size.height < 18))
         words.scroll_home(animate=False)
-        self.query_one("#ask", Static).update(line(f"{row.number} in {writing.unit_words(row.point.unit)}  ",
+        self.query_one("#ask", Static).update(line(f"{row.number} in {unit_words(row.point.unit)}  ",
                                                    (f"{row.point.title}: {row.point.words}", "")))
 
     @on(OptionList.OptionHighlighted)
