@@ -1,4 +1,5 @@
-"""No module but `quantities/writing.py`, with `decimals.py` beside it, turns a number into words, so that no figure is rounded by local choice.
+"""No module but `quantities/writing.py`, with `decimals.py` beside it, turns a number into words, so that no figure is
+rounded by local choice.
 
 Read from the source: a format specification that formats a number, a bare figure in a text, `round`, `math.floor` and
 the like inside a text, `format` and `%` on texts. Widths, counts with thousands apart and hexadecimal codes are no
