@@ -6,6 +6,7 @@ from __future__ import annotations
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.model import Plan
 
 
 def carries(results: Results, number: int, feed: str) -> bool:
@@ -17,8 +18,21 @@ def carries(results: Results, number: int, feed: str) -> bool:
 
 
 def may_be_switched_off(results: Results, feed: str) -> bool:
-    """Whether a switch, or a relay that one closes, opens the way to a feed in states in which it counts as live, as
-    the plan does not say when it is closed."""
-    feeds = (results.plan.feed[each] for each in way_to(results.plan, feed))
-    return any(each.live is None and (each.switch is not None or (
-        each.relay is not None and each.relay.driver == "switch")) for each in feeds)
+    """Whether a switch opens the way to a feed in states in which it counts as live."""
+    return bool(unstated_switches(results.plan, feed))
+
+
+def unstated_switches(plan: Plan, *feeds: str | None) -> list[str]:
+    """Feeds with a switch, or a relay that one closes, of which the plan does not say when it is closed: those on the
+    way to some feeds, or to the coil of a relay on it."""
+    found, ways = dict[str, None](), list(feeds)
+    for feed in ways:
+        for name in way_to(plan, feed):
+            each = plan.feed[name]
+            if each.live is not None:
+                continue
+            if each.switch is not None or (each.relay is not None and each.relay.driver == "switch"):
+                found[name] = None
+            if each.relay is not None and each.relay.coil_feed not in ways:
+                ways.append(each.relay.coil_feed)
+    return list(found)

@@ -26,7 +26,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
-from fuseplan.checks.switch_questions import switches_asked, unswitched_asked, unswitched_feeds_asked
+from fuseplan.checks.switch_questions import closed_when_asked, switches_asked, unswitched_asked, unswitched_feeds_asked
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.network import FuseRow, Network
@@ -246,6 +246,7 @@ def _plugs_in(results: Results, end: End) -> bool:
 QUESTIONS: tuple[Question, ...] = (
     whole_car_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, second_batteries_asked,
     fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked, switches_asked, unswitched_asked,
-    unswitched_feeds_asked, feed_wires_asked, earth_wires_asked, straps_asked, coil_wires_asked, breaking_asked,
-    sockets_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked, flashers_asked, bundles_asked)
+    unswitched_feeds_asked, closed_when_asked, feed_wires_asked, earth_wires_asked, straps_asked, coil_wires_asked,
+    breaking_asked, sockets_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked, flashers_asked,
+    bundles_asked)
 """The worst first, before them what the whole car is judged by."""

@@ -10,6 +10,7 @@ import numpy as np
 
 from fuseplan.checks.cut_offs import starting
 from fuseplan.checks.isolators import hand_switched
+from fuseplan.checks.lamp_switches import behind_switches
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.shared_switches import shared_switches
@@ -24,6 +25,7 @@ from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import all_of
 
 SWITCHED: tuple[CircuitRole, ...] = (
     "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
@@ -136,3 +138,18 @@ def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
             f"nothing between it and {in_words(results.plan, 'feed', feed.upstream)} opens as entered, and no contact "
             f"is checked for the {writing.burden(load_a, 'A')} it hands out", "feed_switch",
             f"feed.{name}.switch.rating", not at_most(load_a, ADVISED_A))
+
+
+def closed_when_asked(results: Results) -> Iterator[NotSaid]:
+    """When the switch of a feed is closed that horn, stop lamps, hazard lamps or indicators are behind, where it is not
+    plain that it is the light switch."""
+    found: dict[str, list[str]] = {}
+    for each in behind_switches(results):
+        if not each.lamps:
+            found.setdefault(each.feed, []).append(
+                in_words(results.plan, "circuit", results.network.circuit_ids[each.number]))
+    for feed, behind in found.items():
+        yield NotSaid("feed", feed, f"when its switch is closed (live): {all_of(behind)} "
+                      f"{'is' if len(behind) == 1 else 'are'} behind it", "as entered it counts as closed always; with "
+                      "it open they are dead when they are needed, as behind a light switch with the lamps off",
+                      "feed_live", f"feed.{feed}.live", False)

@@ -1,14 +1,16 @@
 """A circuit has no supply in a key position in which the plan says it must run.
 
 Control unit, ignition, injectors and fuel pump on an accessory feed have no supply while cranking: the engine turns
-but starts only when the key is let go, or not at all.
+but starts only when the key is let go, or not at all. Horn, stop lamps, hazard lamps and indicators behind the light
+switch work only with the lamps on.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 
-from fuseplan.checks.other_feeds import carries, may_be_switched_off
+from fuseplan.checks.lamp_switches import BehindSwitch, behind_switches
+from fuseplan.checks.other_feeds import carries, may_be_switched_off, unstated_switches
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
@@ -17,17 +19,21 @@ from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.plan.roles import must_run
+from fuseplan.quantities.listing import all_of
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, plan = results.network, results.plan
     must = network.marked.get("must", ())
     for_coils = feeds_for_coils(plan) if must else set()
+    dark = {each.number: each for each in behind_switches(results) if each.lamps}
     for number in must:
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
         dead = [state for state in needed if not network.circuit_live[number, STATE_INDEX[state]]]
         if not dead:
+            if number in dark:
+                yield _dark(rule, results, number, dark[number], needed, for_coils)
             continue
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
@@ -43,6 +49,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
+
+
+def _dark(rule: Rule, results: Results, number: int, at: BehindSwitch, needed: Collection[str],
+          for_coils: Collection[str]) -> Finding:
+    """The finding of a circuit behind the light switch."""
+    plan, network = results.plan, results.network
+    name, circuit = network.circuit_ids[number], network.circuits[number]
+    on_feed = at.feed in unstated_switches(plan, circuit.feed)
+    feeds = [each for each in _feeds(results, needed, for_coils, number if on_feed else None)
+             if at.feed not in unstated_switches(plan, each)]
+    part, where = ("it", "feed") if on_feed else ("the coil of its relay", "relay.coil_feed")
+    lamps = all_of([in_words(plan, "circuit", network.circuit_ids[each]) for each in at.lamps[:2]])
+    return rule.finding(
+        results, circuit_subject(results, number),
+        f"it must run {state_words(needed)}, but {part} is behind the switch of {in_words(plan, 'feed', at.feed)}, "
+        f"which also switches {lamps}: with the lamps off it is dead{proposed_words(name, circuit, needed)}",
+        fix=f"take {part} from a feed that is live with the lamps off: {to_enter(plan, 'feed', feeds[:4])}"
+        if feeds else "no feed of the plan is live with the lamps off in all the states it must run in: add one",
+        source="common practice, no source", caution="Try it with the lamps off before the car is driven.",
+        fields=(circuit_path(results, number, where),))
 
 
 def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str], number: int | None) -> list[str]:
