@@ -20,7 +20,7 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.fuse_to_fit import fitting, withstanding
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import charging_words, fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
@@ -182,7 +182,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
+            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}"
+            f"{charging_words(results, segment_subject(results, index)).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
             fix=fix, fields=wire_fields(results, index), values=values if fix == words else (),

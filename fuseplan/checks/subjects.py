@@ -218,3 +218,8 @@ def segments_on(results: Results, returns: bool) -> Callable[[int], list[int]]:
         return [int(number) for number in numbers[low:high]]
 
     return on
+
+
+def charging_words(results: Results, subject: tuple[str, str]) -> str:
+    """Words behind a current through a feed or an earth point that is what a flat battery takes; none for others."""
+    return ", what a flat battery takes of the alternator's output," if subject in results.charged else ""

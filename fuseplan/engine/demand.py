@@ -213,7 +213,7 @@ def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source
     """
     supply, returns = drawn.supply.copy("K"), drawn.returns.copy("K")
     feeds, earths = _nodes(network)
-    supply[..., feeds], returns[..., earths] = shared_demands(network, drawn, choices, regulated)
+    supply[..., feeds], returns[..., earths] = shared_demands(network, drawn, choices, source, regulated)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, network.consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
@@ -226,22 +226,22 @@ def _nodes(network: Network) -> tuple[Ints, Ints]:
             np.array(list(network.earth_node.values()), dtype=np.int64))
 
 
-def shared_demands(network: Network, drawn: Drawn, choices: Sequence[Solved], regulated: Solved | None = None,
-                   condition: int | None = None) -> tuple[Floats, Floats]:
+def shared_demands(network: Network, drawn: Drawn, choices: Sequence[Solved], source: Source,
+                   regulated: Solved | None = None, condition: int | None = None) -> tuple[Floats, Floats]:
     """Demand on feeds (cases, 3, feeds) and earth points (cases, 3, earths) in the worst condition, or in one; 0 over
     an interval that it does not last. Arguments as `demands_of`."""
     solved = [*zip(choices, drawn.together, strict=True),
               *([(regulated, drawn.together[0])] if regulated is not None else [])]
-    found = largest(np.stack([_shared(network, each, together, drawn.alternator, condition)
+    found = largest(np.stack([_shared(network, each, together, drawn.alternator, source, condition)
                               for each, together in solved]), 0, "demand", _choice_words(len(choices), regulated))
     feeds = len(network.feed_node)
     return found[..., :feeds], found[..., feeds:]
 
 
 def _shared(network: Network, solution: Solved, by_interval: Sequence[Together], carries: Flags,
-            condition: int | None) -> Floats:
-    """Demand on the nodes of feeds and earth points (cases, 3, nodes): the worst condition, or the one given, with and
-    without the alternator delivering."""
+            source: Source, condition: int | None) -> Floats:
+    """Demand on the nodes of feeds and earth points (cases, 3, nodes): the worst condition, or the one given, without
+    the alternator delivering, with what the loads ask of it, and with all it is rated for, as a flat battery takes."""
     cases, alternator, names = solution.cases, network.alternator, network.names
     found = blank((cases.count, len(INTERVALS), len(carries)), 0.0)
     for interval, (lasting, flowing) in enumerate(by_interval):
@@ -254,6 +254,11 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
             part = carries[:, None, None] * cases.parted(solution.consumer_a[:, alternator])[:, lasting]
             np.maximum(current, np.abs(together("with the alternator delivering", [
                 ("loads", flowing), ("alternator, negative", part)])), out=current)
+            if source.alternator_known:
+                full = chosen(source.running, spread(source.rated_a, len(source.running)), 0.0, "the engine is still")
+                rated = carries[:, None, None] * -np.asanyarray(full)[lasting]
+                np.maximum(current, np.abs(together("with a flat battery that takes what the alternator is rated for", [
+                    ("loads", flowing), ("rated output, negative", rated)])), out=current)
         found[:, interval] = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                                      lambda place, lasting=lasting: names.condition(int(lasting[place]))).T
     # An alternator that delivers more leaves less on a branch; that is no smaller demand.

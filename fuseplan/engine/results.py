@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -95,10 +96,20 @@ class Results:
         """Demand on the feeds (C, 3, feeds) and on the earth points (C, 3, earths) in each condition alone, as entered
         [A]."""
         drawn = drawn_of(self.network, self.solution.cases, self.source)
-        found = [shared_demands(self.network, drawn, self.choices, self.regulated, condition)
+        found = [shared_demands(self.network, drawn, self.choices, self.source, self.regulated, condition)
                  for condition in range(len(self.network.conditions))]
         at_feeds, at_earths = zip(*found, strict=True)
         return np.stack(at_feeds)[:, 0], np.stack(at_earths)[:, 0]
+
+    @cached_property
+    def charged(self) -> frozenset[tuple[str, str]]:
+        """Feeds and earth points, as (kind, id), through which more flows to a flat battery than ever to the loads."""
+        drawn = drawn_of(self.network, self.solution.cases, self.source)
+        both = (shared_demands(self.network, drawn, self.choices, source, self.regulated)
+                for source in (self.source, replace(self.source, alternator_known=False)))
+        return frozenset((kind, name) for kind, names, most, loads in zip(
+            ("feed", "earth"), (self.network.feed_node, self.network.earth_node), *both, strict=True)
+            for name, more in zip(names, (most > loads).any(axis=(0, 1)), strict=True) if more)
 
     @property
     def worst(self) -> tuple[Solution, ...]:

@@ -81,6 +81,7 @@ def read_as(value: float, unit: str, side: Side, extra: int) -> float:
 
 
 def order(one: float, other: float) -> int:
+    """1 where one figure is larger than another, -1 where it is smaller, 0 where they differ by noise alone."""
     return 0 if math.isclose(one, other, rel_tol=FUZZ) else 1 if one > other else -1
 
 

@@ -14,11 +14,13 @@ from fuseplan.checks.feed_limits import SHUNT_SHARE, FeedLimit, feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.subjects import charging_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.results.supply import FeedInCondition
 
+_SHARED_OUT = "a second feed for part of its circuits"
 LASTING, MOMENTARY = for_minutes("feed"), for_seconds("feed")
 
 
@@ -41,15 +43,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, bound in judged.fails:
         each = limits[index]
-        stock = results.network.stock
+        stock, more = results.network.stock, charging_words(results, ("feed", each.feed)).rstrip(",")
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')} together; {each.words} "
-            f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[bound, index]), limit=each.limit_a,
-            unit="A", measure=bool(bound), source=each.source,
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')}{more or ' together'}; "
+            f"{each.words} is rated for {writing.limit(each.limit_a, 'A')}",
+            figure=float(figure[bound, index]), limit=each.limit_a, unit="A", measure=bool(bound), source=each.source,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
-                "a second feed for part of its circuits",
+                f"{'the alternator cable taken nearer to the battery' if more else _SHARED_OUT}",
             fields=(each.path,))
 
 

@@ -16,7 +16,7 @@ from fuseplan.checks.fuse_to_fit import fitting, larger_words, suiting
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
+from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -47,11 +47,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k
         used, may_use = writing.against(share, allowed, "share")
-        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous is {used} of its "
+        more = charging_words(results, fuse_subject(row))
+        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous{more} is {used} of its "
                    f"{writing.rating(rating)} fuse; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
                    f"{may_use}")
         if at_most(share, allowed):
-            message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes is more than "
+            message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes{more} is more than "
                        f"its {writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         binding = int(fusing.binding[index])
