@@ -50,6 +50,15 @@ def unit_where_named(results: Results, number: int) -> bool:
     return named != {"ecu"} or any(marked.get(f"role {role}") for role in UNIT_ROLES)
 
 
+def relay_where_named(results: Results, number: int) -> bool:
+    """Whether a pump, or a feed before it, has a relay where it is said to be stopped by one that holds while the
+    engine turns, and by nothing else but a crash switch."""
+    circuit, feeds = results.network.circuits[number], results.plan.feed
+    named = set(circuit.cut_off or ()) - {"inertia"}
+    return not named or not named <= {"tachometric_relay", "alternator"} or circuit.relay is not None or any(
+        feeds[each].relay is not None for each in way_to(results.plan, circuit.feed))
+
+
 def driven_by_unit(results: Results, number: int) -> bool:
     """Whether a control unit drives the relay of a circuit, or that of a feed before it on which nothing must run with
     the key on and the engine still."""

@@ -236,6 +236,21 @@ def test_a_control_unit_stops_a_pump_only_where_the_plan_has_one(words: list[str
         assert not questions({**data, "circuit": {**data["circuit"], "unit": unit}}, "cut_off_unit")
 
 
+@pytest.mark.parametrize("words", [["tachometric_relay"], ["alternator", "inertia"], ["tachometric_relay", "ecu"],
+                                   ["oil_pressure"]])
+def test_a_relay_stops_a_pump_only_where_there_is_one(words: list[str]) -> None:
+    data = pump('role = "fuel_pump"')
+    data["circuit"]["pump"]["cut_off"] = words
+    assert not questions(data, "cut_off_relay")
+    relay = data["circuit"]["pump"].pop("relay")
+    alone = set(words) <= {"tachometric_relay", "alternator", "inertia"}
+    assert bool(questions(data, "cut_off_relay")) is alone
+    if alone:
+        assert verdict(data)[0] == "unknown"
+    data["feed"]["ignition_bus"]["relay"] = {**relay, "coil_feed": "bus"}
+    assert not questions(data, "cut_off_relay")
+
+
 @pytest.mark.parametrize("name", ["fuel_pump", "petrol_lift_pump", "starter", "radio", "x7"])
 def test_a_name_excuses_nothing_and_may_raise_dangers(name: str) -> None:
     data = pump(name=name)
