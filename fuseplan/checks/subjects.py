@@ -223,3 +223,12 @@ def segments_on(results: Results, returns: bool) -> Callable[[int], list[int]]:
 def charging_words(results: Results, subject: tuple[str, str]) -> str:
     """Words behind a current through a feed or an earth point that is what a flat battery takes; none for others."""
     return ", what a flat battery takes of the alternator's output," if subject in results.charged else ""
+
+
+def stronger_battery(results: Results) -> tuple[str, str]:
+    """Words for a stronger battery, and the key by which the plan says how strong it is: its internal resistance, where
+    stated, counts alone."""
+    battery = results.plan.battery
+    if battery is not None and battery.internal_resistance is not None:
+        return "a battery of less internal resistance", "battery.internal_resistance"
+    return "a battery with a higher cold-cranking current", "battery.cold_crank"

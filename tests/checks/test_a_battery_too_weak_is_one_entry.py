@@ -18,23 +18,29 @@ def _text(name: str) -> str:
     return (shipped_folder("examples") / f"{name}.toml").read_text(encoding="utf-8")
 
 
-def _with(text: str, amps: str) -> Assessment:
-    changed = re.sub(r'cold_crank = "[^"]+"', f'cold_crank = "{amps}"', text)
+WEAK = {"cold_crank": ("90 A", "a battery with a higher cold-cranking current"),
+        "internal_resistance": ("100 mohm", "a battery of less internal resistance")}
+
+
+def _with(text: str, key: str) -> Assessment:
+    stated = "" if key == "cold_crank" else re.search(r'cold_crank = "[^"]+"', text)[0] + "\n"  # type: ignore[index]
+    changed = re.sub(r'cold_crank = "[^"]+"', f'{stated}{key} = "{WEAK[key][0]}"', text)
     assert changed != text
     return assess(parse_plan(changed))
 
 
+@pytest.mark.parametrize("key", WEAK)
 @pytest.mark.parametrize("name", NAMES)
-def test_what_a_weak_battery_causes_is_one_entry_that_names_it(name: str) -> None:
+def test_what_a_weak_battery_causes_is_one_entry_that_names_it(name: str, key: str) -> None:
     strong = {(each.check, each.subject) for each in assess(parse_plan(_text(name))).findings if not each.measure}
-    found = _with(_text(name), "90 A").findings
+    found = _with(_text(name), key).findings
     caused = [each for each in found if each.check in ("no-trip-far-end", "low-cranking-voltage")
               and not each.measure and (each.check, each.subject) not in strong]
     assert len(caused) > 1
-    assert {each.fields[0] for each in caused} == {"battery.cold_crank"}
+    assert {each.fields[0] for each in caused} == {f"battery.{key}"}
     leads = [each for each in caused if each.cause is None]
     assert len(leads) == 1
-    assert leads[0].fix.startswith("a battery with a higher cold-cranking current")
+    assert leads[0].fix.startswith(WEAK[key][1])
 
 
 def test_where_a_wire_is_most_of_the_loop_no_battery_is_named() -> None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.limit import over_limit, under_limit
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
-from fuseplan.checks.subjects import Subject, owner_words
+from fuseplan.checks.subjects import Subject, owner_words, stronger_battery
 from fuseplan.engine.at_limit import reaches
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, unmeasured_survivors
 from fuseplan.engine.cranking_limits import side_limit
@@ -28,10 +28,9 @@ _FIXES = {
                     "cold-cranking current",
 }
 
-_BATTERY = "a battery with a higher cold-cranking current, or a starter that draws less"
+_OR_STARTER = "or a starter that draws less"
 WHILE_CRANKING = "while cranking"
 _STRAP = "a strap of the size of the battery's earth cable, short, on bare metal, and clean joints"
-_BATTERY_FIELDS = ("battery.cold_crank", "battery.internal_resistance")
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -49,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.burden(limit.value, 'V')} at {writing.stated(cranking.battery_c, '°C')}",
             figure=volts, figure_side="limit", limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(bound),
-            fix=_BATTERY, fields=_BATTERY_FIELDS)
+            fix=f"{stronger_battery(results)[0]}, {_OR_STARTER}", fields=stronger_battery(results)[1:])
     yield from _return(rule, results, cranking)
     for survivor in cranking.survivors:
         yield from _survivor(rule, results, survivor)
@@ -128,8 +127,9 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
         f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
         figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
         measure=bool(bound),
-        fix=cause.words if cause else _STRAP if strap else _BATTERY if battery else _FIXES[survivor.kind],
-        fields=(*((cause.path,) if cause else (strap,) if strap else _BATTERY_FIELDS if battery else ()),
+        fix=cause.words if cause else _STRAP if strap else
+        f"{stronger_battery(results)[0]}, {_OR_STARTER}" if battery else _FIXES[survivor.kind],
+        fields=(*((cause.path,) if cause else (strap,) if strap else stronger_battery(results)[1:] if battery else ()),
                 f"{kind}.{name}.wire.0.size"))
 
 

@@ -18,7 +18,7 @@ from fuseplan.checks.fuse_to_fit import suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
-from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
@@ -31,7 +31,6 @@ from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables.fuses import kind_words
 
-_BATTERY = "battery.cold_crank"
 _FUSE_OF_ITS_OWN = "a smaller fuse of its own where its wire starts, or a thicker or shorter wire"
 
 
@@ -56,7 +55,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=cause.words if cause else weak or (feeds.words if feeds else _fix(results, index, current)),
             consequence="good_practice" if fusing.against_shorts[index] else None,
             fields=tuple(dict.fromkeys((
-                *((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else
+                *((cause.path,) if cause else stronger_battery(results)[1:] if weak else (feeds.field,) if feeds else
                   _thin(results, index)),
                 fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"))),
         )
@@ -101,7 +100,8 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
             fix=cause.words if cause else weak or (feeds.words if feeds else _FUSE_OF_ITS_OWN),
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*((cause.path,) if cause else (_BATTERY,) if weak else (feeds.field,) if feeds else ()),
+            fields=(*((cause.path,) if cause else stronger_battery(results)[1:] if weak else
+                      (feeds.field,) if feeds else ()),
                     fuse_path(row, "rating"),
                     f"circuit.{name}.wire.0.size"),
         )
@@ -125,17 +125,18 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
 
 def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
     """A stronger battery, where its own resistance is most of the loop and half of the wires' would not do; None where
-    wires are what to change, or where the resistance is stated, not its cold-cranking current."""
+    wires are what to change, or where nothing is known of it."""
     battery = results.plan.battery
-    if battery is None or battery.cold_crank is None or battery.internal_resistance is not None:
+    if not battery_known(battery):
         return None
     emf, own = float(results.source.open_circuit_v[0]), internal_ohm(battery, results.network.system_v, cold=True)
     enough_a = least_fault_of(results.network.fuses[index].fuse, float(results.fusing.rating_a[index]))
     if not np.isfinite(enough_a) or own <= emf / current_a / 2 or emf / enough_a - own > (emf / current_a - own) / 2:
         return None
     has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
-    return (f"a battery with a higher cold-cranking current: its own resistance, cold, is {writing.burden(own, 'ohm')} "
-            f"of the {has} of the loop, which may have {may_have}")
+    cold = "" if battery is not None and battery.internal_resistance is not None else ", cold,"
+    return (f"{stronger_battery(results)[0]}: its own resistance{cold} is {writing.burden(own, 'ohm')} of the {has} of "
+            f"the loop, which may have {may_have}")
 
 
 def _fix(results: Results, index: int, current_a: float) -> str:
