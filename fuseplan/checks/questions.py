@@ -28,12 +28,14 @@ from fuseplan.checks.subjects import (
 )
 from fuseplan.checks.switch_questions import closed_when_asked, switches_asked, unswitched_asked, unswitched_feeds_asked
 from fuseplan.checks.whole_car import whole_car_asked
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.network import FuseRow, Network
 from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.engine.stock import MOST_BLADE_A
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import End
@@ -187,21 +189,29 @@ def bare_cables_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def alternator_ends_asked(results: Results) -> Iterator[NotSaid]:
-    """On which side of a battery isolator the alternator cable ends, where the plan does not name its feed."""
+    """On which side of a battery isolator the alternator cable ends, where the plan does not name its feed: of those
+    something else is fed through, the one nearest to the battery."""
     plan = results.plan
     if plan.alternator is None or plan.alternator.feed is not None:
         return
-    root = results.network.places.feed_root
     handed_on = {feed.upstream for feed in plan.feed.values()} | {
         circuit.feed for circuit in plan.circuit.values() if circuit.role == "starter"}
-    for name, feed in plan.feed.items():
-        if feed.upstream == root and name in handed_on and hand_switched(plan, results.network.feed_live, name) \
-                and not opens_more(feed.switch):
-            yield NotSaid(
-                "alternator", "alternator", "the feed its cable ends on (feed), before or behind the switch of "
-                f"{in_words(plan, 'feed', name)}", "behind it, with the switch open, the alternator keeps the engine, "
-                "the pump and the loads alive", "alternator_feed", "alternator.feed", True)
-            return
+    isolators = (name for name, feed in plan.feed.items() if name in handed_on
+                 and hand_switched(plan, results.network.feed_live, name) and not opens_more(feed.switch)
+                 and _takes_a_machine(results, name))
+    nearest = min(isolators, key=lambda name: len(list(way_to(plan, name))), default=None)
+    if nearest is not None:
+        yield NotSaid(
+            "alternator", "alternator", "the feed its cable ends on (feed), before or behind the switch of "
+            f"{in_words(plan, 'feed', nearest)}", "behind it, with the switch open, the alternator keeps the engine, "
+            "the pump and the loads alive", "alternator_feed", "alternator.feed", True)
+
+
+def _takes_a_machine(results: Results, feed: str) -> bool:
+    """Whether an alternator or a dynamo may charge through a feed: no fuse before it is for a few lamps alone."""
+    fuses = (results.plan.feed[each].fuse for each in way_to(results.plan, feed))
+    return all(fuse is None or fuse.rating is None or exceeds(float(fuse.rating), MOST_BLADE_A)
+               or at_most(results.source.rated_a, float(fuse.rating)) for fuse in fuses)
 
 
 def exciter_asked(results: Results) -> Iterator[NotSaid]:

@@ -122,3 +122,25 @@ def test_where_the_alternator_cable_ends_is_asked_where_the_answer_decides_what_
     assert asked(with_value(silent, ("feed", "master", "switch", "also_opens"), ["alternator_field"])) == []
     assert asked(with_value(silent, ("feed", "master", "switch", "also_opens"), ["none"])) == [True]
     assert asked(without(silent, ("feed", "master", "switch"))) == []
+
+
+def test_it_is_asked_of_an_isolator_behind_a_stud_too_and_of_no_switch_behind_a_small_fuse() -> None:
+    """A cable ends on no feed whose fuse is for a few lamps: a light switch with feeds behind it is no isolator."""
+    track = toml((Path(__file__).parents[2] / "examples" / "track_car.toml").read_text(encoding="utf-8"))
+    track["feed"]["stud"] = {"from": "battery_post", "zone": "cockpit"}
+    track["feed"]["master"]["from"] = "stud"
+    assert "alternator-not-isolated" in {each.check for each in assess(plan_of(track)).findings}
+    silent = without(track, ("alternator", "feed"))
+
+    def asked(**lights: Any) -> list[str]:
+        data = with_value(silent, ("feed", "lights"), {"from": "main_bus", "zone": "cockpit", "switch": {}, **lights})
+        data = with_value(data, ("feed", "left"), {"from": "lights", "zone": "cockpit"})
+        if lights:
+            data = without(data, ("feed", "master", "switch"))
+        return [each.what for each in assess(plan_of(data)).not_said if each.key == "alternator.feed"]
+
+    assert [("master" in each) for each in asked()] == [True]
+    fuse = {"kind": "blade", "distance": "50 mm"}
+    assert asked(fuse={**fuse, "rating": "30 A"}) == []
+    assert len(asked(fuse={**fuse, "kind": "mega", "rating": "100 A"})) == 1
+    assert len(asked(fuse=fuse)) == 1
