@@ -19,6 +19,13 @@ def test_a_starter_is_one_by_its_role(key: str) -> None:
     assert [each.subject for each in assess(plan).findings if each.check == "no-engine-strap"] == ["gearbox"]
 
 
+def test_a_starter_without_loads_is_on_the_engine_too() -> None:
+    data = parse_data(failing("no-engine-strap"), "plan")
+    found = assess(Plan.model_validate(without(data, ("circuit", "starter", "load"))))
+    assert [each.subject for each in found.findings if each.check == "no-engine-strap"] == ["gearbox"]
+    assert [each.kind for each in found.not_said if (each.subject_kind, each.subject) == ("earth", "gearbox")] == []
+
+
 @pytest.mark.parametrize("key", ["rated", "low_speed", "pulley_ratio"])
 def test_an_alternator_of_unknown_output_is_on_the_engine_too(key: str) -> None:
     data = parse_data(failing("alternator-cable-unfused"), "plan")

@@ -58,11 +58,11 @@ def _users(results: Results) -> Iterator[tuple[Subject, str, str | None]]:
     large = (results.demands.circuit[0, FIVE_S] > STARTER_A).nonzero()[0].tolist()
     for number in sorted(named.union(large)):
         circuit, name = network.circuits[number], network.circuit_ids[number]
-        for load in circuit.load:
-            if number in named or (load.kind == "motor" and load.use == "momentary" and "crank" in load.when):
-                yield ("circuit", name), f"the starter motor of {in_words(plan, 'circuit', name)}", \
-                    load.earth or circuit.earth
-                break
+        earths = [load.earth or circuit.earth for load in circuit.load
+                  if number in named or (load.kind == "motor" and load.use == "momentary" and "crank" in load.when)]
+        if earths or number in named:
+            yield ("circuit", name), f"the starter motor of {in_words(plan, 'circuit', name)}", \
+                earths[0] if earths else circuit.earth
     if plan.alternator is not None:
         root = next((name for name, earth in plan.earth.items() if earth.upstream is None), None)
         yield ("alternator", "alternator"), "the alternator", plan.alternator.earth or root
