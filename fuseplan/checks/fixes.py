@@ -8,7 +8,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.subjects import segment_path
+from fuseplan.checks.subjects import is_charging, segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
@@ -222,8 +222,9 @@ def past_the_tables_fix(results: Results, segment: int) -> str:
 
 def or_split(results: Results, device: int, words: str = SPLIT) -> str:
     """What stands behind another fix where what is behind a device can be shared out over two fuses, else nothing: a
-    single load, and an alternator, would be on two fuses side by side."""
-    shared = results.network.fuses[device].owner[0] != "alternator" \
+    single load, and what an alternator gives, would be on two fuses side by side."""
+    owner, fusing = results.network.fuses[device].owner, results.fusing
+    shared = owner[0] != "alternator" and not is_charging(results, owner, float(fusing.continuous_a[1, device])) \
         and loads_to_share_out(results.network, int(results.network.fuse_node[device]))
     return f", or {words}" if shared else ""
 

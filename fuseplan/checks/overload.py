@@ -183,7 +183,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         yield rule.finding(
             results, segment_subject(results, index),
             f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}"
-            f"{charging_words(results, segment_subject(results, index)).rstrip(',')}; "
+            f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
             fix=fix, fields=wire_fields(results, index), values=values if fix == words else (),

@@ -220,9 +220,16 @@ def segments_on(results: Results, returns: bool) -> Callable[[int], list[int]]:
     return on
 
 
-def charging_words(results: Results, subject: tuple[str, str]) -> str:
-    """Words behind a current through a feed or an earth point that is what a flat battery takes; none for others."""
-    return ", what a flat battery takes of the alternator's output," if subject in results.charged else ""
+def is_charging(results: Results, subject: tuple[str, str], current_a: float) -> bool:
+    """Whether a current through a feed or an earth point is what a flat battery takes of the alternator."""
+    return subject in results.charged_through and results.source.alternator_known \
+        and bool(np.isclose(current_a, results.source.rated_a))
+
+
+def charging_words(results: Results, subject: Subject, current_a: float) -> str:
+    """Words behind such a current; none behind another."""
+    charging = is_charging(results, subject, current_a)
+    return ", charging current that a flat battery takes of the alternator," if charging else ""
 
 
 def stronger_battery(results: Results) -> tuple[str, str]:

@@ -24,15 +24,27 @@ def whole_car_asked(results: Results) -> Iterator[NotSaid]:
                      "it", "capacity")
     if alternator is not None and not machine_of(alternator).known:
         why = "whether the battery is charged, and the voltage with the engine running, cannot be worked out without it"
+        safety = any(_has_parts(results, *each) for each in results.charged_through)
+        if safety:
+            why += ", nor whether feeds, fuses, switches and straps carry what it gives to a flat battery"
         if alternator.machine == "dynamo":
             key = next(key for key in ("rated", "cut_in", "full_output") if getattr(alternator, key) is None)
             yield _asked("alternator", "rated output of the dynamo, and the speeds from which it charges and gives it",
-                         why, key)
+                         why, key, safety)
         else:
             yield _asked("alternator", "output at 6000 and at 1500 r/min, from its label", why,
-                         "rated" if alternator.label is None else "label")
+                         "rated" if alternator.label is None else "label", safety)
 
 
-def _asked(subject: Literal["battery", "alternator"], what: str, why: str, key: str) -> NotSaid:
+def _asked(subject: Literal["battery", "alternator"], what: str, why: str, key: str, safety: bool = False) -> NotSaid:
     """A question about battery or alternator; no circuit's safety rests on it alone."""
-    return NotSaid(subject, subject, what, why, KIND, f"{subject}.{key}", False)
+    return NotSaid(subject, subject, what, why, KIND, f"{subject}.{key}", safety)
+
+
+def _has_parts(results: Results, kind: str, name: str) -> bool:
+    """Whether a feed or an earth point has anything that too much current overheats."""
+    plan = results.plan
+    if kind == "earth":
+        return bool(plan.earth[name].wire or plan.earth[name].switch)
+    feed = plan.feed[name]
+    return bool(feed.wire or feed.fuse or feed.switch or feed.relay or feed.ammeter)

@@ -255,10 +255,11 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
             np.maximum(current, np.abs(together("with the alternator delivering", [
                 ("loads", flowing), ("alternator, negative", part)])), out=current)
             if source.alternator_known:
+                # What is on before it, and takes its share, may as well be off.
                 full = chosen(source.running, spread(source.rated_a, len(source.running)), 0.0, "the engine is still")
-                rated = carries[:, None, None] * -np.asanyarray(full)[lasting]
-                np.maximum(current, np.abs(together("with a flat battery that takes what the alternator is rated for", [
-                    ("loads", flowing), ("rated output, negative", rated)])), out=current)
+                rated = carries[:, None, None] * np.asanyarray(full)[lasting] * np.ones((cases.count, 1))
+                np.maximum(current, together("a flat battery takes all the alternator is rated for",
+                                             [("rated output", rated)]), out=current)
         found[:, interval] = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                                      lambda place, lasting=lasting: names.condition(int(lasting[place]))).T
     # An alternator that delivers more leaves less on a branch; that is no smaller demand.

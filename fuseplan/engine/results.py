@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -102,14 +101,14 @@ class Results:
         return np.stack(at_feeds)[:, 0], np.stack(at_earths)[:, 0]
 
     @cached_property
-    def charged(self) -> frozenset[tuple[str, str]]:
-        """Feeds and earth points, as (kind, id), through which more flows to a flat battery than ever to the loads."""
-        drawn = drawn_of(self.network, self.solution.cases, self.source)
-        both = (shared_demands(self.network, drawn, self.choices, source, self.regulated)
-                for source in (self.source, replace(self.source, alternator_known=False)))
-        return frozenset((kind, name) for kind, names, most, loads in zip(
-            ("feed", "earth"), (self.network.feed_node, self.network.earth_node), *both, strict=True)
-            for name, more in zip(names, (most > loads).any(axis=(0, 1)), strict=True) if more)
+    def charged_through(self) -> frozenset[tuple[str, str]]:
+        """The feeds and earth points, as (kind, id), through which the alternator charges the battery."""
+        network = self.network
+        if network.alternator < 0:
+            return frozenset()
+        ways = (("feed", network.feed_node, network.supply), ("earth", network.earth_node, network.returns))
+        return frozenset((kind, name) for kind, nodes, tree in ways
+                         for holds in (tree.holds(network.alternator),) for name, node in nodes.items() if holds[node])
 
     @property
     def worst(self) -> tuple[Solution, ...]:

@@ -83,13 +83,14 @@ def test_without_what_their_roles_say_no_circuit_is_ok(source: str) -> None:
 @pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
 def test_shipped_circuits_say_what_their_safety_rests_on(source: str) -> None:
     """But for the switches of the coupe: nobody knows what forty-year-old ones are rated for; and for what the user
-    alone knows of the first plan: its alternator cable and the key switch, the control unit that stops a pump, and when
-    the bolt-in fuse at a second battery blows."""
+    alone knows of the first plan: its alternator, the cable of that and the key switch, the control unit that stops a
+    pump, and when the bolt-in fuse at a second battery blows."""
     of_its_own = {("circuit", "cut_off_unit")} if source.startswith("fuel_pump") else \
         {("circuit", "clearing")} if source.startswith("second_battery") else set()
     asked = {(each.subject_kind, each.kind) for each in judged(data_of(source)).not_said if each.safety}
     assert asked <= ({("circuit", "switch_rating"), ("feed", "switch_rating")} if source == "coupe_turbo" else
-                     {("alternator", "cable"), ("feed", "feed_switch"), *of_its_own} if source in LIBRARY else set())
+                     {("alternator", "cable"), ("alternator", KIND), ("feed", "feed_switch"), *of_its_own}
+                     if source in LIBRARY else set())
 
 
 SAFETY = ("role", "cut_off", "must_run", "must_stop", "suppression", "driver", "driver_limit", "cover", "insulation",

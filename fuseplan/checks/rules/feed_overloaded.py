@@ -43,7 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, bound in judged.fails:
         each = limits[index]
-        stock, more = results.network.stock, charging_words(results, ("feed", each.feed)).rstrip(",")
+        stock, more = results.network.stock, charging_words(
+            results, ("feed", each.feed), figure[bound, index]).rstrip(",")
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
@@ -51,7 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{each.words} is rated for {writing.limit(each.limit_a, 'A')}",
             figure=float(figure[bound, index]), limit=each.limit_a, unit="A", measure=bool(bound), source=each.source,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
-                f"{'the alternator cable taken nearer to the battery' if more else _SHARED_OUT}",
+                f"{'connect the alternator cable closer to the battery' if more else _SHARED_OUT}",
             fields=(each.path,))
 
 

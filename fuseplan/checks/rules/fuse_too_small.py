@@ -47,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k
         used, may_use = writing.against(share, allowed, "share")
-        more = charging_words(results, fuse_subject(row))
+        more = charging_words(results, fuse_subject(row), fusing.continuous_a[bound, index])
         message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous{more} is {used} of its "
                    f"{writing.rating(rating)} fuse; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
                    f"{may_use}")
