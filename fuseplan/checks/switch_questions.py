@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from fuseplan.checks.cut_offs import starting
-from fuseplan.checks.isolators import hand_switched
+from fuseplan.checks.isolators import hand_switched, supply_isolators
 from fuseplan.checks.lamp_switches import behind_switches
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switches
@@ -20,7 +20,7 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import CircuitRole
@@ -62,30 +62,32 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
 def unswitched_asked(results: Results) -> Iterator[NotSaid]:
     """What switches a load that is not always on, and the coil of a relay: as entered it is on whenever its feed is
     live. What a control unit or the part itself switches is not asked. A feed that follows the key with others on it,
-    such as an ignition bus behind its relay, switches none of them."""
+    such as an ignition bus behind its relay, switches none of them, nor does a battery isolator."""
     plan, network = results.plan, results.network
     starts = {network.circuit_ids[number] for number in starting(results)}
-    switched = {number for role in SWITCHED for number in network.marked.get(f"role {role}", ())}
+    switched = _switched(results)
     by_hand = {network.circuit_ids[number] for number in switched}
     for number in sorted(switched.union(_coils_not_driven(results))):
         name, circuit = network.circuit_ids[number], network.circuits[number]
         relay = circuit.relay
         if circuit.switch is not None or (relay is not None and relay.driver is not None):
             continue
-        before = list(_switching_feeds(plan, circuit.feed if relay is None else relay.coil_feed))
+        own_feed = circuit.feed if relay is None else relay.coil_feed
+        by_itself = all(load.kind == "electronic" for load in circuit.load)
         if name in starts:
             live = network.circuit_live[number].copy()
             live[STATE_INDEX["crank"]] = False
             # A key switch that others share stays on after starting: one of its own is let go.
-            if live.any() and not any(_feeds_only(results, each, starts) for each in before):
+            if live.any() and not any(_feeds_only(results, each, starts)
+                                          for each in _opening_feeds(plan, own_feed)):
                 by, key = ("a relay, or a switch of its own (relay, switch)", "switch.rating") if relay is None else \
                     ("what switches its relay's coil (driver)", "relay.driver")
                 yield NotSaid("circuit", name, f"what turns the starter and lets go of it: {by}", "as entered it turns "
                               "whenever its feed is live", "start_switch", f"circuit.{name}.{key}", True)
         elif relay is not None:
-            yield from _coil_asked(results, "circuit", name, relay)
-        elif not any(hand_switched(plan, network.feed_live, each) or _feeds_only(results, each, by_hand)
-                     for each in before) and any(load.kind != "electronic" for load in circuit.load):
+            yield from _coil_asked(results, "circuit", name, relay,
+                                   by_hand if number in switched and not by_itself else None)
+        elif not by_itself and not _opened_for(results, own_feed, by_hand):
             yield NotSaid("circuit", name, SWITCHED_BY, "as entered it is on whenever its feed is live, and no "
                           "switch is checked for what it carries", "switched_by", f"circuit.{name}.switch.rating",
                           False)
@@ -100,34 +102,79 @@ def _coils_not_driven(results: Results) -> Iterator[int]:
             yield number
 
 
-def _switching_feeds(plan: Plan, feed: str | None) -> Iterator[str]:
+def _switched(results: Results) -> set[int]:
+    """Circuits that are switched on and off, by number."""
+    marked = results.network.marked
+    return {number for role in SWITCHED for number in marked.get(f"role {role}", ())}
+
+
+def _opening_feeds(plan: Plan, feed: str | None) -> list[str]:
     """Feeds with a switch or a relay on the way to a feed, itself included."""
-    return (each for each in way_to(plan, feed)
-            if plan.feed[each].switch is not None or plan.feed[each].relay is not None)
+    return [each for each in way_to(plan, feed)
+            if plan.feed[each].switch is not None or plan.feed[each].relay is not None]
 
 
-def _coil_asked(results: Results, kind: Literal["circuit", "feed"], name: str, relay: Relay) -> Iterator[NotSaid]:
-    """What switches the coil of a relay; nothing where its feed is switched or asked what does that."""
-    if relay.driver is None and results.network.feed_live[relay.coil_feed].all() \
-            and all(each == name for each in _switching_feeds(results.plan, relay.coil_feed)):
+def _switching_feeds(results: Results, feed: str | None) -> list[str]:
+    """Those without battery isolators, which the starter is behind or of which the plan says what else they open: they
+    switch the car, and no part of it."""
+    plan, network = results.plan, results.network
+    starters = [network.circuits[number].feed for number in network.marked.get("role starter", ())]
+    isolators = {*supply_isolators(plan), *(each for starter in starters for each in way_to(plan, starter))}
+    return [each for each in _opening_feeds(plan, feed) if each not in isolators]
+
+
+def _opened_for(results: Results, feed: str | None, circuits: set[str], besides: str = "") -> bool:
+    """Whether a feed is switched by hand, or by what switches nothing but these circuits."""
+    return any(hand_switched(results.plan, results.network.feed_live, each) or _feeds_only(results, each, circuits)
+               for each in _switching_feeds(results, feed) if each != besides)
+
+
+def _coil_asked(results: Results, kind: Literal["circuit", "feed"], name: str, relay: Relay, by_hand: set[str] | None
+                ) -> Iterator[NotSaid]:
+    """What switches the coil of a relay; nothing where its feed is switched or asked what does that. The relay of
+    circuits that are switched on and off must not close with the key alone; another, such as that of an ignition bus,
+    may."""
+    besides = name if kind == "feed" else ""
+    if relay.driver is None and (
+            not _opened_for(results, relay.coil_feed, by_hand, besides) if by_hand is not None else
+            results.network.feed_live[relay.coil_feed].all()
+            and all(each == besides for each in _switching_feeds(results, relay.coil_feed))):
         yield NotSaid(kind, name, "what switches its relay's coil: a switch or a control unit (driver)",
                       "as entered the relay is closed whenever the feed of its coil is live", "driver",
                       f"{kind}.{name}.relay.driver", False)
 
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
-    """Whether nothing but these circuits comes from a feed."""
+    """Whether nothing but these circuits, and the coils of their relays, comes from a feed."""
     return all(name in circuits for name, circuit in results.plan.circuit.items()
-               if feed in way_to(results.plan, circuit.feed))
+               if feed in _needed(results.plan, circuit))
+
+
+def _needed(plan: Plan, circuit: Circuit) -> set[str]:
+    """The feeds that must be live for a circuit to be: those on its way, and on that to the coils of its relays."""
+    way = set(way_to(plan, circuit.feed))
+    relays = (circuit.relay, *(plan.feed[each].relay for each in way))
+    return way.union(*(way_to(plan, relay.coil_feed) for relay in relays if relay is not None))
+
+
+def _switches_itself(results: Results, feed: str, by_hand: set[str]) -> bool:
+    """Whether the relay of a feed is what switches circuits: they alone come from it, one of them without a switch or
+    relay of its own."""
+    plan = results.plan
+    return _feeds_only(results, feed, by_hand) and any(
+        circuit.switch is None and circuit.relay is None and any(load.kind != "electronic" for load in circuit.load)
+        and feed in way_to(plan, circuit.feed) for circuit in plan.circuit.values())
 
 
 def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
     """The switch or relay of each feed that is live in fewer states than the one it comes from, and what switches the
     coil of a feed's relay."""
     network = results.network
+    by_hand = {network.circuit_ids[number] for number in _switched(results)}
     for name, feed in results.plan.feed.items():
         if feed.relay is not None:
-            yield from _coil_asked(results, "feed", name, feed.relay)
+            yield from _coil_asked(results, "feed", name, feed.relay,
+                                   by_hand if _switches_itself(results, name, by_hand) else None)
         if feed.live is None or feed.upstream is None or feed.relay is not None or feed.switch is not None:
             continue
         if not (network.feed_live[feed.upstream] & ~network.feed_live[name]).any():

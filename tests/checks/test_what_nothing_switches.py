@@ -72,6 +72,48 @@ def test_an_ignition_bus_behind_a_relay_switches_none_of_the_lamps_and_motors_on
     assert not _asked(_car(role, key=RELAY), "switched_by")
 
 
+UNDRIVEN = 'relay = {{ contact = "mini_40", coil_feed = "{coil}", coil_earth = "body" }}'
+
+
+@pytest.mark.parametrize("role", ["stop_lamps", "reverse_lamps", "wipers", "heater_blower"])
+@pytest.mark.parametrize("coil", ["post", "key", "button"])
+@pytest.mark.parametrize("key", ["", RELAY])
+def test_a_relay_whose_driver_is_left_out_is_asked_about_wherever_the_key_alone_closes_it(
+        role: str, coil: str, key: str) -> None:
+    """A relay does not answer what the load without it is asked; a switch that opens its coil's feed does."""
+    own = UNDRIVEN.format(coil=coil)
+    assert _asked(_car(role, "post", own, key, ECU + BUTTON), "driver") == (coil != "button")
+    assert _asked(_car(role, "post", own, key, ECU + BUTTON, kind="electronic"), "driver") == (coil == "post")
+
+
+def test_a_switch_that_opens_a_coil_of_another_circuit_too_is_not_the_lamps_own() -> None:
+    lamps = UNDRIVEN.format(coil="key")
+    main = ECU.replace('feed = "key"', 'feed = "post"').replace("\nload", f"\n{lamps}\nload")
+    assert _asked(_car("reverse_lamps", "post", lamps, RELAY, main), "driver")
+    assert not _asked(_car("reverse_lamps", "post", lamps, RELAY), "driver")
+
+
+@pytest.mark.parametrize("coil", ["post", "key"])
+def test_the_relay_of_a_feed_for_lamps_alone_is_asked_what_drives_it(coil: str) -> None:
+    """It is what switches them; with a switch of their own it is an ignition bus, which the key may close."""
+    bus = '[feed.bus]\nfrom = "post"\n' + UNDRIVEN.format(coil=coil)
+    found = _car("reverse_lamps", "bus", extra=bus)
+    assert [each.subject for each in found.not_said if each.kind == "driver"] == ["bus"]
+    assert not _asked(found, "switched_by")
+    switched = _car("reverse_lamps", "bus", 'switch = { rating = "20 A" }', extra=bus)
+    assert [each.subject for each in switched.not_said if each.kind == "driver"] == ["bus"] * (coil == "post")
+
+
+@pytest.mark.parametrize("own", ["", UNDRIVEN.format(coil="key")])
+@pytest.mark.parametrize("more", [', also_opens = ["ignition"]', ""])
+def test_a_battery_isolator_switches_no_lamp(own: str, more: str) -> None:
+    isolator = f'from = "behind"\nswitch = {{{{ rating = "300 A"{more} }}}}'
+    starter = '[feed.behind]\n[circuit.starter]\nrole = "starter"\nfeed = "post"\nearth = "body"\n'
+    plan = CAR.replace("[feed.post]", "[feed.post]\n" + isolator)
+    text = plan.format(role="horn", feed="post", own=own, key="", extra=starter, kind="lamp", when="night")
+    assert _asked(assess(parse_plan(text)), "driver" if own else "switched_by")
+
+
 @pytest.mark.parametrize("role", ["headlamps", "heater_blower", "horn", "cooling_fan"])
 def test_a_load_the_driver_switches_and_nothing_in_the_plan_does_is_asked_about(role: str) -> None:
     assert _asked(_car(role), "switched_by")
