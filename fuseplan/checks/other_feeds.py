@@ -3,6 +3,9 @@ live."""
 
 from __future__ import annotations
 
+import math
+
+from fuseplan.checks.subjects import current_known
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import way_to
@@ -10,10 +13,13 @@ from fuseplan.plan.model import Plan
 
 
 def carries(results: Results, number: int, feed: str) -> bool:
-    """Whether the fuses before a feed, as entered, are large enough for what a circuit draws: a fuse for relay coils
-    is not."""
+    """Whether the fuses before a feed, as entered, are large enough for the most a circuit may draw, which of an
+    unknown current is what the circuit's own fuse carries: a fuse for relay coils is not."""
     fuses = (results.plan.feed[each].fuse for each in way_to(results.plan, feed))
-    load_a = float(results.demands.circuit[0, :, number].max())
+    load_a = float(results.demands.circuit[:, :, number].max())
+    if not current_known(results)[number]:
+        own = results.network.circuits[number].fuse
+        load_a = math.inf if own is None or own.rating is None else max(load_a, float(own.rating))
     return all(fuse is None or fuse.rating is None or not exceeds(load_a, float(fuse.rating)) for fuse in fuses)
 
 

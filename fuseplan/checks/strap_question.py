@@ -3,6 +3,7 @@ it by a resistance alone."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from fuseplan.checks.feed_question import MOST_COILS_A
@@ -20,16 +21,16 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
     """The strap from an earth point to the battery's post or between engine and body, and the battery's cable to the
     point the plan has at the battery's post, where that is on the engine or loads are bolted to it.
 
-    Safety rests on it where more than what thin wires carry returns there; of loads bolted to the post it is only
+    Safety rests on it where more than what thin wires carry may return there; of loads bolted to the post it is only
     asked, as they may have earth wires of their own.
     """
     plan, network = results.plan, results.network
     told = {each.subject for each in no_engine_strap.find(no_engine_strap.RULE, results)
             if each.subject_kind == "earth"}
     for name, earth in plan.earth.items():
-        safety = not at_most(float(results.demands.returns[0, :, network.earth_node[name]].max()), MOST_COILS_A)
         if earth.wire or name in told:
             continue
+        safety = not at_most(_most_a(results, network.earth_node[name]), MOST_COILS_A)
         if earth.upstream is None:
             on_it = ["the engine"] if earth.engine else _bolted_to(plan, name)
             if on_it:
@@ -45,6 +46,13 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
                 "earth", name, f"the strap or cable from it to {onto}",
                 f"as entered a resistance alone leads to {onto}: no strap is checked for what it carries; {WITHOUT}",
                 "earth_strap", f"earth.{name}.wire", safety)
+
+
+def _most_a(results: Results, node: int) -> float:
+    """The most that returns through an earth point; without a limit where no fuse bounds a current not stated [A]."""
+    if any(results.network.returns.holds(each)[node] for each in results.network.unbounded):
+        return math.inf
+    return float(results.demands.returns[:, :, node].max())
 
 
 def _is_apart(plan: Plan, name: str) -> bool:

@@ -17,13 +17,16 @@ CHECKS = ("dead-when-needed", "live-when-off")
 NAMED = re.compile(r"\bother\b")
 
 
-def fix_of(check: str, rating: str | None, switch: dict[str, Any] | None, load: str = "5.5 A") -> str:
+def fix_of(check: str, rating: str | None, switch: dict[str, Any] | None, load: str | None = "5.5 A",
+           evidence: str = "measured", **circuit_keys: Any) -> str:
     """The fix of a circuit on a feed with the wrong states, where the plan has one more feed with the right ones."""
     data = tomllib.loads(failing(check))
     circuit = list(data["circuit"].values())[-1]
     circuit.pop("relay", None)
     circuit["load"][0].pop("power", None)
-    circuit["load"][0]["current"] = load
+    circuit["load"][0].pop("current", None)
+    circuit["load"][0] |= {"evidence": evidence} if load is None else {"current": load, "evidence": evidence}
+    circuit |= circuit_keys
     circuit["feed"] = {"dead-when-needed": "accessory_bus", "live-when-off": "bus"}[check]
     data["feed"]["other"] = {"from": "ignition_bus"}
     if rating is not None:
@@ -32,6 +35,17 @@ def fix_of(check: str, rating: str | None, switch: dict[str, Any] | None, load: 
         data["feed"]["other"]["switch"] = switch
     found, = [each.fix for each in assess(plan_of(data)).findings if each.check == check]
     return found
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_its_fuse_carries_what_the_circuit_may_draw_at_most(check: str) -> None:
+    """Of an unknown current that is what the circuit's own fuse carries."""
+    fuse = {"kind": "blade", "distance": "50 mm"}
+    assert not NAMED.search(fix_of(check, "5 A", None, None, fuse={**fuse, "rating": "10 A"}))
+    assert NAMED.search(fix_of(check, "10 A", None, None, fuse={**fuse, "rating": "10 A"}))
+    assert not NAMED.search(fix_of(check, "10 A", None, None, fuse=fuse))
+    assert NAMED.search(fix_of(check, "10 A", None, "6.5 A"))
+    assert not NAMED.search(fix_of(check, "10 A", None, "6.5 A", evidence="guess"))
 
 
 @pytest.mark.parametrize("check", CHECKS)

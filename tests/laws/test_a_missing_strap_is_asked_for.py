@@ -59,6 +59,23 @@ def test_safety_rests_on_it_where_more_than_thin_wires_carry_returns_there(amper
     assert told(car(amperes, points, "body"), "body") == []
 
 
+@pytest.mark.parametrize(("current", "evidence", "rating", "safety"), [
+    ("6 A", "guess", "15 A", False), ("9 A", "guess", "15 A", True), ("9 A", None, "15 A", True),
+    (None, None, "15 A", True), (None, None, "7.5 A", False), (None, None, None, True)])
+def test_what_returns_there_is_what_may_at_most(current: str | None, evidence: str | None, rating: str | None,
+                                                safety: bool) -> None:
+    """A guess may be half as much again, and what is not stated may be all its fuse carries; no fuse, no limit."""
+    data = car(9.0, {"minus": {}, "body": {"to": "minus", "resistance": "0.5 mohm"}}, "body")
+    load = data["circuit"]["load"]["load"][0]
+    load |= {"current": current, "evidence": evidence}
+    data["circuit"]["load"]["load"] = [{key: each for key, each in load.items() if each is not None}]
+    if rating is None:
+        data["feed"]["bus"] = {key: each for key, each in BUS.items() if key != "fuse"}
+    else:
+        data["circuit"]["load"]["fuse"] = {"kind": "blade", "rating": rating, "distance": "50 mm"}
+    assert told(data, "body") == [("earth_strap", safety)]
+
+
 @pytest.mark.parametrize("engine_is_below", [True, False])
 def test_engine_and_body_are_no_one_piece_of_metal(engine_is_below: bool) -> None:
     wire = [{"size": "16 mm2", "length": "0.4 m", "zone": "bay"}]
