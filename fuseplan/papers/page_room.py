@@ -26,12 +26,13 @@ def shared_out(blocks: Mapping[str, Within], turns: Iterable[tuple[str, int]], m
     blocks : mapping
         By name.
     turns : iterable of (name, lines)
-        Who takes lines first, and how many at most in this turn; no turn takes what another has.
+        Who takes lines first, and how many at most in this turn; no turn takes what a block has, its own included.
     most : int
     """
     placed = {name: block(0) for name, block in blocks.items()}
     for name, lines in turns:
         if name in blocks:
-            left = most - sum(map(len, placed.values())) + len(placed[name])
-            placed[name] = blocks[name](min(lines, left))
+            has = len(placed[name])
+            left = most - sum(map(len, placed.values())) + has
+            placed[name] = blocks[name](max(has, min(lines, left)))
     return [line for each in placed.values() for line in each]

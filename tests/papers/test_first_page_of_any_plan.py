@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,13 +13,15 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import PlanError
 from fuseplan.papers.findings import finding_level
 from fuseplan.papers.harmless import width
-from fuseplan.papers.summary import LINES, first_page
+from fuseplan.papers.summary import LINES, WORST_LINES, first_page
 from fuseplan.planfile.read import plan_of
 from tests.fuzz.generated import generated
 from tests.fuzz.mutated import mutated
 from tests.papers.first_page_read import dangers_told
 
 LONG = "Side and tail lamps of the trailer, with all that was added to them later on, and of its coupling, side {}"
+LONGEST_ENTRY = 5
+"""Lines of an entry: one that has no room for all of it is counted."""
 
 
 def assessed(data: dict[str, Any]) -> Assessment | None:
@@ -66,3 +69,19 @@ def test_the_first_page_is_one_page_and_tells_or_counts_every_danger(in_full: bo
         longest, most_dangers = max(longest, len(lines)), max(most_dangers, dangers)
     assert longest > 40
     assert most_dangers > 30
+
+
+@pytest.mark.share
+def test_the_worst_kind_has_its_lines_though_it_is_warnings(in_full: bool) -> None:
+    """The plans made at random with their dangers as warnings: their entries take the lines they may, whatever else
+    is asked or not known."""
+    cut = 0
+    for found in plans(in_full):
+        lesser = replace(found, findings=tuple(
+            replace(each, level="warning") if each.level == "danger" else each for each in found.findings))
+        block = re.search(r"^Will not work[^\n]*\n(.*?)(?=\n\n|\n\S)", page := first_page(lesser, 100),
+                          re.MULTILINE | re.DOTALL)
+        if block is not None and "\n  … and " in block[0]:
+            assert len(block[0].splitlines()) >= WORST_LINES - LONGEST_ENTRY, page
+            cut += 1
+    assert cut > 10
