@@ -90,25 +90,26 @@ def _charges(assessment: Assessment) -> str:
         return "not known: the engine runs in no condition"
     if not assessment.results.charging_known:
         return f"not known: {shown(machine_of(assessment.plan.alternator).basis)}"
-    balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
-    if len(balances) < len(running):
+    balances = [(view.balance_a, shown(view.name), view) for view in running if view.balance_a is not None]
+    posts = [(view.average_bus_v, shown(view.name)) for view in running if view.average_bus_v is not None]
+    if min(len(balances), len(posts)) < len(running):
         return "not known: a current or a voltage is missing"
-    short = sorted(balance for balance in balances if balance[0] < 0)
-    low_v, low_in = min((view.average_bus_v or math.inf, shown(view.name)) for view in running)
+    short = sorted((each for each in balances if each[0] < 0), key=lambda each: each[:2])
+    low_v, low_in = min(posts)
     least_v = CHARGES_FROM_V * assessment.results.network.system_v / 12.0
     if not short and falls_short(low_v, least_v):
-        return (f"doubtful: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery is charged from "
-                f"about {writing.burden(least_v, 'V')} on")
+        return (f"doubtful: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery charges only "
+                f"above about {writing.burden(least_v, 'V')}")
     if not short:
-        spare, name = min(balances)
+        spare, name = min(each[:2] for each in balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
     source = assessment.results.source
     named = first_few(short, 2, lambda each: f"{writing.balance(each[0], 'A')} in '{each[1]}'", "; ")
-    still = all(view.available_a == 0 for view in running if view.balance_a is not None and view.balance_a < 0)
+    still = all(view.available_a == 0 for *_, view in short)
     at_speed = any(view.available_a for view in running)
     is_dynamo = assessment.plan.alternator.machine == "dynamo"
     why = ""
-    if any(view.held_back for view in running):
+    if all(view.held_back for *_, view in short):
         why = ": the regulator voltage is below that of a battery at rest" \
             if source.regulator_v <= source.open_circuit_v[0] else ": too much is lost on the way from the alternator"
     return f"{'not at idle, as usual for a dynamo' if still and at_speed and is_dynamo else 'no'}: {named}{why}"
