@@ -73,6 +73,11 @@ class Assessment(SolvedPlan):
         """What the set of limits has nothing on file for, in words; nothing else is then known to be safe."""
         return self._unlisted.get(("circuit", circuit), ())
 
+    def unlisted_with_ways(self, circuit: str) -> tuple[str, ...]:
+        """The same, with the wires of the feeds and earth points on its ways."""
+        before = unlisted_before(self.plan, self._shared_unlisted, circuit) if self._shared_unlisted else ()
+        return (*self.unlisted(circuit), *before)
+
     @cached_property
     def _unjudged(self) -> dict[tuple[str, str], tuple[Unjudged, ...]]:
         found: dict[tuple[str, str], list[Unjudged]] = defaultdict(list)
@@ -86,8 +91,7 @@ class Assessment(SolvedPlan):
         if self.plan.circuit[circuit].out_of_scope is not None:
             return ()
         unjudged = tuple(each for each in self._unjudged.get(("circuit", circuit), ()) if each.safety)
-        before = unlisted_before(self.plan, self._shared_unlisted, circuit) if self._shared_unlisted else ()
-        return unknown_words(self.results, self.circuit_index[circuit], unjudged, (*self.unlisted(circuit), *before))
+        return unknown_words(self.results, self.circuit_index[circuit], unjudged, self.unlisted_with_ways(circuit))
 
     def not_checked(self, kind: str, name: str) -> tuple[str, ...]:
         """The checks that could not be made of one circuit, feed … and on which no safety rests, in words."""

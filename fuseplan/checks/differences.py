@@ -31,7 +31,8 @@ def reasons(views: Sequence[JudgedCircuit]) -> tuple[str, ...]:
         ("Fuse against load", _fuse_against_load, any(view.fuse is not None for view in views)),
         ("Drop", _drop, _drop_matters(views)),
         ("Lamps", lambda view: _lamps(view.assessment.limit_set), _lamps_matter(views)),
-        ("Nothing on file", lambda view: "; ".join(view.assessment.unlisted(view.id)), True),
+        ("Nothing on file", _nothing_on_file, True),
+        ("Not known", _not_known, any(view.verdict == "unknown" for view in views)),
     )
     found = []
     for title, words, matters in points:
@@ -39,6 +40,17 @@ def reasons(views: Sequence[JudgedCircuit]) -> tuple[str, ...]:
         if len({each for _, each in said}) > 1:
             found.append(f"{title}: " + "; ".join(f"{name}, {each}" for name, each in said if each) + ".")
     return tuple(found)
+
+
+def _nothing_on_file(view: JudgedCircuit) -> str:
+    """Of the circuit's own parts; of the ways to and from it where its own are all on file."""
+    assessment = view.assessment
+    return "; ".join(assessment.unlisted(view.id) or assessment.unlisted_with_ways(view.id))
+
+
+def _not_known(view: JudgedCircuit) -> str:
+    """Why a verdict is unknown where the set has everything on file."""
+    return "" if _nothing_on_file(view) else "; ".join(view.assessment.why_unknown(view.id))
 
 
 def _wire(view: JudgedCircuit) -> str:

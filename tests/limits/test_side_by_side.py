@@ -147,3 +147,12 @@ def test_only_what_a_second_set_answers_is_compared() -> None:
     said = limits_text(found, 100)
     assert "unknown" not in said.split("Each cell")[1].split("Disagreements")[0]
     assert "No second set has an answer" in said
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_set_that_alone_cannot_say_is_told_with_what_it_does_not_know(path: Path) -> None:
+    for row in side_by_side(read_plan(path)).rows:
+        unknown = [cell.limit_set for cell in row.cells if cell.verdict == "unknown"]
+        if row.disagree and len(unknown) < len(row.cells):
+            said = " ".join(each for each in row.reasons if each.startswith(("Nothing on file: ", "Not known: ")))
+            assert all(f"{name}, " in said for name in unknown), (row.id, unknown, row.reasons)
