@@ -12,6 +12,7 @@ from fuseplan.bench.verdicts import leg_ohm
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.plan.feed_way import is_bolted
 from fuseplan.plan.parts import Load
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
@@ -80,7 +81,7 @@ def circuit_ohm(assessment: Assessment, reading: TakenReading, beside: Beside) -
     point, name = reading.point, reading.point.subject
     circuit = assessment.plan.circuit[name]
     load = circuit.load[point.load]
-    if point.what == "earth_mv" and not load.earth_wire and (load.earth is not None or not circuit.earth_wire):
+    if point.what == "earth_mv" and is_bolted(circuit, load):
         return _bolted_ohm(reading, beside, load, alone=len(circuit.load) == 1)
     if len(circuit.load) > 1 and any(load.wire or load.earth_wire or load.earth for load in circuit.load):
         raise EditError(f"{point.address}: the loads of this circuit have wires of their own, so one current does not "

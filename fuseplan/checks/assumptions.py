@@ -40,6 +40,7 @@ from fuseplan.engine.source import (
 )
 from fuseplan.engine.stock import BLADES
 from fuseplan.plan.coils import coil_wires, relays_of
+from fuseplan.plan.feed_way import is_bolted
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.records import dataclass
@@ -99,7 +100,7 @@ def _found(results: Results) -> Iterator[Assumption]:
             key = f"load.{number}"
             yield from _joints("circuit", name, f"{key}.wire", load.wire)
             yield from _joints("circuit", name, f"{key}.earth_wire", load.earth_wire)
-            if not load.earth_wire and (load.earth is not None or not circuit.earth_wire):
+            if is_bolted(circuit, load):
                 point = plan.earth.get(load.earth or circuit.earth or "")
                 taken = earth_joint_taken(load, point is not None and bool(point.engine))
                 if taken is not None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fuseplan.checks.earth_question import joint_not_said
 from fuseplan.checks.feed_question import MOST_COILS_A
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules import no_engine_strap
@@ -67,6 +68,4 @@ def _bolted_to(plan: Plan, point: str) -> list[str]:
     """The circuits in words whose loads are bolted to an earth point: no earth wire, and no joint stated instead."""
     return [in_words(plan, "circuit", name) for name, circuit in plan.circuit.items()
             if circuit.out_of_scope is None and any(
-                (load.earth or circuit.earth) == point and load.to_feed is None and load.earth_resistance is None
-                and not load.earth_wire and (load.earth is not None or not circuit.earth_wire)
-                for load in circuit.load)]
+                (load.earth or circuit.earth) == point and joint_not_said(circuit, load) for load in circuit.load)]

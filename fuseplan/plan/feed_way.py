@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from fuseplan.plan.model import Circuit, Earth, Feed, Plan
+    from fuseplan.plan.parts import Load
 
 
 def way_to(plan: Plan, name: str | None) -> Iterator[str]:
@@ -33,6 +34,12 @@ def only_named(circuit: Circuit) -> bool:
     """Whether a circuit is no more than a name yet: fed from nothing, without a load and without a wire. It is unknown
     itself; nothing shares a feed with it, and there is no wire that could burn."""
     return circuit.feed is None and not (circuit.also_from or circuit.load or circuit.wire)
+
+
+def is_bolted(circuit: Circuit, load: Load) -> bool:
+    """Whether a load has no earth wire on its way to its earth point, and counts as bolted to it: that of its circuit
+    leads to the circuit's earth point, and from the loads that have none of their own."""
+    return not load.earth_wire and (load.earth is not None or not circuit.earth_wire)
 
 
 def _upstream(points: Mapping[str, Feed] | Mapping[str, Earth], name: str | None) -> Iterator[str]:

@@ -12,6 +12,7 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.planfile.library import definitions
+from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.starter import starter_plan
 from tests.plans import plan_of
 
@@ -85,6 +86,21 @@ def test_a_load_answers_for_itself(answer: dict[str, Any]) -> None:
     data["circuit"]["pump"]["load"] = [first | answer, copy.deepcopy(first) | {"name": "Second pump"}]
     found, = asked(data)
     assert found.key == "circuit.pump.load.1.earth_wire"
+
+
+def test_the_circuits_earth_wire_answers_for_no_load_with_an_earth_point_of_its_own() -> None:
+    """That wire leads from the other loads to the circuit's earth point."""
+    data = car(earth_wire=WIRE)
+    pump = data["circuit"]["pump"]
+    assert not asked(data)
+    pump["load"][0]["earth"] = "body"
+    found, = asked(data)
+    assert (found.key, found.safety) == ("circuit.pump.load.0.earth_wire", True)
+    pump["load"].append({**pump["load"][0], "name": "Second pump"})
+    del pump["load"][0]["earth"]
+    found, = asked(data)
+    assert found.key == "circuit.pump.load.1.earth_wire"
+    assert not asked(with_value(data, ("circuit", "pump", "load", 1, "earth_wire"), WIRE))
 
 
 def test_a_new_plan_is_not_asked_it_and_each_wire_taken_out_of_one_in_another_zone_is() -> None:
