@@ -17,9 +17,13 @@ if TYPE_CHECKING:
 _ANOTHER = (r"(?:relays?|coils?|lamps?|lights?|gauges?|senders?|sensors?|switch(?:es)?|buttons?|meter|display|warning|"
             r"signal|tell ?tale|monitor|indicator|memory|fuses?|socket|isolator|inhibit(?:or)?|immobiliser|interlock|"
             r"kill|cut ?(?:off|out)|battery|charger|heater|cooler|wash(?:ers?)?|wipers?|level+(?:ing|er)|"
-            r"adjust(?:er|ment)|motors?|buzzer|chime|test|(?:energi[sz]ed )?to stop)\b")
+            r"adjust(?:er|ment)|motors?|buzzer|chime|test|bulb check|(?:energi[sz]ed )?to stop)\b(?!\W+side\b)")
 _ANOTHER_PART = re.compile(rf"\b{_ANOTHER}")
-"""Words by which a name means another part than the one it names: ``fuel pump relay coil``, ``starter lamp``."""
+"""Words by which a name means another part than the one it names: ``fuel pump relay coil``, ``starter lamp``. In
+``fuel pump, battery side`` they say where on its way it is meant."""
+_UNIT = re.compile(r"(?:(?:^| {2})control(?:lers?| units?| modules?)| {2}drivers?(?! s?\b| side))\b")
+"""A unit that drives the part named before it or after it, and not one that a part is driven by: a role may be stated
+for the unit, but as none of those there are it feeds what it drives."""
 _NEXT = re.compile(rf"\band\b|_and_|[&+/]|,(?!\s*{_ANOTHER})", re.IGNORECASE)
 """Where a name goes on to something else: ``fuel pump and cabin lamp``."""
 
@@ -76,7 +80,7 @@ def _said_otherwise(text: str, stated: CircuitRole) -> PlainName | None:
     for part in map(plain_words, _NEXT.split(text)):
         for row in _rows():
             rest, found = row.words.subn(" ", part)
-            if found and not _ANOTHER_PART.search(rest):
+            if found and not _ANOTHER_PART.search(rest) and (stated == "other" or not _UNIT.search(rest)):
                 if stated == row.said.role or stated in row.also or (fits and not row.said.safety):
                     break
                 unfused = stated in MAY_BE_UNFUSED and row.said.role not in MAY_BE_UNFUSED

@@ -276,7 +276,10 @@ NAMED = [
     ("Petrol pump", "diesel_pump", True), ("Diesel lift pump", "fuel_pump", True), ("Starter", "other", True),
     ("Starter solenoid", "horn", True), ("Glow plugs", "other", True), ("ECU", "other", True),
     ("ECU and cabin lamp", "interior_lamps", True), ("Headlamps", "other", False), ("Stop lamps", "fog_lamps", False),
-    ("Headlamps", "starter", True), ("Horn", "glow_plugs", True)]
+    ("Headlamps", "starter", True), ("Horn", "glow_plugs", True), ("Fuel pump, battery side", "other", True),
+    ("Fuel pump (isolator side)", "comfort", True), ("Fuel transfer pump", "other", True),
+    ("Diesel supply pump", "comfort", True), ("Petrol main pump", "other", True),
+    ("Engine control module", "other", True), ("Fuel pump control unit", "other", True)]
 """What a circuit is called, the role stated for it, and whether safety rests on which is right."""
 
 
@@ -302,7 +305,10 @@ def test_a_role_that_the_name_contradicts_is_asked(name: str, role: str, safety:
     ("ABS control unit", "other"), ("ECU, injectors and coils", "injection"), ("ECU memory", "other"),
     ("Parking heater fuel pump", "other"), ("Charge lamp", "instruments"), ("Headlamps and side lamps", "side_lamps"),
     ("Leisure battery fridge", "comfort"), ("Glow plug lamp", "interior_lamps"), ("Coils 87", "relay_coils"),
-    ("Fuel shut-off solenoid, energised to stop", "other")])
+    ("Fuel shut-off solenoid, energised to stop", "other"), ("Glow plug control unit", "engine_control_unit"),
+    ("Control unit of the glow plugs", "engine_control_unit"), ("Fuel pump controller", "engine_control_unit"),
+    ("Front fuel pump driver", "engine_control_unit"), ("Fuel pump driven by engine control unit", "fuel_pump"),
+    ("Brake light bulb check", "instruments"), ("Fuel pump relay, coil side", "other")])
 def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -> None:
     assert not questions(pump(f'role = "{role}"') | {"circuit": {"x7": pump(
         f'role = "{role}"\nname = "{name}"')["circuit"]["pump"]}}, "role_or_name")
