@@ -14,8 +14,9 @@ from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.page_room import first_within
-from fuseplan.papers.paragraphs import Paint, paragraph, short_names, shortened
-from fuseplan.plan.part_names import in_words, part_name
+from fuseplan.papers.paragraphs import Paint, paragraph
+from fuseplan.papers.short_names import short_names, short_part
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -33,7 +34,7 @@ def car_lines(assessment: Assessment, room: int, paint: Paint, most: int = sys.m
     alone."""
     facts = car_facts(assessment)
     forms = [["", paint(HEADING, "heading"), *(line for what, words in listed for line in paragraph(
-        short_names(words), room, f"  {what:<19}"))] for listed in (facts, facts[:YES_OR_NO])]
+        short_names(words, assessment), room, f"  {what:<19}"))] for listed in (facts, facts[:YES_OR_NO])]
     brief = "; ".join(f"{what.lower()}: {words.partition(':')[0]}" for what, words in facts[:YES_OR_NO])
     return first_within([*forms, ["", *paragraph(f"{HEADING}: {brief} (fuseplan power)", room, "", "  ")]], most)
 
@@ -140,7 +141,7 @@ def _loaded(assessment: Assessment) -> str:
                   for each in headroom if each.limit_a and each.current_a is not None]
         if shares:
             share, current, limit = max(shares)
-            name = shortened(shown(part_name(assessment.plan, ("feed", view.id))))
+            name = short_part(assessment, "feed", view.id)
             rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
                                 f"({writing.burden(share, 'share')})"))
     rows.sort(key=lambda row: -row[0])

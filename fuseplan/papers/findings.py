@@ -9,7 +9,8 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.paragraphs import paragraph, shortened
+from fuseplan.papers.paragraphs import paragraph
+from fuseplan.papers.short_names import short_part
 from fuseplan.plan.part_names import given_name
 from fuseplan.plan.references import part_kind_words
 from fuseplan.quantities import writing
@@ -43,16 +44,9 @@ def subject_words(finding: Finding | NotSaid | Collision, assessment: Assessment
     return shown(f"{name} ({where})" if name else where)
 
 
-def subject_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
-    """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
-    name = given_name(assessment.plan, finding.subject_kind, finding.subject) or finding.subject or \
-        finding.subject_kind
-    return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
-
-
 def short_name(finding: Finding | NotSaid | Unjudged, assessment: Assessment) -> str:
-    """The same in few columns."""
-    return shortened(subject_name(finding, assessment))
+    """The same in few columns: ``Fuel pump``, ``alternator``."""
+    return short_part(assessment, *finding.owner)
 
 
 def source_words(source: str) -> str:

@@ -11,7 +11,8 @@ from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.page_room import first_within
-from fuseplan.papers.paragraphs import Paint, paragraph, short_names, unpainted
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.short_names import short_names
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -76,7 +77,7 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) ->
 def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
     """A question in one line, with all alike ones where they go together."""
     if each.kind not in TOGETHER:
-        return f"{short_name(each, assessment)}: {short_names(shown(each.what))}"
+        return f"{short_name(each, assessment)}: {short_names(shown(each.what), assessment)}"
     alike = [other for other in found if other.kind == each.kind]
     words = TOGETHER[each.kind].format(count=writing.counted(len(alike), "part"))
     named = first_few(alike, NAMED, lambda other: f"{short_name(other, assessment)} {shown(other.detail)}".rstrip())

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from fuseplan.papers.harmless import width
-from fuseplan.plan.part_names import names_replaced
 from fuseplan.quantities.tied import TIE, tied, untied
 
 Paint = Callable[[str, str], str]
@@ -86,11 +85,6 @@ def shortened(name: str, columns: int = LONG_NAME, measure: Callable[[str], int]
     while measure(tail) > end:
         tail = tail[1:]
     return f"{head.rstrip()}…{tail}"
-
-
-def short_names(text: str) -> str:
-    """A sentence with the long names in its quotes cut."""
-    return names_replaced(text, shortened)
 
 
 def joined_parts(parts: Iterable[Sequence[str]]) -> str:

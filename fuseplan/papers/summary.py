@@ -22,9 +22,9 @@ from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.page_room import Within, first_within, shared_out
-from fuseplan.papers.paragraphs import Paint, paragraph, short_names, shortened, unpainted
+from fuseplan.papers.paragraphs import Paint, paragraph, shortened, unpainted
+from fuseplan.papers.short_names import short_names, short_part
 from fuseplan.papers.worst_first import alike, worst_first
-from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -181,7 +181,7 @@ def entry(assessment: Assessment, finding: Finding, room: int, times: int = 1, o
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
     more = f"; the same fault: {others}" if others else ""
-    return paragraph(f"{what}{_times(times)}{also} → {short_names(action(finding))} [{number}]{more}", room,
+    return paragraph(f"{what}{_times(times)}{also} → {short_names(action(finding), assessment)} [{number}]{more}", room,
                      INDENT + mark, INDENT * 3)
 
 
@@ -230,9 +230,9 @@ def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
     """Each circuit that is not known and each feed of which a limit is not, and why."""
     for view in assessment.circuits:
         if view.verdict == "unknown" and view.reasons:  # without any it is among what is not said
-            yield shortened(shown(view.name)), short_names(first_few(view.reasons, 1, shown))
+            yield short_part(assessment, "circuit", view.id), short_names(first_few(view.reasons, 1, shown), assessment)
     for feed, words in assessment.unknown_feeds.items():
-        yield shortened(shown(part_name(assessment.plan, ("feed", feed)))), short_names(shown("; ".join(words)))
+        yield short_part(assessment, "feed", feed), short_names(shown("; ".join(words)), assessment)
 
 
 def _named(names: list[str], most: int) -> str:
