@@ -99,7 +99,7 @@ class Proposal:
         return tuple((leader, tuple(members)) for leader, members in found)
 
     @cached_property
-    def cured_by_others(self) -> tuple[Finding, ...]:
+    def fixed_by_others(self) -> tuple[Finding, ...]:
         """What fails as entered and passes with the changes, though none of them is where its own fix is: as of a wire
         that is rated for more once another of its run is thicker. Its fix stands where one of the changes is not
         made."""
@@ -154,8 +154,8 @@ class Proposal:
                            for each in self.collisions],
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
                       "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
-            "cured_by_others": [{"check": each.check, "subject_kind": each.subject_kind, "subject": each.subject,
-                                 "message": each.message, "fix": each.fix} for each in self.cured_by_others],
+            "fixed_by_others": [{"check": each.check, "subject_kind": each.subject_kind, "subject": each.subject,
+                                 "message": each.message, "fix": each.fix} for each in self.fixed_by_others],
             "stock_not_on_file": self.not_on_file,
             "measuring_saves": [{"circuit": each.circuit, "up_to_a": each.up_to_a,
                                  "proposed": {"rating_a": each.proposed.rating_a, "sizes": list(each.proposed.sizes)},

@@ -203,8 +203,8 @@ def _volts_at(assessment: Assessment, circuit: str, load: int, condition: str,
 def _never_looser(assessment: Assessment, point: Point, load: Load, tolerance: float) -> None:
     """Refuse what is known less well than what the plan has."""
     if load.evidence == "limit":
-        raise EditError(f"{point.address}: the plan has what may be drawn at most (limit), whatever is plugged in; a "
-                        "reading shows what is plugged in now, and the limit stands")
+        raise EditError(f"{point.address}: the plan has the most that may be drawn (limit); one reading does not show "
+                        "that, so the limit is kept")
     if load.evidence != "measured":
         return
     has = max(tolerances_of(assessment.plan)["measured"], load.tolerance or 0.0)

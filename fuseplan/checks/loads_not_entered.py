@@ -60,7 +60,7 @@ def _for_loads(results: Results, finding: Finding, silent: dict[str, float]) -> 
     more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
     return replace(
         finding, fix=f"enter the loads of {' and '.join(named) if not more else ', '.join(named)}{more}; without them "
-                     "each counts with all that the fuse before it carries, and this rests on it",
+                     "each counts with all that the fuse before it carries, and this result depends on it",
         fields=tuple(dict.fromkeys((*(f"circuit.{name}.load" for name in names[:NAMED]), *finding.fields))))
 
 

@@ -31,7 +31,7 @@ CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Dis
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
 LEFT = "Left to you: no size, rating or relay fixes it"
 COLLIDE = "Cannot all be met"
-BY_OTHERS = "Passes with the changes above, without one of its own"
+BY_OTHERS = "Fixed by the changes above; nothing else to change"
 NOT_JUDGED = "Not all known: with what is missing, the proposal may change"
 SAVINGS_SHOWN = 6
 SAVES = "Measure first: it would save"
@@ -153,9 +153,9 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])
-    if proposal.cured_by_others:
-        lines = [paint(f"{BY_OTHERS} ({len(proposal.cured_by_others)})", "heading")]
-        for finding in proposal.cured_by_others:
+    if proposal.fixed_by_others:
+        lines = [paint(f"{BY_OTHERS} ({len(proposal.fixed_by_others)})", "heading")]
+        for finding in proposal.fixed_by_others:
             lines += paragraph(by_others_words(finding, finding_subject(finding, before)), room, INDENT, INDENT * 2)
         parts.append(lines)
     if proposal.savings:
@@ -206,8 +206,8 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
 
 
 def by_others_words(finding: Finding, subject: str) -> str:
-    """What passes with the changes to other parts, and what to do where they are not all made."""
-    return f"{subject}: {finding.check}. If they are not all made: {shown(finding.fix)}."
+    """What passes with the changes to other parts, and what to do where one of those is left out."""
+    return f"{subject}: {finding.check}. If any of those changes is left out: {shown(finding.fix)}."
 
 
 def not_judged_groups(proposal: Proposal) -> list[tuple[str, list[str]]]:

@@ -82,4 +82,4 @@ def test_a_fuse_too_large_becomes_the_one_the_check_names_or_stays_before_wires_
         wires = path.replace("fuse.rating", "wire.")
         assert not [each for each in changed if each.startswith(wires)], "a smaller fuse is enough"
         assert changed.get(path, value) == value
-        assert path in changed or path in {each.fields[0] for each in proposal.cured_by_others}
+        assert path in changed or path in {each.fields[0] for each in proposal.fixed_by_others}

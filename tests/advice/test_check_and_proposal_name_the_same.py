@@ -43,7 +43,7 @@ def is_met(path: str, value: str, changes: dict[str, str]) -> bool:
 def not_met(proposal: Proposal) -> list[tuple[str, str, str]]:
     """Findings that fail as entered and name a figure that the proposal neither sets nor says anything about."""
     changes = {".".join(map(str, each.path)): each.new_words for each in proposal.changes}
-    said = {each.identity for each in (*proposal.collisions, *proposal.cured_by_others)}
+    said = {each.identity for each in (*proposal.collisions, *proposal.fixed_by_others)}
     return [(each.check, each.subject, each.fix) for each in proposal.before.findings
             if each.values and not each.measure and each.level != "advice" and each.identity not in said
             and not all(is_met(path, value, changes) for path, value in each.values)]
@@ -62,8 +62,8 @@ def test_figures_of_every_kind_are_named_and_proposed() -> None:
 
 def test_what_passes_by_the_changes_to_other_parts_is_told_with_its_own_fix() -> None:
     proposal = proposed("coupe_turbo")
-    assert [(each.check, each.subject) for each in proposal.cured_by_others] == [("fuse-exceeds-wire", "blower")]
-    assert "If they are not all made: fit 25 A, which still carries the load." in " ".join(
+    assert [(each.check, each.subject) for each in proposal.fixed_by_others] == [("fuse-exceeds-wire", "blower")]
+    assert "If any of those changes is left out: fit 25 A, which still carries the load." in " ".join(
         propose_text(proposal).split())
 
 
@@ -113,8 +113,8 @@ def test_a_surge_that_is_entered_does() -> None:
 
 
 @pytest.mark.parametrize("given", [True, False], ids=["entered", "usual"])
-@pytest.mark.parametrize("current", ["6 A", "9 A", "14 A", "18 A"])
-@pytest.mark.parametrize("size", ["0.5 mm2", "1 mm2", "1.5 mm2"])
+@pytest.mark.parametrize(("size", "current"), [("0.5 mm2", "9 A"), *(
+    (size, current) for size in ("0.5 mm2", "1 mm2", "1.5 mm2") for current in ("14 A", "18 A"))])
 def test_a_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on_or_it_is_said(
         size: str, current: str, given: bool) -> None:
     text = whole((FOLDER / "fuse-too-small.fails.toml").read_text(encoding="utf-8"))
@@ -125,6 +125,7 @@ def test_a_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on_or_it_is_sa
     proposal = propose(plan, limit_set("road"), look_for_savings=False)
     found = [each for each in proposal.before.findings if each.check == "no-fuse-fits" and each.subject == "fan"
              and " and then " in each.fix]
+    assert found
     for finding in found:
         named = re.search(r"fit ([\d.]+) mm² .* and then (?:a )?([\d.]+ A)(?: (maxi))?", finding.fix)
         assert named is not None, finding.fix

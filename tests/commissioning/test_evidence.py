@@ -164,7 +164,7 @@ def test_what_is_plugged_in_is_not_taken_for_what_a_socket_is_rated_for() -> Non
     document = PlanDocument.from_text(COUPE)
     document.change([(("circuit", "washer", "load", 0, "evidence"), "limit")])
     stored(document, ("circuit.washer.current", "1.0", None))
-    with pytest.raises(EditError, match="whatever is plugged in"):
+    with pytest.raises(EditError, match="the limit is kept"):
         accept(document, "circuit.washer.current")
 
 

@@ -142,7 +142,7 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     lacks = f"{_box(results, empty[0])} has no positions stated" if empty else f"no fuse box is stated {at}"
     elsewhere = next(filter(None, (_elsewhere(results, index) for index in indexes)), "")
     if elsewhere:
-        lacks += f"; {elsewhere}, where it would be live and dead with that feed"
+        lacks += f"; {elsewhere}, where it is live only when that feed is"
     boxed = f"the positions of {_box(results, empty[0])}" if empty else f"a fuse box {at} and its positions"
     what = "position" if len(names) == 1 else "positions"
     return rule.finding(

@@ -43,10 +43,10 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
             else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
-    if found.cured_by_others:
-        listed.append((None, _heading(f"{BY_OTHERS} ({len(found.cured_by_others)})")))
+    if found.fixed_by_others:
+        listed.append((None, _heading(f"{BY_OTHERS} ({len(found.fixed_by_others)})")))
     listed += [(each, line(("✓ ", "$text-success"), by_others_words(each, finding_subject(session, each))))
-               for each in found.cured_by_others]
+               for each in found.fixed_by_others]
     if found.savings:
         listed.append((None, _heading(f"{SAVES} ({len(found.savings)})")))
     listed += [(None, line(("◐ ", "$text-warning"), saving_words(each, session.plan))) for each in found.savings]
