@@ -22,9 +22,9 @@ WEAK = {"cold_crank": ("90 A", "a battery with a higher cold-cranking current"),
         "internal_resistance": ("100 mohm", "a battery of less internal resistance")}
 
 
-def _with(text: str, key: str) -> Assessment:
+def _with(text: str, key: str, value: str = "") -> Assessment:
     stated = "" if key == "cold_crank" else re.search(r'cold_crank = "[^"]+"', text)[0] + "\n"  # type: ignore[index]
-    changed = re.sub(r'cold_crank = "[^"]+"', f'{stated}{key} = "{WEAK[key][0]}"', text)
+    changed = re.sub(r'cold_crank = "[^"]+"', f'{stated}{key} = "{value or WEAK[key][0]}"', text)
     assert changed != text
     return assess(parse_plan(changed))
 
@@ -43,9 +43,24 @@ def test_what_a_weak_battery_causes_is_one_entry_that_names_it(name: str, key: s
     assert leads[0].fix.startswith(WEAK[key][1])
 
 
-def test_where_a_wire_is_most_of_the_loop_no_battery_is_named() -> None:
-    long = re.sub(r'length = "([0-9.]+) m"', lambda found: f'length = "{float(found[1]) * 10:g} m"',
+def _long() -> str:
+    return re.sub(r'length = "([0-9.]+) m"', lambda found: f'length = "{float(found[1]) * 10:g} m"',
                   _text("boot_battery"))
-    caused = [each for each in assess(parse_plan(long)).findings if each.check == "no-trip-far-end"]
+
+
+@pytest.mark.parametrize(("key", "value"), [("cold_crank", "700 A"), ("internal_resistance", "7 mohm")])
+def test_a_stronger_battery_is_named_by_what_the_plan_counts(key: str, value: str) -> None:
+    """Also where it is one fix among others, as for a control unit; a rated current that does not count changes
+    nothing."""
+    named = [each for each in _with(_long(), key, value).findings
+             if each.check == "low-cranking-voltage" and re.search("a battery (with|of)", each.fix)]
+    assert "control unit" in " ".join(each.message for each in named)
+    for each in named:
+        assert WEAK[key][1] in each.fix
+        assert f"battery.{key}" in each.fields
+
+
+def test_where_a_wire_is_most_of_the_loop_no_battery_is_named() -> None:
+    caused = [each for each in assess(parse_plan(_long())).findings if each.check == "no-trip-far-end"]
     assert caused
     assert not any("battery" in each.fix for each in caused)

@@ -24,8 +24,7 @@ from fuseplan.results.cranking import CrankConsumer, CrankingResult
 _FIXES = {
     "relay": "a relay with a lower pull-in voltage, or a supply point closer to the battery",
     "solenoid": "a relay near the starter that feeds terminal 50 from the battery",
-    "control unit": "a feed of its own from the battery, or a thicker starter cable, or a battery with a higher "
-                    "cold-cranking current",
+    "control unit": "a feed of its own from the battery, or a thicker starter cable",
 }
 
 _OR_STARTER = "or a starter that draws less"
@@ -120,17 +119,25 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     cause = _shared_cause(results, survivor, bound, limit - volts)
     lacks = results.power.cranking.battery_limit.value - float(results.power.cranking.battery_v[bound])
     strap = None if cause else _strap(results, survivor, bound, limit - volts)
-    battery = cause is None and strap is None and lacks > 0 and bool(reaches(volts + lacks, limit))
+    stronger, strength = stronger_battery(results)
+    own = f"{kind}.{name}.wire.0.size"
+    fields: tuple[str, ...]
+    if cause:
+        fix, fields = cause.words, (cause.path, own)
+    elif strap:
+        fix, fields = _STRAP, (strap, own)
+    elif lacks > 0 and reaches(volts + lacks, limit):
+        fix, fields = f"{stronger}, {_OR_STARTER}", (strength, own)
+    elif survivor.kind == "control unit":
+        fix, fields = f"{_FIXES[survivor.kind]}, or {stronger}", (own, strength)
+    else:
+        fix, fields = _FIXES[survivor.kind], (own,)
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
         f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
         figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(bound),
-        fix=cause.words if cause else _STRAP if strap else
-        f"{stronger_battery(results)[0]}, {_OR_STARTER}" if battery else _FIXES[survivor.kind],
-        fields=(*((cause.path,) if cause else (strap,) if strap else stronger_battery(results)[1:] if battery else ()),
-                f"{kind}.{name}.wire.0.size"))
+        measure=bool(bound), fix=fix, fields=fields)
 
 
 def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:
@@ -170,7 +177,8 @@ RULE = Rule(
     source="load test of a battery, 9.6 V at 21 °C to 8.5 V at -18 °C: car makers' workshop manuals, 2000 to 2009",
     caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "
             "and leads clear of belts and fan, gear in neutral.",
-    fix="a battery with a higher cold-cranking current, thicker and shorter cables, clean joints",
+    fix="a battery with a higher cold-cranking current or less internal resistance, thicker and shorter cables, clean "
+        "joints",
     example="fails: a 600 A starter on a 540 A battery; passes: 150 A",
     find=find,
     figures=((CrankingResult.battery_v, CrankingResult.battery_limit_v),
