@@ -3,6 +3,7 @@ matters and the key that says it."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from fuseplan.checks.assessment import Assessment
@@ -55,19 +56,20 @@ def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool,
 
 
 def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
-    """The other questions for the first page: those safety rests on, a line each, alike ones together, and how many
-    others there are; counted alone where there is no room for one; empty where all is said."""
+    """The other questions for the first page: those safety rests on, a line each, alike ones together, how many are not
+    listed, and how many others there are; counted alone where there is no room for one; empty where all is said."""
     found = [each for each in assessment.not_said if each.kind != KIND]
     if not found:
         return []
     serious = [each for each in found if each.safety]
-    texts = list(dict.fromkeys(_line(each, serious, assessment) for each in serious))
+    same = Counter((_line(each, serious, assessment), each.kind in TOGETHER) for each in serious)
+    texts = [text if together or times == 1 else f"{text} ({times} times)" for (text, together), times in same.items()]
     head = f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)"
     others = len(found) - len(serious)
     asked = f"{writing.how_many(others, 'question')} that safety does not rest on"
     forms = [["", paint(head, "heading"),
               *(line for text in texts[:listed] for line in paragraph(text, room, "  ? ", "      ")),
-              *([f"  … and {len(texts) - listed} more: --full"] if len(texts) > listed else []),
+              *([f"  … and {sum([*same.values()][listed:])} more: --full"] if len(texts) > listed else []),
               *([f"  · {asked}: --full"] if others else [])]
              for listed in range(min(MOST, len(texts)), min(1, len(texts)) - 1, -1)]
     brief = f"{head}; {asked}: --full" if others else f"{head}: --full"

@@ -31,3 +31,22 @@ def _stands_for(entry: str) -> int:
 def _times(words: str) -> int:
     several = re.search(r" \((\d+) times\)( \(\+\d+\))?$", words)
     return 1 if several is None else int(several[1])
+
+
+def questions_told(page: str) -> tuple[int, int]:
+    """How many questions of safety the entries of a page stand for, those counted as more included, and how many its
+    heading says; (0, 0) without any. Where it has a heading alone, all are told by its number."""
+    found = re.search(r"^Not said \((\d+) that safety rests on\)(.*?)(?=\n\S|\n\n)", page, re.MULTILINE | re.DOTALL)
+    if found is None:
+        return 0, 0
+    entries = [" ".join(each.split()) for each in re.split(r"\n  (?=[?…·])", found[2])[1:]]
+    told = sum(_asks_for(each) for each in entries if not each.startswith("·"))
+    return told if entries else int(found[1]), int(found[1])
+
+
+def _asks_for(entry: str) -> int:
+    rest = re.fullmatch(r"… and (\d+) more: --full", entry)
+    together = re.match(r"\? [^:]*\bof (\d+) parts?\b", entry)
+    if together:
+        return int(together[1])
+    return int(rest[1]) if rest else _times(entry)
