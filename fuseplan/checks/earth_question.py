@@ -9,35 +9,43 @@ from fuseplan.checks.not_said import NotSaid
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import is_bolted
-from fuseplan.plan.model import Circuit, Plan
-from fuseplan.plan.part_names import load_in_words
-from fuseplan.plan.parts import Load
+from fuseplan.plan.model import Circuit, Earth, Plan
+from fuseplan.plan.part_names import in_words, load_in_words
+from fuseplan.plan.parts import Load, Segment
 
 
 def earth_wires_asked(results: Results) -> Iterator[NotSaid]:
-    """The earth wire of a load whose wire ends in another zone than its earth point lies in.
+    """The earth wire of a load whose wire ends in another zone than its earth point lies in, or may do so as one of the
+    zones is not stated.
 
-    Safety rests on it where the fuse is for more than a coil: a thin earth wire behind a large one burns.
+    Safety rests on it where the fuse is for more than a coil: a thin earth wire behind a large one burns. With a zone
+    not stated it is only asked, and behind a small fuse it is not.
     """
     plan, network = results.plan, results.network
     for number, (name, circuit) in enumerate(plan.circuit.items()):
         if circuit.out_of_scope is not None:
             continue
         for place, load in enumerate(circuit.load):
-            earth = plan.earth.get(load.earth or circuit.earth or "")
-            if earth is None or not _is_apart(plan, circuit, load, earth.zone):
+            earth, wire = load.earth or circuit.earth or "", load.wire or circuit.wire
+            point = plan.earth.get(earth)
+            if point is None or not wire or not joint_not_said(circuit, load):
+                continue
+            zone, end = point.zone, _end_zone(plan, wire[-1])
+            known = zone is not None and end is not None
+            device = int(network.guard[network.circuit_node[number]])
+            small = device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)
+            if zone == end if known else small or _speaks_for_one_place(plan, circuit, point, end):
                 continue
             several = len(circuit.load) > 1
             key = f"load.{place}.earth_wire" if several or load.earth is not None else "earth_wire"
-            device = int(network.guard[network.circuit_node[number]])
-            small = device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)
             of = f" of {load_in_words(circuit, place)}" if several else ""
+            where = "in another zone (earth_resistance)" if known else (
+                "(earth_resistance); where both are in one zone, the zone of "
+                f"{in_words(plan, 'earth', earth) if zone is None else 'the end of its wire'}")
             yield NotSaid(
-                "circuit", name,
-                f"the earth wire{of}, or the joint by which it is bolted to its earth point in another zone "
-                "(earth_resistance)",
+                "circuit", name, f"the earth wire{of}, or the joint by which it is bolted to its earth point {where}",
                 "as entered no earth wire is checked against the fuse before it, nor for its drop", "earth_wire",
-                f"circuit.{name}.{key}", not small)
+                f"circuit.{name}.{key}", known and not small)
 
 
 def joint_not_said(circuit: Circuit, load: Load) -> bool:
@@ -45,12 +53,13 @@ def joint_not_said(circuit: Circuit, load: Load) -> bool:
     return is_bolted(circuit, load) and load.earth_resistance is None and load.to_feed is None
 
 
-def _is_apart(plan: Plan, circuit: Circuit, load: Load, zone: str | None) -> bool:
-    """Whether a load without an earth wire, or a joint stated instead, has a wire that ends in another zone."""
-    if not joint_not_said(circuit, load) or zone is None:
-        return False
-    wire = load.wire or circuit.wire
-    if not wire:
-        return False
-    last = plan.run[wire[-1].along[-1]].zone if wire[-1].along and wire[-1].along[-1] in plan.run else wire[-1].zone
-    return last is not None and last != zone
+def _end_zone(plan: Plan, wire: Segment, end: int = -1) -> str | None:
+    """The zone in which a length of wire ends, or with 0 begins; that of its run, where it lies in runs."""
+    return plan.run[wire.along[end]].zone if wire.along and wire.along[end] in plan.run else wire.zone
+
+
+def _speaks_for_one_place(plan: Plan, circuit: Circuit, point: Earth, end: str | None) -> bool:
+    """Whether something else than the zone of an earth point says that a load is where it is: its strap begins in the
+    zone that the load's wire ends in, or it is a starter, which is bolted to the engine."""
+    begins = _end_zone(plan, point.wire[0], 0) if point.zone is None and point.wire else None
+    return (begins is not None and begins == end) or (circuit.role == "starter" and bool(point.engine))

@@ -12,7 +12,7 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.planfile.library import definitions
-from fuseplan.planfile.plain import with_value
+from fuseplan.planfile.plain import with_value, without
 from fuseplan.planfile.starter import starter_plan
 from tests.plans import plan_of
 
@@ -73,10 +73,35 @@ def test_another_zone_says_that_there_is_an_earth_wire() -> None:
 
 @pytest.mark.parametrize("answer", [
     {"earth_wire": WIRE}, {"wire": [{"size": "4 mm2", "length": "2 m", "zone": "boot"}]},
-    {"wire": [{"size": "4 mm2", "along": ["sill"]}]}, {"wire": [{"size": "4 mm2", "length": "2 m"}]}])
+    {"wire": [{"size": "4 mm2", "along": ["sill"]}]}])
 def test_nothing_is_asked_where_it_is_said_or_nothing_speaks_for_a_wire(answer: dict[str, Any]) -> None:
     assert asked(car())
     assert not asked(car(**answer))
+
+
+@pytest.mark.parametrize("place", [("earth", "body", "zone"), ("circuit", "pump", "wire", 0, "zone"),
+                                   ("run", "sill", "zone")])
+def test_a_zone_left_out_does_not_end_the_question(place: tuple[str | int, ...]) -> None:
+    """Behind a fuse for more than coils it is asked all the same, and the zone that ends it is named."""
+    if place[0] == "run":
+        data = without(car(wire=[{"size": "4 mm2", "along": ["sill"]}]), place)
+    else:
+        data = without(car(), place)
+    found, = asked(data)
+    assert (found.subject, found.key, found.safety) == ("pump", "circuit.pump.earth_wire", False)
+    assert "zone" in found.what
+    assert not asked(with_value(data, place, "boot" if place[0] != "earth" else "cabin"))
+    data["circuit"]["pump"]["fuse"]["rating"] = "10 A"
+    assert not asked(data)
+
+
+def test_where_a_strap_begins_is_where_its_point_is_and_a_starter_is_bolted_to_the_engine() -> None:
+    data = without(car(), ("earth", "body", "zone"))
+    for zone, is_asked in (("cabin", False), ("boot", True)):
+        assert bool(asked(with_value(data, ("earth", "body", "wire"), [{**WIRE[0], "zone": zone}]))) is is_asked
+    engine = with_value(data, ("earth", "body", "engine"), True)
+    assert asked(engine)
+    assert not asked(with_value(engine, ("circuit", "pump", "role"), "starter"))
 
 
 @pytest.mark.parametrize("answer", [{"earth_wire": WIRE}, {"earth_resistance": "3 mohm"}, {"to_feed": "post"}])

@@ -23,8 +23,8 @@ FIGURES = frozenset({
 })
 """Keys that hold a figure or decide one. Not among them: what the owner asks of a part (its class, what it must do, the
 limit of its bus), which no verdict can miss once it is no longer asked; a joint, without which the wire is in one
-piece; the zone of what is no wire, whose place is then that of the part it sits on; and the rating of a fuse, which is
-then proposed and shown as proposed."""
+piece; the zone of what is no wire and no earth point, whose place is then that of the part it sits on; and the rating
+of a fuse, which is then proposed and shown as proposed."""
 Place = tuple[str | int, ...]
 
 
@@ -32,7 +32,7 @@ def figures(value: Any, at: Place = ()) -> Iterator[Place]:
     """Places of everything that may be left out."""
     if isinstance(value, dict):
         for key, each in value.items():
-            if at and ((key in FIGURES and not (key == "rating" and at[-1] == "fuse")) or of_a_wire(key, at)):
+            if at and ((key in FIGURES and not (key == "rating" and at[-1] == "fuse")) or says_where(key, at)):
                 yield (*at, key)
             yield from figures(each, (*at, key))
     elif isinstance(value, list):
@@ -41,9 +41,9 @@ def figures(value: Any, at: Place = ()) -> Iterator[Place]:
                 yield from figures(each, (*at, number))
 
 
-def of_a_wire(key: str, at: Place) -> bool:
-    """Whether a key says where a wire lies: its own, or that of a run."""
-    return key == "zone" and (at[0] == "run" or at[-2:-1] in (("wire",), ("earth_wire",), ("cable",)))
+def says_where(key: str, at: Place) -> bool:
+    """Whether a key says where a wire lies, its own or that of a run, or an earth point is."""
+    return key == "zone" and (at[0] in ("run", "earth") or at[-2:-1] in (("wire",), ("earth_wire",), ("cable",)))
 
 
 def plan_without(data: dict[str, Any], place: Place) -> Plan | None:
@@ -54,9 +54,11 @@ def plan_without(data: dict[str, Any], place: Place) -> Plan | None:
         return None
 
 
-def told(assessment: Assessment, place: Place) -> bool:
-    """An assumption or a finding names what was left out."""
+def told(assessment: Assessment, place: Place, circuit: str) -> bool:
+    """An assumption or a finding names what was left out, or a question of the circuit does."""
     path = ".".join(map(str, place))
+    if place[-1] == "zone" and any("the zone of" in each.what for each in assessment.not_said_of("circuit", circuit)):
+        return True
     return any(each.key.startswith(path) or path.startswith(each.key) for each in assessment.assumptions) or any(
         path.startswith(field) for each in assessment.findings for field in each.fields
         if each.check in ("figures-missing", "improbable-figure", "zone-not-stated"))
@@ -75,7 +77,7 @@ def helped(data: dict[str, Any]) -> tuple[list[tuple[str, str]], int]:
         tried += 1
         after = assess(plan)
         found += [(".".join(map(str, place)), name) for name in before
-                  if before[name] != "ok" and after.verdict(name) == "ok" and not told(after, place)]
+                  if before[name] != "ok" and after.verdict(name) == "ok" and not told(after, place, name)]
     return found, tried
 
 
@@ -124,6 +126,7 @@ engine = true
 wire = [{ size = "50 mm2", length = "0.6 m", zone = "bay", insulation = "xlpe125" }]
 [earth.body]
 to = "negative"
+zone = "cabin"
 resistance = "1 mohm"
 [circuit.starter]
 feed = "post"
@@ -199,6 +202,19 @@ inrush = 3
 inrush_time = "100 ms"
 when = ["rain"]
 evidence = "measured"
+[circuit.seat]
+role = "comfort"
+feed = "bus"
+fuse = { kind = "blade", rating = "15 A" }
+switch = { rating = "20 A", resistance = "5 mohm" }
+wire = [{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+drop_class = "control"
+[[circuit.seat.load]]
+current = "5 A"
+at = "12 V"
+kind = "resistive"
+evidence = "measured"
 [circuit.clock]
 role = "instruments"
 feed = "bus"
@@ -244,7 +260,7 @@ def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out(in_fu
             broke.update((place, name) for name in broken)
             assert after is not None
             found += [(".".join(map(str, place)), value, name) for name in broken
-                      if after.verdict(name) == "ok" and not told(after, place)]
+                      if after.verdict(name) == "ok" and not told(after, place, name)]
     assert len(broke) > (40 if in_full else 10)
     assert found == []
 
