@@ -1,7 +1,7 @@
 """Propose wires, fuses and relays so that every check passes, by assessing the changed plan again and again.
 
 Sizes climb the standard sizes from what the plan says, or from the smallest where it says nothing; they never
-shrink. Ratings are the smallest sold that carry the load, ride its surge and are guarded by a wire that bears them.
+shrink. Ratings are the smallest sold that carry the load, withstand its surge and protect its wire.
 A wire that is kept is never changed: its circuit gets a smaller fuse, or the limits are said to collide.
 """
 

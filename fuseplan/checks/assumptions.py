@@ -26,7 +26,7 @@ from fuseplan.engine.clearing import least_time_s, limits, smallest_heat_a2s
 from fuseplan.engine.coils import coil_printed, coil_resistance
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import UNSTATED
-from fuseplan.engine.inrush import RIDES, SHORT_PULSE_S, assumed_heat_a2s
+from fuseplan.engine.inrush import SHORT_PULSE_S, WITHSTOOD, assumed_heat_a2s
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
@@ -138,8 +138,8 @@ def _melting(results: Results) -> Iterator[Assumption]:
     them; once a circuit."""
     network, inrush, found = results.network, results.inrush, dict[str, int]()
     asked, through, length = results.surges.asked, results.surges.through_a, results.surges.length_s
-    rides = np.stack([inrush.rides, inrush.worst_rides])
-    for case, load in np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (rides == RIDES)).tolist():
+    withstood = np.stack([inrush.withstood, inrush.worst_withstood])
+    for case, load in np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (withstood == WITHSTOOD)).tolist():
         device = int(asked[case, load])
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
         if exceeds(through[case, load], rating) and not np.isnan(assumed_heat_a2s(kind, rating)) and not \

@@ -61,12 +61,12 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
     sold = [(kind, rating) for kind in types for rating in stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold or sold[0][0] != first:
         return None
-    rides = [each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)]
-    kind, rating = (*rides, *sold)[0]
+    withstood = [each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)]
+    kind, rating = (*withstood, *sold)[0]
     may_blow = "" if withstands(*surges, device, kind, rating) else f"; {writing.rating(rating)} may blow at " \
         "switch-on: measure the inrush current first"
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
-                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow, bool(rides))
+                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow, bool(withstood))
 
 
 def larger_words(kind: str) -> str:

@@ -27,7 +27,7 @@ SHORT_PULSE_S = 0.1
 """Up to this length a surge may be judged by its heat against the melting I²t, above by its time alone."""
 PULSES = 100_000
 """Surges in a life: the published pulse table's longest row."""
-RIDES, DOES_NOT, UNKNOWN = 1, 0, -1
+WITHSTOOD, MAY_BLOW, UNKNOWN = 1, 0, -1
 
 
 class StartSurge(NamedTuple):
@@ -40,7 +40,7 @@ class StartSurge(NamedTuple):
     """As entered, and at the worst-case currents."""
     length_s: float
     assumed: bool
-    rides: tuple[int, int]
+    withstood: tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -56,11 +56,11 @@ class Inrush:
     """Of a lamp the length of a pulse of the peak current with the surge's heat."""
     assumed: Flags
     """Multiple or length is the usual one of its kind, not the plan's."""
-    rides: Ints
-    """`RIDES`, `DOES_NOT`, or `UNKNOWN` where nothing on file answers."""
+    withstood: Ints
+    """`WITHSTOOD`, `MAY_BLOW`, or `UNKNOWN` where nothing on file answers."""
     worst_through_a: Floats
     """The surge through the device at the worst-case currents."""
-    worst_rides: Ints
+    worst_withstood: Ints
     """The same of that one."""
     device: Ints
     heat_a2s: Floats
@@ -77,29 +77,29 @@ def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
     through, length, asked, starts = surges.through_a, surges.length_s, surges.asked, surges.starts
     # All at once: the loads in both cases, then the starts in both.
     cases = len(through)
-    rides = _rides(devices, np.concatenate([asked.ravel(), np.tile(starts.device, cases)]),
-                   np.concatenate([through.ravel(), starts.through_a.ravel()]),
-                   np.concatenate([length.ravel(), np.tile(starts.length_s, cases)]))
-    of_loads, of_starts = rides[:asked.size].reshape(asked.shape), rides[asked.size:].reshape(cases, -1)
-    fails = (of_starts == DOES_NOT).any(axis=0)
+    withstood = _withstood(devices, np.concatenate([asked.ravel(), np.tile(starts.device, cases)]),
+                           np.concatenate([through.ravel(), starts.through_a.ravel()]),
+                           np.concatenate([length.ravel(), np.tile(starts.length_s, cases)]))
+    of_loads, of_starts = withstood[:asked.size].reshape(asked.shape), withstood[asked.size:].reshape(cases, -1)
+    fails = (of_starts == MAY_BLOW).any(axis=0)
     silent_starts = distinct(starts.device[(of_starts == UNKNOWN).any(axis=0) & ~np.isin(
         starts.device, starts.device[fails])])
     return Inrush(peak_a=surges.peak_a[0], through_a=through[0], length_s=length[0],
-                  assumed=network.consumers.inrush_assumed, rides=of_loads[0], worst_through_a=through[1],
-                  worst_rides=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length[0],
+                  assumed=network.consumers.inrush_assumed, withstood=of_loads[0], worst_through_a=through[1],
+                  worst_withstood=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length[0],
                   starts=_worst_starts(network, surges, of_starts), silent_starts=silent_starts,
-                  silent=((of_loads == UNKNOWN) & (asked >= 0)).any(axis=0) & ~(of_loads == DOES_NOT).any(axis=0))
+                  silent=((of_loads == UNKNOWN) & (asked >= 0)).any(axis=0) & ~(of_loads == MAY_BLOW).any(axis=0))
 
 
-def _worst_starts(network: Network, surges: Surges, rides: Ints) -> tuple[StartSurge, ...]:
+def _worst_starts(network: Network, surges: Surges, withstood: Ints) -> tuple[StartSurge, ...]:
     """Of the starts behind each fuse of a feed the worst that its fuse may not withstand, else none."""
     starts, found = surges.starts, dict[int, StartSurge]()
-    for place in np.flatnonzero((rides == DOES_NOT).any(axis=0)).tolist():
+    for place in np.flatnonzero((withstood == MAY_BLOW).any(axis=0)).tolist():
         members = _members(network, surges, place)
         through = starts.through_a[:, place]
         surge = StartSurge(int(starts.device[place]), members, (float(through[0]), float(through[1])),
                            float(starts.length_s[place]), bool(network.consumers.inrush_assumed[members].any()),
-                           (int(rides[0, place]), int(rides[1, place])))
+                           (int(withstood[0, place]), int(withstood[1, place])))
         held = found.get(surge.device)
         if held is None or _gravity(surge) > _gravity(held):
             found[surge.device] = surge
@@ -121,12 +121,12 @@ def _members(network: Network, surges: Surges, place: int) -> Ints:
 
 
 def _gravity(surge: StartSurge) -> tuple[bool, bool, float]:
-    return not surge.assumed, surge.rides[0] == DOES_NOT, surge.through_a[0] ** 2 * surge.length_s
+    return not surge.assumed, surge.withstood[0] == MAY_BLOW, surge.through_a[0] ** 2 * surge.length_s
 
 
 @lru_cache(maxsize=1024)
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:
-    """Heat of a surge a device bears `PULSES` times; NaN where no melting I²t is on file."""
+    """Heat of a surge a device withstands `PULSES` times; NaN where no melting I²t is on file."""
     melting = fuse_tables.melting_i2t_a2s(kind, rating_a)
     return np.nan if melting is None else _share() * melting.value
 
@@ -140,7 +140,7 @@ def assumed_heat_a2s(kind: str, rating_a: float) -> float:
 
 
 def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
-    """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
+    """Whether one device withstands surges of given current and length: `WITHSTOOD`, `MAY_BLOW`, `UNKNOWN` each."""
     return _judged(lambda: least_time_s(kind, rating_a, through_a), through_a, length_s, rating_a=rating_a,
                    allowed_a2s=allowed_heat_a2s(kind, rating_a), assumed_a2s=assumed_heat_a2s(kind, rating_a),
                    opens_a2s=least_heat_a2s(kind, rating_a))
@@ -158,10 +158,10 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
     lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
     through = np.concatenate([np.stack([inrush.through_a[own], inrush.worst_through_a[own]]),
                               starts.through_a[:, shared]], axis=1)[:2 if worst else 1]
-    return not (judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape)) == DOES_NOT).any()
+    return not (judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape)) == MAY_BLOW).any()
 
 
-def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
+def _withstood(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
     """`judged` for many devices at once."""
     of_type = devices.type_of(device)
     limits = devices.limits
@@ -178,16 +178,16 @@ def _judged(least_time: Callable[[], Floats], through_a: Floats, length_s: Float
     open at any current past its last least time.
     """
     heat, first = through_a**2 * length_s, through_a**2 * np.minimum(length_s, SHORT_PULSE_S)
-    bears = (length_s <= SHORT_PULSE_S) & (heat <= np.where(np.isnan(allowed_a2s), assumed_a2s, allowed_a2s))
-    rides = np.asarray((through_a <= rating_a) | bears)
-    if rides.all():
-        return np.full(rides.shape, RIDES)
+    by_heat = (length_s <= SHORT_PULSE_S) & (heat <= np.where(np.isnan(allowed_a2s), assumed_a2s, allowed_a2s))
+    withstood = np.asarray((through_a <= rating_a) | by_heat)
+    if withstood.all():
+        return np.full(withstood.shape, WITHSTOOD)
     least_s = least_time()
-    past = np.where((heat > opens_a2s) | (first > allowed_a2s), DOES_NOT, UNKNOWN)
-    by_curve = np.where(np.isnan(least_s), past, np.where(least_s >= length_s, RIDES, DOES_NOT))
-    return np.where(rides, RIDES, by_curve)
+    past = np.where((heat > opens_a2s) | (first > allowed_a2s), MAY_BLOW, UNKNOWN)
+    by_curve = np.where(np.isnan(least_s), past, np.where(least_s >= length_s, WITHSTOOD, MAY_BLOW))
+    return np.where(withstood, WITHSTOOD, by_curve)
 
 
 def _share() -> float:
-    """Share of its melting I²t a device bears `PULSES` times."""
+    """Share of its melting I²t a device withstands `PULSES` times."""
     return fuse_tables.pulse_fraction(PULSES).value

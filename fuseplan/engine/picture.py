@@ -62,7 +62,7 @@ class Surge:
     current_a: float
     time_s: float
     assumed: bool
-    rides: int
+    withstood: int
 
 
 @dataclass(frozen=True)
@@ -143,5 +143,5 @@ def _surges(results: Results, circuit: int) -> tuple[Surge, ...]:
     consumers, inrush = results.network.consumers, results.inrush
     members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD)).tolist()
     return tuple(Surge(index, float(inrush.through_a[index]), float(inrush.length_s[index]),
-                       bool(inrush.assumed[index]), int(inrush.rides[index]))
+                       bool(inrush.assumed[index]), int(inrush.withstood[index]))
                  for index in members if inrush.length_s[index] > 0)

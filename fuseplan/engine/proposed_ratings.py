@@ -26,7 +26,7 @@ from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.fusing import Fusing, Rejected
-from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
+from fuseplan.engine.inrush import MAY_BLOW, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.short_heating import outlived_by
@@ -173,10 +173,10 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     """Devices whose first proposal may fail one of the tests (J,): only those are looked at one by one."""
     network, inrush = asked.network, asked.inrush
     found = np.zeros(len(network.fuses), dtype=bool)
-    found[inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)]] = True
+    found[inrush.device[(inrush.withstood == MAY_BLOW) & (inrush.device >= 0)]] = True
     found[[index for index in network.seated.tolist()
            if any(_seat_reasons(network, index, float(first_a[index])))]] = True
-    found[[start.device for start in inrush.starts if start.rides[0] == DOES_NOT]] = True
+    found[[start.device for start in inrush.starts if start.withstood[0] == MAY_BLOW]] = True
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
@@ -245,9 +245,9 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
             yield "wire in a short"
     yield from _seat_reasons(network, device, rating_a)
     behind = np.flatnonzero(inrush.device == device)
-    failing = judged(kind, rating_a, inrush.through_a[behind], inrush.length_s[behind]) == DOES_NOT
+    failing = judged(kind, rating_a, inrush.through_a[behind], inrush.length_s[behind]) == MAY_BLOW
     starts = [start for start in inrush.starts if start.device == device and int(judged(
-        kind, rating_a, np.array(start.through_a[0]), np.array(start.length_s))) == DOES_NOT]
+        kind, rating_a, np.array(start.through_a[0]), np.array(start.length_s))) == MAY_BLOW]
     if (failing & ~inrush.assumed[behind]).any() or any(not start.assumed for start in starts):
         yield "opens at switch-on"
     if failing.any() or starts:

@@ -12,7 +12,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.clearing import limits
-from fuseplan.engine.inrush import DOES_NOT, RIDES
+from fuseplan.engine.inrush import MAY_BLOW, WITHSTOOD
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.papers.cautions import caution, notice, stop
 from fuseplan.papers.columns import PROPOSED_NOTE
@@ -44,7 +44,7 @@ PROTECTION_CHECKS = frozenset({
     "wire-damaged-by-short", "wrong-fuse-position",
 })
 PLOT_ROWS = 18
-_RIDES = {RIDES: "the fuse withstands it", DOES_NOT: "the fuse may blow"}
+_WITHSTOOD = {WITHSTOOD: "the fuse withstands it", MAY_BLOW: "the fuse may blow"}
 _HEATING = ("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
             "temperatures of IEC 60364-4-43 table 43A (from memory).")
 _BOUND = ("Above the last printed multiple the greatest time follows from the heat I²t, which does not grow with the "
@@ -137,7 +137,7 @@ def _facts(view: JudgedCircuit, curves: Curves, room: int, paint: Paint) -> list
         usual = " (typical for its kind, none is entered)" if surge.assumed else ""
         rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.burden(surge.current_a, 'A')} through "
                                      f"the fuse for {writing.burden(surge.time_s, 's')}{usual}: "
-                     f"{_RIDES.get(surge.rides, NOTHING)}"))
+                     f"{_WITHSTOOD.get(surge.withstood, NOTHING)}"))
     if fault.upstream >= 0:
         rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
     size = max(len(head) for head, _ in rows)
@@ -231,7 +231,7 @@ def circuit_document(assessment: Assessment, circuit: str) -> dict[str, Any]:
         **bands, "wire": wire, "ampacity_a": known(curves.ampacity_a), "load_a": curves.load_a,
         "surges": [{"load": int(assessment.results.network.consumers.number[surge.consumer]),
                     "current_a": surge.current_a, "time_s": surge.time_s, "assumed": surge.assumed,
-                    "rides": {RIDES: True, DOES_NOT: False}.get(surge.rides)} for surge in curves.surges],
+                    "withstood": {WITHSTOOD: True, MAY_BLOW: False}.get(surge.withstood)} for surge in curves.surges],
         "far_end_a": known(curves.far_end_a), "prospective_a": known(curves.prospective_a)}}
 
 

@@ -14,7 +14,7 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.clearing import limits, smallest_heat_a2s
 from fuseplan.engine.devices import devices_of
-from fuseplan.engine.inrush import DOES_NOT, RIDES, UNKNOWN, _rides, judged
+from fuseplan.engine.inrush import MAY_BLOW, UNKNOWN, WITHSTOOD, _withstood, judged
 from fuseplan.tables import fuses
 from tests.plans import plan_of
 from tests.protection.small import assessed, data, found
@@ -26,38 +26,38 @@ def _one(kind: str, rating_a: float, through_a: float, length_s: float) -> int:
 
 def test_a_long_surge_is_held_against_the_least_time():
     # MINI at 200 %: not before 0.15 s; at 350 %: not before 0.08 s.
-    assert _one("mini", 10.0, 20.0, 0.15) == RIDES
-    assert _one("mini", 10.0, 20.0, 0.16) == DOES_NOT
-    assert _one("mini", 10.0, 35.0, 0.2) == DOES_NOT
+    assert _one("mini", 10.0, 20.0, 0.15) == WITHSTOOD
+    assert _one("mini", 10.0, 20.0, 0.16) == MAY_BLOW
+    assert _one("mini", 10.0, 35.0, 0.2) == MAY_BLOW
 
 
 def test_a_short_surge_may_ride_by_its_heat():
     allowed = 0.22 * fuses.melting_i2t_a2s("mini", 10.0).value
     current = 150.0
-    assert _one("mini", 10.0, current, 0.99 * allowed / current**2) == RIDES
-    assert _one("mini", 10.0, current, 1.01 * allowed / current**2) == DOES_NOT
+    assert _one("mini", 10.0, current, 0.99 * allowed / current**2) == WITHSTOOD
+    assert _one("mini", 10.0, current, 1.01 * allowed / current**2) == MAY_BLOW
 
 
 def test_a_printed_least_time_holds_for_short_surges_of_fuses_without_melting_heat():
     # Regular 35 A at 350 %: not before 0.08 s (Littelfuse 287); a surge of 0.1 s may open it.
     assert fuses.melting_i2t_a2s("blade", 35.0) is None
-    assert _one("blade", 35.0, 122.0, 0.1) == DOES_NOT
-    assert _one("blade", 35.0, 122.0, 0.05) == RIDES
+    assert _one("blade", 35.0, 122.0, 0.1) == MAY_BLOW
+    assert _one("blade", 35.0, 122.0, 0.05) == WITHSTOOD
 
 
 def test_no_limits_on_file_is_unknown():
     assert _one("midi", 40.0, 200.0, 0.2) == UNKNOWN
     # Regular 15 A past its last least time on file, 0.15 s at 200 %: a heat of 135 A²s.
     assert _one("blade", 15.0, 100.0, 0.013) == UNKNOWN
-    assert _one("blade", 15.0, 100.0, 0.015) == DOES_NOT
+    assert _one("blade", 15.0, 100.0, 0.015) == MAY_BLOW
 
 
 def test_a_larger_or_longer_surge_is_never_judged_better():
     """Past the last printed least time, too, where more current leaves a fuse no more heat (mini, 20 A: 432 A²s), and
     past the end of the chart for short pulses (blade, 5 A: 22 % of 26 A²s)."""
-    assert _one("mini", 20.0, 157.8, 0.5) == DOES_NOT
-    assert [_one("blade", 5.0, 11.0, length) for length in (0.1, 0.101)] == [DOES_NOT, DOES_NOT]
-    worse = {RIDES: 0, UNKNOWN: 1, DOES_NOT: 2}
+    assert _one("mini", 20.0, 157.8, 0.5) == MAY_BLOW
+    assert [_one("blade", 5.0, 11.0, length) for length in (0.1, 0.101)] == [MAY_BLOW, MAY_BLOW]
+    worse = {WITHSTOOD: 0, UNKNOWN: 1, MAY_BLOW: 2}
     multiples, tried = np.geomspace(0.5, 40.0, 60), 0
     lengths = np.unique([*np.geomspace(1e-4, 20.0, 30), 0.0999, 0.1, 0.1001, 0.11])
     for kind in fuses.KINDS:
@@ -66,7 +66,7 @@ def test_a_larger_or_longer_surge_is_never_judged_better():
             current, length = (each.ravel() for each in np.meshgrid(multiples * rating, lengths, indexing="ij"))
             alone = judged(kind, rating, current, length)
             devices = devices_of({kind: np.array([0])}, np.array([rating]))
-            assert np.array_equal(_rides(devices, np.zeros(len(current), dtype=np.int64), current, length), alone)
+            assert np.array_equal(_withstood(devices, np.zeros(len(current), dtype=np.int64), current, length), alone)
             gravity = np.vectorize(worse.get)(alone).reshape(len(multiples), len(lengths))
             assert (np.diff(gravity, axis=0) >= 0).all(), (kind, rating)
             assert (np.diff(gravity, axis=1) >= 0).all(), (kind, rating)

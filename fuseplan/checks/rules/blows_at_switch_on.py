@@ -19,7 +19,7 @@ from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
-from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, judged
+from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, WITHSTOOD, StartSurge, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
 from fuseplan.engine.starting_together import start_with
 from fuseplan.engine.stock import ratings_between
@@ -31,7 +31,7 @@ from fuseplan.tables.fuses import kind_words
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     inrush, consumers, network = results.inrush, results.network.consumers, results.network
     worst: dict[int, int] = {}
-    for consumer in np.flatnonzero((inrush.rides == DOES_NOT) | (inrush.worst_rides == DOES_NOT)).tolist():
+    for consumer in np.flatnonzero((inrush.withstood == MAY_BLOW) | (inrush.worst_withstood == MAY_BLOW)).tolist():
         circuit = int(consumers.circuit[consumer])
         held = worst.get(circuit)
         if held is None or _gravity(results, consumer) > _gravity(results, held):
@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for circuit, consumer in worst.items():
         others = inrush_with(results, consumer)
         row, rating = network.fuses[int(inrush.device[consumer])], results.fusing.rating_a[inrush.device[consumer]]
-        certain, usual = bool(inrush.rides[consumer] == DOES_NOT), bool(inrush.assumed[consumer])
+        certain, usual = bool(inrush.withstood[consumer] == MAY_BLOW), bool(inrush.assumed[consumer])
         through = float((inrush.through_a if certain else inrush.worst_through_a)[consumer])
         length = float(inrush.length_s[consumer])
         figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
@@ -94,7 +94,7 @@ NAMED = 3
 def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     """What is switched on together, and the fuse of a feed before it."""
     row, rating = results.network.fuses[start.device], float(results.fusing.rating_a[start.device])
-    certain = start.rides[0] == DOES_NOT
+    certain = start.withstood[0] == MAY_BLOW
     through = start.through_a[0 if certain else 1]
     figure, limit, unit, words = _words(row.fuse.kind, rating, through, start.length_s)
     printed = limits(row.fuse.kind, rating)
@@ -113,7 +113,7 @@ def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
     """A surge the plan gives goes before a usual one, one that fails as entered before another, then the one with more
     heat."""
     inrush = results.inrush
-    return not inrush.assumed[consumer], bool(inrush.rides[consumer] == DOES_NOT), float(inrush.heat_a2s[consumer])
+    return not inrush.assumed[consumer], bool(inrush.withstood[consumer] == MAY_BLOW), float(inrush.heat_a2s[consumer])
 
 
 def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:
@@ -145,7 +145,7 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
     kind = results.network.fuses[device].fuse.kind
     now, high = float(results.fusing.rating_a[device]), float(results.fusing.high_a[device])
     fits = [step for step in ratings_between(kind, now, high) if step > now
-            and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
+            and int(judged(kind, step, np.array(through_a), np.array(length_s))) == WITHSTOOD]
     measure = "measure the inrush current and enter it" if usual else ""
     if fits:
         fits = results.network.stock.preferred(kind, fits)
