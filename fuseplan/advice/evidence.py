@@ -57,7 +57,7 @@ class Sample:
     circuits: dict[str, float]
     """Share of the samples in which any of these checks fails, for every circuit."""
     short: dict[str, float]
-    """Share of the samples in which the alternator falls short, for every condition with the engine running."""
+    """Share of the samples in which the battery discharges, for every condition with the engine running."""
 
 
 def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,

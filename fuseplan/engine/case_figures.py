@@ -29,5 +29,7 @@ class CaseFigures:
     """Smallest rating the load of each protective device allows (n, J) [A]."""
     average_a: Floats
     """Demand with every current weighed by its duty (n, C) [A]; of samples, NaN where it is held against no output."""
+    held_back_a: Floats
+    """What the battery gives of that where the alternator could give more, 0 elsewhere (n, C) [A]."""
     continuous_a: Floats
-    """Loads in continuous and prolonged use (n, C) [A], likewise."""
+    """Loads in continuous and prolonged use (n, C) [A], as `average_a`."""

@@ -89,19 +89,25 @@ def continuous_demand(average: Solved) -> Floats:
         follow=lambda place: bool(network.consumers.duty[place] != 1.0))))
 
 
-def held_back(solution: Solution, available_a: Floats) -> Flags:
+def alternator_gives(solution: Solved) -> Floats:
+    """What the alternator gives in a solution [A] (cases, C)."""
+    machine = bare(solution.consumer_a)[:, ~_real(solution.network)]
+    return np.asarray(solution.cases.parted(-machine.sum(axis=1)))
+
+
+def held_back(solution: Solved, available_a: Floats) -> Flags:
     """Where the battery gives although the alternator could give more: its terminal has the regulator voltage, and the
-    post less than a battery at rest (R,).
+    post less than a battery at rest (cases, C).
 
     Parameters
     ----------
-    solution : Solution
-    available_a : array (R,)
+    solution : Solved
+    available_a : array (C,)
         Hot output [A].
     """
     still = still_a(available_a)
-    return np.asarray((available_a > 0) & (bare(solution.battery_a) > still)
-                      & (bare(solution.alternator_a) < available_a - still))
+    battery = solution.cases.parted(bare(solution.consumer_a).sum(axis=1))
+    return np.asarray((available_a > 0) & (battery > still) & (alternator_gives(solution) < available_a - still))
 
 
 def together_demand(solution: Solved) -> Floats:
@@ -123,7 +129,7 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     on average, and the demand follows the voltage.
     """
     hot = np.stack([source.available_a] * BOUNDS)
-    kept = average.cases.parted(held_back(average, np.tile(bare(source.available_a), BOUNDS)))
+    kept = held_back(average, bare(source.available_a))
     available = np.asanyarray(chosen(kept, average.cases.parted(average.alternator_a), hot, ""))
     peak = solution.cases.parted(total(solution.consumer_a * _real(network), 1, "all that is on together",
                                        network.names.consumer))

@@ -88,7 +88,8 @@ class Results:
     def at_bounds(self) -> CaseFigures:
         """What limits are for, at the currents as entered and at their upper bounds."""
         return CaseFigures(self.solution, self.running, self.demands, self.drops, self.switching, self.fusing.low_a,
-                           self.balance.demand_a, self.balance.continuous_a)
+                           self.balance.demand_a, np.where(self.balance.held_back, -self.balance.battery_a, 0.0),
+                           self.balance.continuous_a)
 
     @cached_property
     def shared_in_conditions(self) -> tuple[Floats, Floats]:

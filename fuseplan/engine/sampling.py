@@ -18,7 +18,7 @@ from fuseplan.engine.drops import drops_of
 from fuseplan.engine.fusing import load_side
 from fuseplan.engine.part import Part, part_of
 from fuseplan.engine.passes import Rows, at_nodes, settle
-from fuseplan.engine.power import average_demand, average_share, continuous_demand
+from fuseplan.engine.power import alternator_gives, average_demand, average_share, continuous_demand, held_back
 from fuseplan.engine.relays import switching_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, Solved
@@ -70,12 +70,14 @@ class Sampler:
         regulated = None if results.regulated is None else \
             self._solved(cases, consumers.on, source.strong, results.regulated)
         demands = demands_of(network, drawn_of(network, cases, source), choices, source, regulated)
-        available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
+        kept = held_back(average, source.available_a)
+        available = np.where(kept, alternator_gives(average), source.available_a)
+        demand = average_demand(average, available)
         return CaseFigures(
             usual, usual if regulated is None else regulated, demands,
             drops_of(network, choices, [consumers.on, *consumers.instead]), switching_of(network, demands),
             load_side(network, demands.supply[:, :, network.fuse_node])[1],
-            average_demand(average, available), continuous_demand(average))
+            demand, np.where(kept, demand - available, 0.0), continuous_demand(average))
 
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
                 usual: Solved | None = None, asked: Flags | None = None) -> Solved:

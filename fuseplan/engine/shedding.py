@@ -54,7 +54,7 @@ def shedding_of(results: Results, condition: int) -> tuple[Shed, ...]:
         on[0, number] = False
         solution = solve(few, narrow, results.fuse_ohm, on)
         real = few.consumers.kind != ALTERNATOR
-        gives = solution.alternator_a if held_back(solution, narrow.available_a)[0] else narrow.available_a
+        gives = solution.alternator_a if held_back(solution, narrow.available_a)[0, 0] else narrow.available_a
         balance = float(gives[0] - (solution.consumer_a[0] * real).sum())
         balance = 0.0 if abs(balance) < still_a(narrow.available_a[0]) else balance
         circuit = network.circuit_ids[int(consumers.circuit[number])]

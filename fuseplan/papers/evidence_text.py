@@ -67,7 +67,7 @@ def _judged_words(judged: Judged, plan: Plan, circuit: str | None = None) -> str
 
 
 def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:
-    """The share of samples in which each check fails and in which the alternator falls short."""
+    """The share of samples in which each check fails and in which the battery discharges with the engine running."""
     unfinished = "" if found.finished else ", stopped early"
     lines = [paint(f"{found.count} samples of the currents (seed {found.seed}{unfinished})", "heading")]
     lines += paragraph("Each current drawn anywhere between its bounds, all values alike, each for itself.", room,
@@ -79,7 +79,7 @@ def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: 
         lines += paragraph("No check on a current fails in any of them.", room, INDENT)
     for condition, share in found.short.items():
         name = title_of(assessment.plan, "condition", condition)
-        lines += paragraph(f"{share_words(share):>7}  alternator falls short in '{shown(name)}'", room, INDENT,
+        lines += paragraph(f"{share_words(share):>7}  battery discharges in '{shown(name)}'", room, INDENT,
                            INDENT * 6)
     return lines
 

@@ -3,11 +3,14 @@ does not get through. Kirchhoff's laws hold it together; what is said of it foll
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
+from fuseplan.advice.evidence import sample
 from fuseplan.checks import Assessment, assess
 from fuseplan.engine.loads_table import running
 from fuseplan.engine.results import Results
+from fuseplan.engine.sampling import Sampler
 from fuseplan.engine.source import Source
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.plan.model import Vehicle
@@ -63,6 +66,21 @@ def test_it_is_told_as_a_discharge_with_the_cause_of_it(length_m: float) -> None
         assert discharge.fix == drop.fix
         assert discharge.fields[0] == drop.fields[0]
         assert "too much is lost on the way" in charges
+
+
+@pytest.mark.parametrize("length_m", LENGTHS_M)
+def test_samples_see_the_battery_give_where_the_checks_do(length_m: float) -> None:
+    """A discharge that is certain has no chance of 0 beside it, and what the samples say of the currents as entered is
+    what the balance says."""
+    assessment = thin(length_m)
+    results = assessment.results
+    balance, currents = results.balance, results.network.consumers
+    short = sample(assessment, 100).short
+    certain = {results.network.condition_ids[number] for number in np.flatnonzero(balance.battery_a[0] < -1.0)
+               if results.source.running[number]}
+    assert {name for name, share in short.items() if share > 0.5} == certain
+    found = Sampler(results).of(np.stack([currents.reference_a, currents.most_a]))
+    assert found.held_back_a == pytest.approx(np.where(balance.held_back, -balance.battery_a, 0.0), abs=0.02)
 
 
 def test_a_regulator_voltage_below_that_of_a_battery_at_rest_is_told_as_that() -> None:

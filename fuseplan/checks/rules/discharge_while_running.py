@@ -9,8 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-import numpy as np
-
 from fuseplan.checks.alternator_output import output_unknown
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
@@ -62,8 +60,8 @@ def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding
     """Conditions in which the alternator could carry the loads, but too little of its output gets to them; those told
     already left out."""
     balance, source = results.balance, results.source
-    out = np.where(balance.held_back, -balance.battery_a, 0.0)
-    for index, bound in over_limit(out, 0.0).fails:
+    out = results.at_bounds.held_back_a
+    for index, bound in from_battery(results).judged(results).fails:
         if index in told:
             continue
         demand, gets, could = (float(each) for each in (
@@ -109,6 +107,13 @@ def on_average(results: Results) -> LimitRows:
                    results.source.available_a[parts], lambda figures: figures.average_a[:, parts])
 
 
+def from_battery(results: Results) -> LimitRows:
+    """What the battery gives in each of these conditions although the alternator could give more, against nothing."""
+    parts = running_conditions(results)
+    return rows_of(lambda: [("condition", results.network.condition_ids[number]) for number in parts.tolist()], parts,
+                   0.0, lambda figures: figures.held_back_a[:, parts])
+
+
 def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
     """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
     has been low."""
@@ -146,6 +151,6 @@ RULE = Rule(
     fix="less load at idle, or more output there",
     example="fails: 70 A at idle from a 90 A alternator; passes: 15 A",
     find=find,
-    limits=(on_average,),
+    limits=(on_average, from_battery),
     figures=((ConditionResult.demand_a, ConditionResult.available_a), (ConditionResult.battery_a, None)),
 )
