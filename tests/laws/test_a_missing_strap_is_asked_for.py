@@ -92,3 +92,33 @@ def test_what_is_bolted_to_the_batterys_post_asks_for_its_cable() -> None:
     assert told(car(20.0, {"body": {"engine": True}}, "body"), "body") == [("battery_earth", True)]
     assert told(car(20.0, {"post": {}}, "post", earth_wire=wire), "post") == []
     assert told(car(20.0, {"post": {}}, "post", earth_resistance="1 mohm"), "post") == []
+
+
+@pytest.mark.parametrize("engine", [False, True])
+@pytest.mark.parametrize(("amperes", "safety"), [(4.0, False), (20.0, True)])
+def test_one_shell_with_loads_bolted_to_it_lacks_the_batterys_cable_alone(engine: bool, amperes: float, safety: bool
+                                                                          ) -> None:
+    """Its other points are the same metal; whether safety rests on the cable is decided by all that returns there."""
+    points: dict[str, Any] = {"body": {"engine": engine}, **{
+        name: {"to": "body", "resistance": "1 mohm", "engine": engine} for name in ("rear", "dash")}}
+    data = car(amperes, points, "rear")
+    circuits = data["circuit"]
+    circuits["bolted"] = {**copy.deepcopy(circuits["load"]), "earth": "body"}
+    circuits["bolted"]["load"][0]["current"] = "1 A"
+    assert [(point, told(data, point)) for point in points] == [
+        ("body", [("battery_earth", safety)]), ("rear", []), ("dash", [])]
+    points["rear"]["engine"] = not engine
+    assert [kind for kind, _ in told(data, "rear")] == ["earth_strap"]
+    points["rear"]["engine"] = engine
+    circuits["bolted"]["load"][0]["earth_resistance"] = "1 mohm"
+    points["body"]["engine"] = False
+    if not engine:
+        assert [told(data, point) for point in points] == [[], [("earth_strap", safety)], [("earth_strap", False)]]
+
+
+def test_both_halves_of_what_returns_to_one_shell_count() -> None:
+    points: dict[str, Any] = {"body": {}, "rear": {"to": "body", "resistance": "1 mohm"}}
+    data = car(7.0, points, "rear")
+    data["circuit"]["bolted"] = {**copy.deepcopy(data["circuit"]["load"]), "earth": "body"}
+    assert told(data, "body") == [("battery_earth", True)]
+    assert told(data, "rear") == []
