@@ -42,8 +42,8 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
                 yield NotSaid(
                     "earth", name, "the battery's earth cable: the battery's post as an earth point of its own (to), "
                     "and the cable to it (wire)",
-                    f"as entered this is the battery's own post, with {', '.join(on_post[name])} bolted to it: no cable "
-                    f"is checked for what it carries; {WITHOUT}", "battery_earth", f"earth.{name}.to",
+                    f"as entered this is the battery's own post, with {', '.join(on_post[name])} bolted to it: no "
+                    f"cable is checked for what it carries; {WITHOUT}", "battery_earth", f"earth.{name}.to",
                     safety and (bool(earth.engine) or name in one_piece))
         elif earth.resistance is not None and _is_apart(plan, name, on_post):
             onto = in_words(plan, "earth", earth.upstream)
