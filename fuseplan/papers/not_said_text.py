@@ -12,7 +12,7 @@ from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.page_room import first_within
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, heading_lines, paragraph, unpainted
 from fuseplan.papers.short_names import short_names
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
@@ -46,7 +46,7 @@ def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool,
         asked.setdefault(short_name(each, assessment), []).append(each)
     if not asked:
         return []
-    lines = ["", paint(f"{SAY_FIRST} ({sum(map(len, asked.values()))})", "heading")]
+    lines = heading_lines(f"{SAY_FIRST} ({sum(map(len, asked.values()))})", room, paint)
     for name, members in asked.items():
         words = "; ".join(f"{each.what} ({each.key})" for each in members)
         lines += paragraph(f"{name}: {shown(words)}", room, "  ? ", "      ")
@@ -67,10 +67,10 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) ->
     head = f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)"
     others = len(found) - len(serious)
     asked = f"{writing.how_many(others, 'question')} that safety does not rest on"
-    forms = [["", paint(head, "heading"),
+    forms = [[*heading_lines(head, room, paint),
               *(line for text in texts[:listed] for line in paragraph(text, room, "  ? ", "      ")),
               *([f"  … and {sum([*same.values()][listed:])} more: --full"] if len(texts) > listed else []),
-              *([f"  · {asked}: --full"] if others else [])]
+              *(paragraph(f"{asked}: --full", room, "  · ", "      ") if others else [])]
              for listed in range(min(MOST, len(texts)), min(1, len(texts)) - 1, -1)]
     brief = f"{head}; {asked}: --full" if others else f"{head}: --full"
     return first_within([*forms, ["", *paragraph(brief, room, "", "  ")]], most)

@@ -72,6 +72,11 @@ def paragraph(text: str, columns: int, first: str = "", rest: str | None = None)
     return [f"{indent if number else first}{line}".rstrip() for number, line in enumerate(lines)]
 
 
+def heading_lines(text: str, columns: int, paint: Paint, role: str = "heading") -> list[str]:
+    """A heading below a blank line, folded as a paragraph."""
+    return ["", *(paint(line, role) for line in paragraph(text, columns, "", "  "))]
+
+
 def shortened(name: str, columns: int = LONG_NAME, measure: Callable[[str], int] = width) -> str:
     """A name in so many columns, cut in the middle: names of a car often differ only at their ends, left and right."""
     if measure(name) <= columns:

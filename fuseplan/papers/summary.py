@@ -22,20 +22,21 @@ from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.not_checked_text import NOT_CHECKED, by_reason, not_checked
 from fuseplan.papers.not_said_text import not_said_page, say_first, say_first_page
 from fuseplan.papers.page_room import Within, first_within, shared_out
-from fuseplan.papers.paragraphs import Paint, paragraph, shortened, unpainted
+from fuseplan.papers.paragraphs import Paint, heading_lines, paragraph, shortened, unpainted
 from fuseplan.papers.short_names import short_names, short_part
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
 INDENT = "  "
-LINES = 42
-"""Lines the page takes at most at 100 columns: what does not fit is counted, and stands in the whole report."""
+LINES, WIDTH = 42, 100
+"""Lines the page takes at most at so many columns, in fewer columns as many more lines: what does not fit is counted,
+and stands in the whole report."""
 KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
          ("Will not work, or will be damaged", "warning"), ("Measure first: passes as entered, may fail", "measure"))
 VerdictRole = Literal["danger", "warning", "measure", "advice", "ok"]
 WORST_LINES = 15
-"""Lines the worst kind of fault may take whatever else there is."""
+"""Lines of `WIDTH` columns the worst kind of fault may take whatever else there is."""
 REST = (("enter first", LINES), ("not said", LINES), ("warning", 5), ("car", LINES), ("unknown", LINES),
         *((role, LINES) for _, role in KINDS))
 """Who takes the other lines, one after the other, and how many at most: of what will not work the worst has its action
@@ -46,8 +47,8 @@ SIGN_WORDS = "(+1): one more finding with the same cause"
 _SIGN = re.compile(r"\(\+\d+\)")
 
 
-def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
-    """The summary, at most `LINES` lines at 100 columns.
+def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpainted, name: str = "PLAN") -> str:
+    """The summary, at most `LINES` lines of `WIDTH` columns or what takes as much room.
 
     Parameters
     ----------
@@ -70,7 +71,9 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
     blocks = dict(_blocks(assessment, room, paint))
     worst = next((role for _, role in KINDS if role in blocks), "")
-    listed = shared_out(blocks, ((worst, WORST_LINES), *REST), LINES - len(head) - len(explained) - len(foot))
+    more = max(1.0, WIDTH / room)
+    turns = ((name, round(lines * more)) for name, lines in ((worst, WORST_LINES), *REST))
+    listed = shared_out(blocks, turns, round(LINES * more) - len(head) - len(explained) - len(foot))
     if not any(_SIGN.search(line) for line in listed):
         explained = []
     return "\n".join([*head, *listed, *explained, *foot]) + "\n"
@@ -143,7 +146,8 @@ def _kind(assessment: Assessment, heading: str, role: str, members: list[Finding
         paragraph(f"{brief}{names}--full", room, "", INDENT) for names in (f"{_named(subjects, 4)}: ", ""))]
 
     def within(most: int) -> list[str]:
-        whole = ["", paint(f"{heading} ({len(members)})", role), *_listed(assessment, found, room, most - 2)]
+        head = heading_lines(f"{heading} ({len(members)})", room, paint, role)
+        whole = [*head, *_listed(assessment, found, room, most - len(head))]
         return whole if is_worst else first_within([whole, *short], most)
 
     return within

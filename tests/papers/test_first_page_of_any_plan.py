@@ -74,6 +74,25 @@ def test_the_first_page_is_one_page_and_tells_or_counts_every_danger(in_full: bo
 
 
 @pytest.mark.share
+def test_a_narrow_page_tells_as_much_as_a_wide_one(in_full: bool) -> None:
+    """In lines that are as many more as they are shorter, headings folded too; of dangers and questions nearly as many
+    entries, as more is lost at the ends of short lines."""
+    entries = dict.fromkeys((45, 60, 80, 100), 0)
+    for found in plans(in_full):
+        for room in entries:
+            page = first_page(found, room)
+            lines = page.splitlines()
+            assert len(lines) <= LINES * 100 / room + 0.5, page
+            assert max(map(width, lines)) <= room, page
+            told, counted = dangers_told(page)
+            assert told == counted, page
+            told, counted = questions_told(page)
+            assert told == counted, page
+            entries[room] += len(re.findall("^  [✗?] ", page, re.MULTILINE))
+    assert min(entries.values()) >= 0.95 * entries[100], entries
+
+
+@pytest.mark.share
 def test_the_worst_kind_has_its_lines_though_it_is_warnings(in_full: bool) -> None:
     """The plans made at random with their dangers as warnings: their entries take the lines they may, whatever else
     is asked or not known."""
