@@ -18,7 +18,7 @@ from fuseplan.checks.result_document import ResultDocument
 from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.circuit_text import circuit_report
-from fuseplan.papers.summary import first_page
+from fuseplan.papers.summary import LINES, first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.model import Plan
 from fuseplan.plan.plain_names import named_otherwise
@@ -652,7 +652,7 @@ def test_what_to_enter_stands_before_what_to_measure_and_behind_what_is_dangerou
         heads = [next(number for number, line in enumerate(page) if line.startswith(head))
                  for head in (*(("Dangers",) if danger else ()), "Enter first", "Measure first", "The car as a whole")]
         assert heads == sorted(heads)
-        assert len(page) <= 45
+        assert len(page) <= LINES
         if not danger:
             assert heads[0] == 3, "right behind the verdict"
         rows = [row.words for row in summary_rows(Session.of_text(toml(data)))]
@@ -696,7 +696,7 @@ def test_the_first_page_stays_one_screen_however_much_is_asked() -> None:
         del one["relay"]
         data["circuit"][f"thing_{number}"] = one
     page = first_page(judged(data), 100).splitlines()
-    assert len(page) <= 45
+    assert len(page) <= LINES
     start = next(number for number, each in enumerate(page) if each.startswith("Not said"))
     assert sum(each.startswith("  ?") for each in page[start:]) <= 3
 
