@@ -40,11 +40,11 @@ def earth_wires_asked(results: Results) -> Iterator[NotSaid]:
             key = f"load.{place}.earth_wire" if several or load.earth is not None else "earth_wire"
             of = f" of {load_in_words(circuit, place)}" if several else ""
             where = "in another zone (earth_resistance)" if known else (
-                "(earth_resistance); where both are in one zone, the zone of "
+                "(earth_resistance); or, where both are in one zone, the zone of "
                 f"{in_words(plan, 'earth', earth) if zone is None else 'the end of its wire'}")
             yield NotSaid(
                 "circuit", name, f"the earth wire{of}, or the joint by which it is bolted to its earth point {where}",
-                "as entered no earth wire is checked against the fuse before it, nor for its drop", "earth_wire",
+                "as entered no earth wire is checked against the fuse before it, nor for voltage drop", "earth_wire",
                 f"circuit.{name}.{key}", known and not small)
 
 
