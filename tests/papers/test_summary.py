@@ -22,6 +22,7 @@ from fuseplan.plan.words import OUT_OF_SCOPE
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
 from tests.checks.check_plans import BASE, failed, failing
+from tests.papers.first_page_read import questions_told
 from tests.plans import cabin_wire, circuit_text, load
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
@@ -152,6 +153,38 @@ def test_source_numbers_are_those_of_the_whole_report(path: Path) -> None:
     assert {int(number) for number in re.findall(r"Source +\[(\d+)\]", whole)} == set(numbers.values())
     for finding in found.findings:
         assert " ".join(whole.split()).count(finding.caution) >= 1, "no caution is lost"
+
+
+LAMPS = """
+fuseplan = 1
+[zone.cabin]
+ambient = "30 degC"
+[zone.boot]
+ambient = "30 degC"
+[feed.battery_post]
+zone = "cabin"
+[earth.battery_negative]
+zone = "cabin"
+[circuit.lamps]
+feed = "battery_post"
+role = "comfort"
+switch = { rating = "30 A" }
+fuse = { kind = "blade", rating = "15 A", distance = "80 mm" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "boot" }]
+earth = "battery_negative"
+"""
+
+
+@pytest.mark.parametrize("names", [("Lamp", "Lamp"), ("Lamp", "Other lamp")])
+def test_a_question_that_reads_alike_of_two_loads_says_how_many_times(names: tuple[str, str]) -> None:
+    found = assess(parse_plan(LAMPS + "".join(
+        f'[[circuit.lamps.load]]\nname = "{name}"\ncurrent = "2 A"\nkind = "resistive"\n' for name in names)))
+    assert sum(each.kind == "earth_wire" and each.safety for each in found.not_said) == 2
+    page = first_page(found, 400)
+    told, counted = questions_told(page)
+    assert told == counted == sum(each.safety for each in found.not_said)
+    lines = [line for line in page.splitlines() if "the earth wire of 'Lamp'" in line]
+    assert [line.endswith(" (2 times)") for line in lines] == [names[0] == names[1]]
 
 
 def finding_to(fix: str, measure: bool = False) -> Finding:
