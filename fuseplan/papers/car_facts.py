@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Iterator
 
 from fuseplan.checks.assessment import Assessment
@@ -29,7 +28,7 @@ CHARGES_FROM_V = 13.0
 FAA AC 43.13-1B, 11-35, for 14 V systems."""
 
 
-def car_lines(assessment: Assessment, room: int, paint: Paint, most: int = sys.maxsize) -> list[str]:
+def car_lines(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
     """Whether it starts, charges and stands, and what is nearest its limit; where there is no room for more, yes or no
     alone."""
     facts = car_facts(assessment)

@@ -206,7 +206,7 @@ def headline(assessment: Assessment, finding: Finding) -> str:
     return f"{what}, {figure}, limit {limit}"
 
 
-def unknown_lines(assessment: Assessment, room: int, paint: Paint, most: int = LINES) -> list[str]:
+def unknown_lines(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
     """What could not be judged and what was assumed, a line or more each; counted where no room is left."""
     return first_within((["", *form] for form in _unknown_forms(assessment, room, paint)), most)
 

@@ -12,6 +12,7 @@ from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
 from fuseplan.papers.car_facts import car_lines
 from fuseplan.papers.paragraphs import unpainted
+from fuseplan.papers.summary import LINES
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import figures
 from tests.checks.check_plans import BASE
@@ -59,7 +60,7 @@ def test_a_label_that_cannot_be_read_is_named_wherever_the_output_is_said_to_be_
     assert not assessment.results.source.alternator_known
     told = [each.message for each in assessment.findings_for("alternator", "alternator")
             if each.check == "figures-missing"]
-    page = " ".join("\n".join(car_lines(assessment, 100, unpainted)).split())
+    page = " ".join("\n".join(car_lines(assessment, 100, unpainted, LINES)).split())
     for words in (*told, page):
         assert f"'{label}'" in words
     assert len(told) == 1

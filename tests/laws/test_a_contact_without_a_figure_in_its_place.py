@@ -10,8 +10,9 @@ from fuseplan.advice.rating_cures import NOT_ON_FILE
 from fuseplan.checks import assess
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.limits import limit_set
+from fuseplan.papers.paragraphs import unpainted
 from fuseplan.papers.propose_text import reason_words
-from fuseplan.papers.summary import unknown_lines
+from fuseplan.papers.summary import LINES, unknown_lines
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
@@ -35,7 +36,7 @@ def test_it_is_not_known_and_a_contact_on_file_is_named_and_proposed(kind: str, 
     proposal = propose(plan, limit_set("road"), look_for_savings=False)
     fitted = dict(proposal.edits)[kind, name, "relay", "contact"]
     assert [reason_words(each) for each in proposal.changes if each.path[-1] == "contact"] == [NOT_ON_FILE]
-    page = " ".join(" ".join(unknown_lines(found, 400, lambda line, role: line)).split())
+    page = " ".join(" ".join(unknown_lines(found, 400, unpainted, LINES)).split())
     assert "relay contact at 90 °C" in page
     assert f"normally open ({fitted}), or move the relay to a cooler place" in page
     after = [(each.check, each.subject) for each in proposal.after.unjudged]
