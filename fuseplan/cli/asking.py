@@ -11,15 +11,19 @@ from fuseplan.papers.paragraphs import wrap
 from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import Definition
 from fuseplan.planfile.starter import LIBRARY_SYSTEM
+from fuseplan.quantities.listing import all_of
 from fuseplan.workspace.library_search import BY_MEANING, rank
 
 NONE = "-"
+BACK = ("back", "<")
 _SPAN = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
 _NUMBERS = re.compile(rf"{_SPAN.pattern}(?:\s+{_SPAN.pattern})*", re.ASCII)
-HEAD = ("What is in the car? For each group give numbers (1, 3 or 4-6) or parts of names, with commas between; Enter "
-        "takes those marked *, or none where none is marked, - none of the group. All of it can be changed later.")
-
-
+HEAD = ("What is in the car? Group by group; back or < returns to the group before. Give numbers (1, 3 or 4-6) or "
+        "parts of names, with commas between; Enter takes the usual ones, marked *, or none where none is marked; - "
+        "takes none of the group. All of it can be changed later.")
+FIRST = ("This is the first group, there is none before it. Nothing is written yet: Ctrl+C stops, to begin again with "
+         "another system voltage.")
+_ACCEPTED = f"Accepted are numbers, parts of names that fit one each, Enter, {NONE} for none, or {BACK[0]}"
 SYSTEM_HEAD = "System voltage of the car: 6, 12 or 24 V? Enter takes 12 V."
 
 
@@ -74,12 +78,11 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],
         if not fitting and len(words) > 1 and all(len(each) == 1 for each in single):
             found += [each[0].id for each in single]
             continue
-        others = [group_words(group) for group, held in (groups or {}).items() if _fitting(part, held)]
-        groups_of = f"group{'s' if len(others) > 1 else ''} {' and '.join(others)}"
+        others = [f"'{group_words(group)}'" for group, held in (groups or {}).items() if _fitting(part, held)]
+        groups_of = f"group{'s' if len(others) > 1 else ''} {all_of(others)}"
         what = f"is in the {groups_of}" if not fitting and others else \
             "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
-        raise ValueError(f"'{shown(part)}' {shown(what)}. Accepted are numbers, parts of names that fit one each, "
-                         f"Enter, or {NONE} for none")
+        raise ValueError(f"'{shown(part)}' {shown(what)}. {_ACCEPTED}")
     return list(dict.fromkeys(found))
 
 
@@ -103,32 +106,46 @@ def _fitting(part: str, offered: Sequence[Definition]) -> list[Definition]:
 
 def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callable[[str], object],
         hear: Callable[[str], str], columns: int = 100) -> list[str]:
-    """Go through the groups, in lines of some columns; the end of the input takes what is usual for the rest."""
+    """Go through the groups, in lines of some columns; at its end what is usual is taken for the rest."""
     say("\n".join(wrap(HEAD, columns)) + "\n")
-    chosen: list[str] = []
-    ended = False
     groups = by_group(definitions)
-    for at, (group, offered) in enumerate(groups.items(), 1):
-        if ended:
-            chosen += picked("", offered, usual)
-            continue
-        say(f"\n{shown(group_words(group))} ({at} of {len(groups)})\n")
-        for number, each in enumerate(offered, 1):
-            mark = "*" if each.id in usual else " "
-            say(f" {mark}{number:>3}  {shown(each.title)}\n")
-        while True:
-            try:
-                chosen += picked(hear("  > "), offered, usual, groups)
-                break
-            except ValueError as error:
-                say("\n".join(f"  {each}" for each in wrap(str(error), columns - 2)) + "\n")
-            except EOFError:
-                ended = True
-                chosen += picked("", offered, usual)
-                break
+    names, answers = list(groups), dict[str, list[str]]()
+    at = 0
+    try:
+        while at < len(names):
+            answer = _answer(groups, names[at], at, usual, say, hear, columns)
+            if answer is not None:
+                answers[names[at]] = answer
+            at += 1 if answer is not None else -1
+    except EOFError:
+        answers = {name: picked("", groups[name], usual) for name in names} | answers
+    chosen = [name for group in names for name in answers[group]]
     without = [shown(group_words(group)) for group, offered in groups.items()
                if not {each.id for each in offered} & set(chosen)]
     if without:
         say("\n" + "\n".join(wrap(f"Nothing taken of: {', '.join(without)}. What your car has of these is missing from "
                                   "the plan until you add it.", columns)) + "\n")
     return chosen
+
+
+def _answer(groups: Mapping[str, Sequence[Definition]], group: str, before: int, usual: Sequence[str],
+            say: Callable[[str], object], hear: Callable[[str], str], columns: int) -> list[str] | None:
+    """What is taken of a group that stands behind some others, asked until the answer fits; None to return to the one
+    before it."""
+    offered = groups[group]
+    say(f"\n{shown(group_words(group))} ({before + 1} of {len(groups)})\n")
+    for number, each in enumerate(offered, 1):
+        mark = "*" if each.id in usual else " "
+        say(f" {mark}{number:>3}  {shown(each.title)}\n")
+    while True:
+        answer = hear("  > ")
+        if answer.strip().lower() not in BACK:
+            try:
+                return picked(answer, offered, usual, groups)
+            except ValueError as error:
+                refused = str(error)
+        elif before:
+            return None
+        else:
+            refused = FIRST
+        say("\n".join(f"  {each}" for each in wrap(refused, columns - 2)) + "\n")

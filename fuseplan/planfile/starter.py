@@ -19,8 +19,13 @@ ZONES = {
     "door": ("Doors", "45 degC"),
 }
 """Name and highest ambient of the zones the library names. Common practice, no source."""
-CIRCUITS = ("fuel_pump_in_line", "fan_single", "ecu_main", "dip_beam_left", "dip_beam_right", "horn")
-"""What a first plan holds unless told otherwise."""
+CIRCUITS = (
+    "fuel_pump_in_line", "fan_single", "ecu_main", "starter_main", "starter_solenoid", "alternator_exciter",
+    "dip_beam_left", "dip_beam_right", "main_beams", "side_tail_left", "side_tail_right", "number_plate_lamps",
+    "stop_lamps", "indicators_left", "indicators_right", "hazard_lamps", "reverse_lamps", "panel_lamps",
+    "wiper_front", "washer_pump", "heater_blower", "horn", "instrument_cluster",
+)
+"""What a first plan holds unless told otherwise: what is usual in a road car. Common practice, no source."""
 LIBRARY_SYSTEM = "12"
 """System voltage in V of the cars the shipped definitions are for."""
 
