@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -93,6 +94,29 @@ def where_column(plan: Plan) -> Column[Change]:
 BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:3], Column("reason", "Reason", "Reason", "left", 0, reason_words))
 """One line a change: before, after, and the reason in a few words."""
 
+JOINED_FROM = 4
+"""So many parts with one reason are joined under it."""
+
+
+def joined_by_reason(changes: Sequence[Change], full: bool) -> tuple[list[Change], dict[str, list[Change]]]:
+    """Changes whose reason stands in their row, and those of `JOINED_FROM` parts or more under the one reason they
+    share. What changes in one part stays together: a fuse is not parted from the wire that goes with it."""
+    reasons: dict[tuple[str, str], set[str]] = {}
+    for each in changes:
+        reasons.setdefault(_owner(each), set()).add(reason_words(each))
+    shared = Counter(reason for found in reasons.values() if len(found) == 1 for reason in found)
+    rows: list[Change] = []
+    joined: dict[str, list[Change]] = {}
+    for each in changes:
+        reason = reason_words(each)
+        is_joined = not full and len(reasons[_owner(each)]) == 1 and shared[reason] >= JOINED_FROM
+        (joined.setdefault(reason, []) if is_joined else rows).append(each)
+    return rows, joined
+
+
+def _owner(change: Change) -> tuple[str, str]:
+    return str(change.path[0]), change.subject
+
 
 def changed_lines(before: str, after: str) -> list[str]:
     """The lines of a plan's file that change, as a unified difference with a line around each."""
@@ -148,8 +172,13 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
             room)])
     if proposal.changes:
         order = list(proposal.after.plan.circuit)
-        lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)),
-                         (where_column(before.plan), *(COLUMNS if full else BRIEF)), room, paint, INDENT)
+        rows, joined = joined_by_reason(sorted(proposal.changes, key=lambda each: _place(order, each)), full)
+        where = where_column(before.plan)
+        lines = table(rows, (where, *(COLUMNS if full else BRIEF)), room, paint, INDENT)[0] if rows else []
+        for reason, same in joined.items():
+            lines += [*([""] if lines else []),
+                      *paragraph(f"{len(same)} with the same reason · {shown(reason)}", room, INDENT),
+                      *table(same, (where, *COLUMNS[:3]), room, paint, INDENT)[0]]
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])
