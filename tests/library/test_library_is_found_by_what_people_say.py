@@ -20,6 +20,8 @@ SAID = {
     "antenna": "power_aerial", "cigarette lighter": "power_socket", "fan": "fan_large", "wipers": "wiper_front",
     "o2 sensor": "lambda_narrow_band", "solenoid": "starter_solenoid", "ignition coil": "ignition_coil_oil",
     "electric windows": "window_lifts", "dash lights": "panel_lamps", "courtesy light": "interior_lamp",
+    "washer": "washer_pump", "washers": "washer_pump", "washer pump": "washer_pump", "wash": "washer_pump",
+    "headlamp washer": "headlamp_washer",
 }
 
 
