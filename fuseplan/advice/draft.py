@@ -179,13 +179,14 @@ class Draft:
             self.reasons.pop(owner, None)
             self.changes.pop((*owner_key(owner), "fuse", "rating"), None)
 
-    def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, fix: str) -> None:
+    def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, fix: str,
+                message: str = "") -> None:
         """Record limits that collide, once."""
         if (check, kind, subject) not in self.given_up:
             self.given_up.add((check, kind, subject))
-            self.collisions.append(Collision(kind, subject, check, against, words, fix))
+            self.collisions.append(Collision(kind, subject, check, against, words, fix, message))
 
     def give_up_on(self, finding: Finding, against: str, words: str) -> None:
         """Record that a finding cannot be cured, and why."""
         self.give_up(finding.subject_kind, finding.subject, finding.check, against, f"{finding.message}; {words}",
-                     finding.fix)
+                     finding.fix, finding.message)

@@ -59,6 +59,8 @@ class Collision(OfCheck):
     """What it collides with: another check, a kept wire, the end of what is sold or on file."""
     words: str
     fix: str
+    message: str = ""
+    """What the check found when it was given up, that its words begin with; empty where they say something else."""
 
 
 @dataclass(frozen=True)

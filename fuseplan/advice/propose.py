@@ -60,7 +60,7 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     draft, after = _fitted(draft, progress)
     look = Look(draft, after)
     left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
-    found = Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
+    found = Proposal(before, after, _ordered(draft, after), _retold(draft, after), left, circuit_id)
     if not look_for_savings:
         return found
     return replace(found, savings=savings(found, lambda plan, names: _fitted_alone(plan, limit_set, names, progress)))
@@ -232,3 +232,22 @@ def _standing(draft: Draft, after: Assessment) -> tuple[Collision, ...]:
     short = {key[1:] for key in unmet if key[0] in RATINGS}
     return tuple(each for each in draft.collisions if each.identity in unmet
                  or (each.check in RATINGS and each.owner in short))
+
+
+def _retold(draft: Draft, after: Assessment) -> tuple[Collision, ...]:
+    """The same as it stands with the changes: a finding whose figures have changed since it was given up is looked at
+    once more for what stands against it."""
+    findings = {finding.identity: finding for finding in after.findings}
+
+    def told(each: Collision) -> Collision:
+        finding = findings.get(each.identity)
+        if finding is None or not each.message or each.message == finding.message:
+            return each
+        again = replace(draft.copy(), given_up=draft.given_up - {each.identity}, collisions=[])
+        if is_curable(look := Look(again, after), finding):
+            cure(look, finding)
+        reason = each.words.removeprefix(each.message)
+        return next((found for found in again.collisions if found.identity == each.identity), replace(
+            each, words=finding.message + reason, fix=finding.fix, message=finding.message))
+
+    return tuple(told(each) for each in _standing(draft, after))
