@@ -13,6 +13,7 @@ from fuseplan.plan.ranges import (
     Length,
     OutsideDiameter,
     RatedCurrent,
+    ShortLength,
     TabSize,
     TwistsPerMetre,
 )
@@ -93,7 +94,7 @@ class Pin(Part):
     cable_diameter: OutsideDiameter | None = Field(None, description="diameter over the jacket of the cable it is a "
                                                                      "core, or the shield, of")
     bus_rate: BusRate | None = Field(None, description="rate of the data bus")
-    stub: Length | None = Field(None, description="length of its stub off the data bus")
+    stub: ShortLength | None = Field(None, description="length of its stub off the data bus")
     extension: Extension | None = Field(None, description="length of wire added to it, where it is not a segment of a "
                                                           "circuit")
 

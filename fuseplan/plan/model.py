@@ -12,16 +12,18 @@ from fuseplan.plan.looms import Connector, Loom
 from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, SecondBattery, Switch, Text, Wire
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
+    BusCurrent,
     Capacity,
     ColdCrank,
     ContactResistance,
     Displacement,
     EngineSpeed,
+    FlasherLoad,
     HighestEngineSpeed,
     HighestRotorSpeed,
     InternalResistance,
+    LargestFuse,
     Length,
-    LoadPower,
     OutputAtSpeed,
     Period,
     Peukert,
@@ -167,7 +169,7 @@ class Feed(Part):
     relay: Relay | None = Field(None, description="relay that switches it")
     switch: Switch | None = Field(None, description="switch that switches it")
     ammeter: Ammeter | None = Field(None, description="ammeter or shunt in the wire to it")
-    limit: RatedCurrent | None = Field(None, description="what the bus or stud may carry")
+    limit: BusCurrent | None = Field(None, description="what the bus or stud may carry")
     role: FeedRole | None = Field(None, description="what the wire to this point is, where it has no fuse: "
                                   "starter_cable, alternator_cable, or battery_link (battery post to the first fuses)")
     unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never checked")
@@ -206,7 +208,7 @@ class Circuit(Part):
     earth: Name | None = Field(None, description="earth point its loads return to")
     earth_wire: Wire = Field((), description="wire from the loads to the earth point")
     flasher: Flasher | None = Field(None, description="kind of flasher unit in it")
-    flasher_load: LoadPower | None = Field(None, description="least lamp load the flasher unit is made for, at the "
+    flasher_load: FlasherLoad | None = Field(None, description="least lamp load the flasher unit is made for, at the "
                                            "system voltage")
     drop_class: DropClass | None = Field(None, description="kind of circuit for the drop limit")
     must_run: tuple[State, ...] = Field((), description="states in which it must be live")
@@ -238,9 +240,9 @@ class Condition(Part):
 class BoxPosition(Part):
     """One position of a fuse box."""
 
-    largest: RatedCurrent | None = Field(None, description="largest fuse the position takes")
+    largest: LargestFuse | None = Field(None, description="largest fuse the position takes")
     kind: Text | None = Field(None, description="fuse type it takes")
-    rating: RatedCurrent | None = Field(None, description="what the feed of the position may carry")
+    rating: BusCurrent | None = Field(None, description="what the feed of the position may carry")
 
 
 class FuseBox(Part):
@@ -254,13 +256,13 @@ class FuseBox(Part):
     feed: Name = Field(description="feed of its bus")
     row_feed: tuple[Name, ...] = Field((), description="feed of each row, where the rows have buses of their own; left "
                                        "out: the box's feed")
-    rating: RatedCurrent | None = Field(None, description="what the bus may carry, each bus by itself")
+    rating: BusCurrent | None = Field(None, description="what the bus may carry, each bus by itself")
     rows: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="rows of positions, as the box "
                                                         "looks when the lid is off")
     columns: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="positions in a row")
     numbered: Name | None = Field(None, description="first position, such as F1: the others are counted on from it, "
                                   "row by row")
-    largest: RatedCurrent | None = Field(None, description="largest fuse each position takes")
+    largest: LargestFuse | None = Field(None, description="largest fuse each position takes")
     kind: FuseKind | None = Field(None, description="fuse type each position takes")
     position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
     spare: Annotated[int, Between(0, 100)] | None = Field(None, strict=True, description="spare ways wanted")

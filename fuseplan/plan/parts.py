@@ -13,7 +13,9 @@ from fuseplan.plan.ranges import (
     CoilResistance,
     ColdCrank,
     ContactResistance,
+    CrankingRating,
     Distance,
+    FullScale,
     Inrush,
     InrushTime,
     InternalResistance,
@@ -21,9 +23,14 @@ from fuseplan.plan.ranges import (
     LoadCurrent,
     LoadPower,
     LoadVoltage,
+    LockedCurrent,
+    LockedVoltage,
     MeterDrop,
+    OutputCurrent,
+    PulsePeak,
     RatedCurrent,
     Share,
+    ShortLength,
     SpanCurrent,
     StandbyCurrent,
     StripLength,
@@ -156,7 +163,7 @@ class Fuse(Part):
                                "blade_in_line, blade_in_line_heavy, mini_in_line or midi_holder")
     zone: Name | None = Field(None, description="zone of the holder; left out: that of the feed the fuse is taken from")
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
-    link_length: Length | None = Field(None, description="length of a fusible link")
+    link_length: ShortLength | None = Field(None, description="length of a fusible link")
     distance: Distance | None = Field(None, description="unprotected length of conductor before the device")
     cover: Cover | None = Field(None, description="what protects that conductor from chafing over its whole length")
     blows_at: BlowsAt | None = Field(None, description="multiple of its rating at which its maker's sheet says it has "
@@ -176,7 +183,7 @@ class Relay(Part):
     zone: Name | None = Field(None, description="zone it sits in; left out: that of the feed it sits on, for the relay "
                               "of a feed the hotter end of its wire")
     driver: Driver | None = Field(None, description="what switches the coil")
-    driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
+    driver_limit: OutputCurrent | None = Field(None, description="what the driving output may carry")
     driver_side: DriverSide | None = Field(None, description="side of the coil it switches: supply, between the coil's "
                                            "feed and 86, or earth, between 85 and earth; left out: earth for a control "
                                            "unit, supply for a switch")
@@ -212,7 +219,7 @@ class Switch(Part):
     wire_before: Before | None = Field(None, strict=True, description=_BEFORE.format(
         ", in an earth lead from its earth point"))
     resistance: ContactResistance | None = Field(None, description="contact resistance")
-    cranking_rating: RatedCurrent | None = Field(
+    cranking_rating: CrankingRating | None = Field(
         None, description="of a switch with the starter behind it, such as a battery isolator: current its maker "
         f"allows for the seconds in which the starter turns; left out: {CRANKING_TIMES} times its rating")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
@@ -238,7 +245,7 @@ class SecondBattery(Part):
 class Ammeter(Part):
     """An ammeter, or a shunt for one, in the wire to a feed: all that the feed hands out passes it."""
 
-    scale: RatedCurrent = Field(description="current of full scale")
+    scale: FullScale = Field(description="current of full scale")
     drop: MeterDrop | None = Field(None, description="voltage drop at full scale; left out: 75 mV")
 
 
@@ -258,11 +265,11 @@ class Load(Part):
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
     inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has "
                                            "fallen to about twice the running current")
-    locked_current: LoadCurrent | None = Field(
+    locked_current: LockedCurrent | None = Field(
         None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
         "engine asks, whatever the voltage")
-    locked_at: LoadVoltage | None = Field(None, description="voltage the locked current is stated at")
-    pulse_peak: LoadCurrent | None = Field(
+    locked_at: LockedVoltage | None = Field(None, description="voltage the locked current is stated at")
+    pulse_peak: PulsePeak | None = Field(
         None, description="of a load switched many times a second (coil, injector, pulse-width drive without a "
         "capacitor of its own): current at the height of a pulse, at `at`; `current` is then the mean, and wires and "
         "fuse are heated by the effective value between the two")

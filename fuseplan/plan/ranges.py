@@ -2,7 +2,8 @@
 
 Common practice, no source: wide enough for anything real, narrow enough that a slipped unit (ohm for mohm) or a zero
 nothing can work with is refused where it is typed. The models take their types from here; JSON Schema, the form's help
-and the error message take the range from the type.
+and the error message take the range from the type, and the example beside an empty field: common practice, no source,
+of the size such a part has, and no default.
 """
 
 from __future__ import annotations
@@ -34,67 +35,87 @@ BlowsAt = Annotated[Number, Between(1.1, 20)]
 """Multiple of a fuse's rating."""
 
 # Vehicle
-SystemVoltage = Annotated[Amount, VOLTAGE.within("6 V", "48 V")]
+SystemVoltage = Annotated[Amount, VOLTAGE.within("6 V", "48 V").like("12 V", "24 V")]
 Displacement = Annotated[Amount, VOLUME.within("20 cm3", "40 litre")]
-HighestEngineSpeed = Annotated[Amount, SPEED.within("500 r/min", "20000 r/min")]
+HighestEngineSpeed = Annotated[Amount, SPEED.within("500 r/min", "20000 r/min").like("6500 r/min")]
 EngineSpeed = Annotated[Amount, SPEED.within("0 r/min", "20000 r/min")]
 """In a condition; the engine may stand still."""
 Temperature = Annotated[Amount, TEMPERATURE.within("-50 degC", "300 degC")]
-Period = Annotated[Amount, TIME.within("100 ms", "1000 d")]
+Period = Annotated[Amount, TIME.within("100 ms", "1000 d").like("15 min", "2 h")]
 """How long a condition or a leg of a trip lasts."""
 
 # Battery
 Capacity = Annotated[Amount, CHARGE.within("1 Ah", "1000 Ah")]
-ColdCrank = Annotated[Amount, CURRENT.within("5 A", "5000 A")]
-ReserveCapacity = Annotated[Amount, TIME.within("1 min", "48 h")]
-RestedVoltage = Annotated[Amount, VOLTAGE.within("4 V", "60 V")]
+ColdCrank = Annotated[Amount, CURRENT.within("5 A", "5000 A").like("540 A")]
+ReserveCapacity = Annotated[Amount, TIME.within("1 min", "48 h").like("90 min")]
+RestedVoltage = Annotated[Amount, VOLTAGE.within("4 V", "60 V").like("12.7 V")]
 """Of a flat battery of 6 V to a full one of 48 V."""
-InternalResistance = Annotated[Amount, RESISTANCE.within("0.5 mohm", "1 ohm")]
+InternalResistance = Annotated[Amount, RESISTANCE.within("0.5 mohm", "1 ohm").like("9 mohm")]
 Peukert = Annotated[Number, Between(1, 2)]
 
 # Alternator
-AlternatorCurrent = Annotated[Amount, CURRENT.within("1 A", "1000 A")]
-OutputAtSpeed = Annotated[Amount, CURRENT.within("0 A", "1000 A")]
+AlternatorCurrent = Annotated[Amount, CURRENT.within("1 A", "1000 A").like("90 A")]
+OutputAtSpeed = Annotated[Amount, CURRENT.within("0 A", "1000 A").like("50 A")]
 """A slow machine gives nothing yet."""
-RotorSpeed = Annotated[Amount, SPEED.within("0 r/min", "30000 r/min")]
-HighestRotorSpeed = Annotated[Amount, SPEED.within("1000 r/min", "30000 r/min")]
+RotorSpeed = Annotated[Amount, SPEED.within("0 r/min", "30000 r/min").like("2000 r/min")]
+HighestRotorSpeed = Annotated[Amount, SPEED.within("1000 r/min", "30000 r/min").like("18000 r/min")]
 PulleyRatio = Annotated[Number, Between(0.2, 10)]
-RegulatorVoltage = Annotated[Amount, VOLTAGE.within("6 V", "60 V")]
+RegulatorVoltage = Annotated[Amount, VOLTAGE.within("6 V", "60 V").like("14.2 V")]
 RegulatorSlope = Annotated[Number, Between(-0.05, 0.02)]
 """In V/K; 48 V at the steepest printed for 12 V, -10 mV/K, has -0.04."""
 
 # Wires and joints
 Length = Annotated[Amount, LENGTH.within("1 mm", "100 m")]
-Distance = Annotated[Amount, LENGTH.within("0 m", "100 m")]
-StripLength = Annotated[Amount, LENGTH.within("1 mm", "50 mm")]
-BarrelLength = Annotated[Amount, LENGTH.within("1 mm", "60 mm")]
-SleeveDiameter = Annotated[Amount, LENGTH.within("2 mm", "150 mm")]
+ShortLength = Annotated[Amount, LENGTH.within("1 mm", "100 m").like("200 mm", "8 in")]
+"""Of a fusible link, or of a stub off a data bus."""
+Distance = Annotated[Amount, LENGTH.within("0 m", "100 m").like("150 mm", "6 in")]
+StripLength = Annotated[Amount, LENGTH.within("1 mm", "50 mm").like("6 mm")]
+BarrelLength = Annotated[Amount, LENGTH.within("1 mm", "60 mm").like("8 mm")]
+SleeveDiameter = Annotated[Amount, LENGTH.within("2 mm", "150 mm").like("20 mm")]
 """Inside, of a tube over a loom; or of the hole a loom goes through."""
 ContactResistance = Annotated[Amount, RESISTANCE.within("0 ohm", "1 ohm")]
 """Of a joint, a switch or a body panel; that of a good one is below what a meter reads."""
 
 # Looms and connectors
-TabSize = Annotated[Amount, LENGTH.within("0.3 mm", "25 mm")]
-OutsideDiameter = Annotated[Amount, LENGTH.within("0.3 mm", "40 mm")]
+TabSize = Annotated[Amount, LENGTH.within("0.3 mm", "25 mm").like("2.8 mm")]
+OutsideDiameter = Annotated[Amount, LENGTH.within("0.3 mm", "40 mm").like("2.4 mm")]
 TwistsPerMetre = Annotated[Number, Between(1, 200)]
 
 # Devices
-RatedCurrent = Annotated[Amount, CURRENT.within("1 mA", "1000 A")]
+_RATED = CURRENT.within("1 mA", "1000 A")
+RatedCurrent = Annotated[Amount, _RATED.like("15 A")]
 """What a fuse, a switch, an output, a bus or a stud is made for."""
+BusCurrent = Annotated[Amount, _RATED.like("100 A")]
+LargestFuse = Annotated[Amount, _RATED.like("30 A")]
+OutputCurrent = Annotated[Amount, _RATED.like("1 A", "350 mA")]
+"""Of a control unit's output that drives a coil."""
+CrankingRating = Annotated[Amount, _RATED.like("500 A")]
+FullScale = Annotated[Amount, _RATED.like("60 A")]
+CartridgeRating = Annotated[Amount, _RATED.like("40 A")]
+"""Of a maxi blade fuse as well."""
+BoltInRating = Annotated[Amount, _RATED.like("100 A")]
+CeramicRating = Annotated[Amount, _RATED.like("8 A")]
 COIL_RESISTANCE = RESISTANCE.within("0.5 ohm", "10000 ohm")
 CoilResistance = Annotated[Amount, COIL_RESISTANCE]
 
-MeterDrop = Annotated[Amount, VOLTAGE.within("1 mV", "1 V")]
+MeterDrop = Annotated[Amount, VOLTAGE.within("1 mV", "1 V").like("75 mV")]
 """Of an ammeter or shunt at full scale."""
 
 # Loads
-LoadCurrent = Annotated[Amount, CURRENT.within("0.001 mA", "3000 A")]
+_LOAD = CURRENT.within("0.001 mA", "3000 A")
+LoadCurrent = Annotated[Amount, _LOAD]
 """The starter of a heavy truck takes 2000 A."""
-LoadPower = Annotated[Amount, POWER.within("0.01 mW", "30 kW")]
-LoadVoltage = Annotated[Amount, VOLTAGE.within("1 V", "60 V")]
+PulsePeak = Annotated[Amount, _LOAD.like("8 A")]
+LockedCurrent = Annotated[Amount, _LOAD.like("600 A")]
+_LOAD_POWER = POWER.within("0.01 mW", "30 kW")
+LoadPower = Annotated[Amount, _LOAD_POWER.like("55 W")]
+FlasherLoad = Annotated[Amount, _LOAD_POWER.like("42 W")]
+_LOAD_VOLTAGE = VOLTAGE.within("1 V", "60 V")
+LoadVoltage = Annotated[Amount, _LOAD_VOLTAGE]
 """What a load is made for, or its figure was stated at; less than the system's where it has a ballast."""
+LockedVoltage = Annotated[Amount, _LOAD_VOLTAGE.like("5 V")]
 SpanCurrent = Annotated[Amount, CURRENT.within("0 A", "3000 A")]
 """End of a published span; some begin at nothing."""
-StandbyCurrent = Annotated[Amount, CURRENT.within("0 A", "100 A")]
+StandbyCurrent = Annotated[Amount, CURRENT.within("0 A", "100 A").like("5 mA")]
 Inrush = Annotated[Number, Between(1, 100)]
 InrushTime = Annotated[Amount, TIME.within("0.01 ms", "10 min")]

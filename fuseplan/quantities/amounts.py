@@ -54,6 +54,10 @@ class Dimension:
         """The same dimension with the range of one field."""
         return replace(self, lowest=lowest, highest=highest)
 
+    def like(self, *examples: str) -> Dimension:
+        """The same dimension and range with examples of the size one field has, at most two of them."""
+        return replace(self, examples=examples)
+
     @property
     def span(self) -> str:
         """The range in words: ``0.5 mohm to 1 ohm``."""

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import math
+import tomllib
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
 from pydantic import BaseModel, ValidationError
 
 from fuseplan.cli.commands.schema import plan_schema as made
+from fuseplan.engine.stock import ladder
 from fuseplan.errors import AmountError, PlanError
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.validation_messages import sentences
 from fuseplan.quantities.amounts import Amount, Between, amount
 from fuseplan.workspace.entry import is_right
-from fuseplan.workspace.fields import PARTS, Entry, entries
+from fuseplan.workspace.fields import PARTS, Entry, entries, entry_at
 from fuseplan.workspace.rows import _help
 
 
@@ -65,6 +68,50 @@ def test_every_figure_is_accepted_at_both_ends_and_refused_past_them(model: type
     for value in past:
         said = wrong(model, entry, value)
         assert f"accepted is {entry.span}" in said, value
+
+
+EXAMPLES = [pytest.param(entry, example, id=f"{entry.owner}.{entry.key} {example}")
+            for model in PARTS for entry in entries(model) if entry.dimension is not None
+            for example in entry.dimension.fitting]
+
+
+@cache
+def in_use() -> dict[tuple[str, str], list[float]]:
+    """The figures that the shipped plans and the library enter at each key, in the unit of its dimension."""
+    root = Path(__file__).parents[2]
+    found: dict[tuple[str, str], list[float]] = {}
+
+    def walk(held: Any, path: tuple[str | int, ...]) -> None:
+        entry = entry_at(path) if path else None
+        if entry is not None and entry.dimension is not None:
+            for each in held if isinstance(held, list) else [held]:
+                found.setdefault((entry.owner, entry.key), []).append(float(amount(each, entry.dimension)))
+            return
+        for step, each in held.items() if isinstance(held, dict) else enumerate(held) if isinstance(held, list) else ():
+            walk(each, (*path, step))
+
+    for file in (*root.glob("examples/*.toml"), *root.glob("circuits/*.toml")):
+        walk(tomllib.loads(file.read_text(encoding="utf-8")), ())
+    return found
+
+
+@pytest.mark.parametrize(("entry", "example"), EXAMPLES)
+def test_an_example_is_of_the_size_its_key_has(entry: Entry, example: str) -> None:
+    """Within the range, and no more than five times past the figures that the shipped plans enter at the same key."""
+    assert entry.dimension is not None
+    assert example in _help(entry)
+    assert example not in (entry.dimension.lowest, entry.dimension.highest), "an end of the range shows no size"
+    held = [abs(each) for each in in_use().get((entry.owner, entry.key), []) if each]
+    value = float(amount(example, entry.dimension))
+    if held:
+        assert min(held) / 5 <= value <= 5 * max(held), (min(held), max(held))
+    if entry.owner == "stock" and (sold := ladder(entry.key)):
+        assert value in sold
+
+
+def test_examples_are_held_against_the_keys_that_matter() -> None:
+    assert {("battery", "cold_crank"), ("battery", "capacity"), ("alternator", "rated"), ("alternator", "low_speed"),
+            ("fuse", "distance"), ("fuse", "rating"), ("relay", "driver_limit"), ("load", "standby")} <= set(in_use())
 
 
 def test_an_amount_read_for_one_field_is_not_accepted_in_a_narrower_one() -> None:
