@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
@@ -94,7 +94,12 @@ class Draft:
 
     def put(self, path: Path, old: object, new: Plain, check: str, why: str, cause: Owner | None = None,
             aside: str = "", brief: str = "") -> None:
-        """Change one value; back to what the plan says is no change."""
+        """Change one value; back to what the plan says is no change. Another type of a fuse that is added is the type
+        it is added with."""
+        added = self.changes.get(path[:-1])
+        if path[-1] == "kind" and added is not None and not isinstance(added.new, str):
+            self.changes[path[:-1]] = replace(added, new={**added.new, "kind": str(new)}, why=f"{added.why}; {why}")
+            return
         entered = self.changes[path].old if path in self.changes else None if old is None else str(old)
         if entered is not None and new == entered:
             self.changes.pop(path, None)

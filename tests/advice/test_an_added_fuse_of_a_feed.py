@@ -1,4 +1,5 @@
-"""A fuse that is added for a feed is as large as what that hands out asks for: that of a circuit for a small one."""
+"""A fuse that is added for a feed is as large as what that hands out asks for: that of a circuit for a small one; and
+it is one change, of the type to be fitted."""
 
 from __future__ import annotations
 
@@ -52,3 +53,33 @@ evidence = "measured"
     assert set(added) <= {kind, "blade"}
     assert kind in added
     assert not [each for each in proposal.after.findings if each.level != "advice" and not each.measure]
+
+
+@pytest.mark.parametrize(("current", "kind"), [("25 A", "maxi"), ("70 A", "midi")])
+def test_an_added_fuse_is_said_with_the_type_that_is_fitted(current: str, kind: str) -> None:
+    found = propose(around(f"""
+[feed.bus]
+from = "battery_post"
+zone = "cabin"
+wire = [{{ size = "50 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+[circuit.heater]
+feed = "bus"
+role = "other"
+fuse = {{ kind = "midi" }}
+wire = [{{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "{current}"
+kind = "resistive"
+when = ["engine"]
+use = "prolonged"
+evidence = "measured"
+"""), ROAD, look_for_savings=False)
+    fuse = found.plan.feed["bus"].fuse
+    assert fuse is not None
+    assert fuse.kind == kind
+    of_fuse = {each.path: each for each in found.changes if each.path[:3] == ("feed", "bus", "fuse")}
+    assert set(of_fuse) == {("feed", "bus", "fuse"), ("feed", "bus", "fuse", "rating")}
+    added = of_fuse["feed", "bus", "fuse"].new
+    assert not isinstance(added, str)
+    assert added["kind"] == kind
