@@ -42,9 +42,11 @@ def _asked(subject: Literal["battery", "alternator"], what: str, why: str, key: 
 
 
 def _has_parts(results: Results, kind: str, name: str) -> bool:
-    """Whether a feed or an earth point has anything that too much current overheats."""
+    """Whether a feed or an earth point has anything that too much current overheats; one that the program adds to a
+    plan without any has none."""
     plan = results.plan
     if kind == "earth":
-        return bool(plan.earth[name].wire or plan.earth[name].switch)
-    feed = plan.feed[name]
-    return bool(feed.wire or feed.fuse or feed.switch or feed.relay or feed.ammeter)
+        earth = plan.earth.get(name)
+        return earth is not None and bool(earth.wire or earth.switch)
+    feed = plan.feed.get(name)
+    return feed is not None and bool(feed.wire or feed.fuse or feed.switch or feed.relay or feed.ammeter)

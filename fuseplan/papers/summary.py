@@ -71,12 +71,16 @@ def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpaint
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
     blocks = dict(_blocks(assessment, room, paint))
     worst = next((role for _, role in KINDS if role in blocks), "")
-    more = max(1.0, WIDTH / room)
-    turns = ((name, round(lines * more)) for name, lines in ((worst, WORST_LINES), *REST))
-    listed = shared_out(blocks, turns, round(LINES * more) - len(head) - len(explained) - len(foot))
+    turns = ((name, _lines(lines, room)) for name, lines in ((worst, WORST_LINES), *REST))
+    listed = shared_out(blocks, turns, _lines(LINES, room) - len(head) - len(explained) - len(foot))
     if not any(_SIGN.search(line) for line in listed):
         explained = []
     return "\n".join([*head, *listed, *explained, *foot]) + "\n"
+
+
+def _lines(lines: int, room: int) -> int:
+    """As many lines of `room` columns as hold what stands in some of the full width."""
+    return max(lines, lines * WIDTH // room)
 
 
 def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[str, Within]]:

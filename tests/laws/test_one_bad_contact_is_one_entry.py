@@ -60,8 +60,8 @@ def test_all_that_follows_from_one_bad_contact_is_one_entry_that_names_it(path: 
 def test_what_a_bad_earth_point_makes_of_a_short_and_of_the_drops_stands_in_one_entry() -> None:
     found = put("earth.body.resistance", "60 mohm")
     entry = [each for each in found.findings if remedied_at(each) == "earth.body.resistance"]
-    assert [each.check for each in entry] == ["no-trip-far-end", "not-selective", *["voltage-drop"] * 3]
-    assert [each.cause is None for each in entry] == [True, False, False, False, False]
+    assert [each.check for each in entry] == ["no-trip-far-end", "not-selective", *["voltage-drop"] * 4]
+    assert [each.cause is None for each in entry] == [True, *[False] * 5]
 
 
 def test_a_thin_wire_with_a_good_earth_is_still_cured_by_the_wire() -> None:

@@ -211,7 +211,7 @@ wire = [{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125"
 earth = "body"
 drop_class = "control"
 [[circuit.seat.load]]
-current = "5 A"
+current = "1 A"
 at = "12 V"
 kind = "resistive"
 evidence = "measured"
