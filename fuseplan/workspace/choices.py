@@ -58,8 +58,9 @@ def usual_choices(session: Session, entry: Entry) -> list[Choice]:
 def complete(session: Session, entry: Entry, path: Path, text: str) -> str | None:
     """The whole text a half-typed one is completed to; None when there is nothing to add.
 
-    What may stand as it is, is never made longer: a contact is not turned into another whose name goes on. Nor is a
-    number without a unit or a unit without a number, which may be the beginning of anything.
+    A part that is typed by its name is completed to its id, which is what the file holds. What may stand as it is, is
+    never made longer: a contact is not turned into another whose name goes on. Nor is a number without a
+    unit or a unit without a number, which may be the beginning of anything.
     """
     head, _, last = text.rpartition(",") if entry.kind == "words" else ("", "", text)
     typed = last.strip()
@@ -68,12 +69,38 @@ def complete(session: Session, entry: Entry, path: Path, text: str) -> str | Non
     lead = f"{head}, " if head else ""
     if entry.kind in ("amount", "size") and not re.search(r"\d.*[^\W\d]|[^\W\d].*\d", typed):
         return None
+    meant = _id_of(session, entry, path, typed)
+    if meant is not None:
+        return None if meant == typed else lead + meant
     known = [choice.word for choice in choices(session, entry, path)
              if entry.kind != "text" or choice.meaning != USED]
     if any(word.casefold() == typed.casefold() for word in known) or (
             entry.kind in ("amount", "size") and is_right(entry, typed)):
         return None
     return next((lead + word for word in known if word.casefold().startswith(typed.casefold())), None)
+
+
+def in_ids(session: Session, entry: Entry, path: Path, text: str) -> str | None:
+    """A text that names parts of the plan by id or by name, with the ids; None where a name is no part's, or that of
+    several."""
+    typed = text.split(",") if entry.kind == "words" else [text]
+    found = [_id_of(session, entry, path, each.strip()) for each in typed]
+    return None if None in found else ", ".join(filter(None, found))
+
+
+def _id_of(session: Session, entry: Entry, path: Path, typed: str) -> str | None:
+    """The id that is typed, else that of the one part a field may name whose id or name reads so, in letters of either
+    case."""
+    target = REFERENCES.get((entry.owner, entry.key))
+    if target is None:
+        return None
+    listed = _names(session, target, path)
+    if any(choice.word == typed for choice in listed):
+        return typed
+    asked = typed.casefold().split()
+    found = [choice.word for choice in listed
+             if asked in (choice.word.casefold().split(), choice.meaning.casefold().split())]
+    return found[0] if asked and len(found) == 1 else None
 
 
 def _names(session: Session, target: str, path: Path) -> list[Choice]:

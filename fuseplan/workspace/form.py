@@ -10,6 +10,7 @@ from fuseplan.errors import EditError
 from fuseplan.plan.references import Path, place
 from fuseplan.planfile.plain import with_value
 from fuseplan.workspace import entry
+from fuseplan.workspace.choices import in_ids
 from fuseplan.workspace.fields import Entry, entry_at
 from fuseplan.workspace.offers import Offer
 from fuseplan.workspace.rows import Row, rows_of
@@ -108,7 +109,12 @@ class Form:
 
     @one_step
     def leave(self, path: Path) -> None:
-        """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""
+        """The cursor leaves a field: one that was emptied is now taken out of the plan, parts typed by their names are
+        taken by their ids, and a step to undo ends."""
+        kept = self.session.drafts.texts.get(path, "")
+        ids = in_ids(self.session, _entry(path), path, kept) if kept.strip() else None
+        if ids is not None and ids != kept:
+            self.type_text(path, ids)
         if self.session.drafts.messages.get(path) == EMPTIED and self._apply(path):
             self._retry(path[: len(self.root)])
         self.session.end_typing()

@@ -111,6 +111,19 @@ async def test_names_are_completed(car: Path) -> None:
         assert driver.session.plan.circuit["fuel_pump"].feed == "main_bus"
 
 
+@pytest.mark.parametrize("key", ["enter", "down"])
+async def test_a_name_that_is_shown_is_taken_for_the_id(car: Path, key: str) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "feed")
+        await replace(driver, "Permanent bus")
+        assert driver.session.plan.circuit["fuel_pump"].feed != "main_bus"
+        assert "Enter takes main_bus" in driver.seen()
+        await driver.press(key)
+        assert driver.session.plan.circuit["fuel_pump"].feed == "main_bus"
+        assert not driver.session.drafts.texts
+
+
 async def test_choices_are_offered_and_taken(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("enter")
