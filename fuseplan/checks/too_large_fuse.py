@@ -19,10 +19,11 @@ from fuseplan.checks.fixes import (
     wire_field,
     wire_fields,
 )
-from fuseplan.checks.fuse_to_fit import fitting, suiting, withstanding
+from fuseplan.checks.fuse_to_fit import Named, carrying, fitting, suiting, withstanding
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
@@ -99,7 +100,8 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     # One that blows on what is switched on behind it is no fix: the fuse then stays, and the wire suits it.
     smaller = [] if math.isnan(low_a) else fitting(results, device, low_a, now_a)
     fitted = withstanding(results, device, smaller) or now_a
-    needed = fitted if math.isnan(low_a) else max(fitted, low_a)
+    larger = _larger(results, device, low_a, now_a)
+    needed = larger.rating_a if larger is not None else fitted if math.isnan(low_a) else max(fitted, low_a)
     segments, fit = network.segments, network.stock.wire_words
     # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
     or_fuse = "" if segments.returns[segment] or segments.place[segment] in ("wire.0", "cable.0") else \
@@ -125,7 +127,11 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
         insulated = ((segment_path(results, own[0], "insulation"), name),)
         words = f"fit {fit(size)} with {name} insulation in place of {segment_words(results, own[0])}"
     words += or_fuse if len(own) == 1 else ""
-    if fitted < now_a:
+    if larger is not None:
+        words += f", and then {larger.words}{larger.may_blow}"
+        # Another type is more than a rating to be entered.
+        fitted = larger.rating_a if larger.kind == fuse.fuse.kind else now_a
+    elif fitted < now_a:
         words += f", and then {fuse_words(results, device, fitted)}"
     elif not math.isnan(low_a):
         words += f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
@@ -133,8 +139,18 @@ def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: f
     fields = tuple(segment_path(results, index, "size") for index in own)
     values = () if len(known) < len(sizes) else (
         *insulated, *((segment_path(results, index, "size"), size) for index, size in known),
-        *(((rating, writing.rating(fitted)),) if fitted < now_a else ()))
+        *(((rating, writing.rating(fitted)),) if fitted < now_a or fitted > now_a else ()))
     return Fix(words, (*fields, rating), values)
+
+
+def _larger(results: Results, device: int, low_a: float, now_a: float) -> Named | None:
+    """The fuse that carries the load where the one fitted is too small for it as well: the wire then suits that. None
+    where it is not, none is sold, or a maker or the seat allows none so large."""
+    found = carrying(results, device, low_a) if exceeds(low_a, now_a) else None
+    if found is None or exceeds(found.rating_a, results.fusing.maker_a[device]):
+        return None
+    is_other = found.kind != results.network.fuse_kinds[device]
+    return found if is_other or at_most(found.rating_a, seat_limit_a(results.network, device)) else None
 
 
 def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:

@@ -1,0 +1,51 @@
+"""A fuse that is too large for its wire and too small for its load: the wire that is named suits the fuse that carries
+the load, and both together leave neither fault."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.advice.edit import changed
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
+from tests.advice.worlds import one
+
+FAULTS = {"fuse-exceeds-wire", "fuse-too-small"}
+
+
+def plan(current: str, load: str = "", fuse: str = "") -> Plan:
+    return one('size = "0.75 mm2"', f'fuse = {{ kind = "blade", rating = "20 A" {fuse} }}', current, load=load)
+
+
+def of_one(assessment: Assessment) -> dict[str, Finding]:
+    return {each.check: each for each in assessment.findings if each.subject == "one" and not each.measure}
+
+
+@pytest.mark.parametrize("current", ["16 A", "18 A", "20 A"])
+def test_wire_and_fuse_of_one_fix_leave_neither_fault(current: str) -> None:
+    entered = plan(current)
+    found = of_one(assess(entered, "road"))
+    assert set(found) >= FAULTS
+    fix = found["fuse-exceeds-wire"]
+    values: dict[Path, str] = {
+        tuple(int(step) if step.isdigit() else step for step in path.split(".")): value for path, value in fix.values}
+    assert {path[-1] for path in values} == {"size", "rating"}
+    assert found["fuse-too-small"].fix.startswith(f"fit {values['circuit', 'one', 'fuse', 'rating']} ")
+    assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))
+
+
+def test_a_larger_type_is_named_alike_beside_wire_and_load() -> None:
+    found = of_one(assess(plan("24 A"), "road"))
+    fuse = "a 40 A maxi blade fuse in a holder of its own"
+    assert found["fuse-exceeds-wire"].fix.endswith(f", and then {fuse}")
+    assert found["fuse-too-small"].fix.startswith(f"fit {fuse} ")
+
+
+@pytest.mark.parametrize(("load", "fuse"), [('max_fuse = "20 A"', ""), ("", ', holder = "blade_in_line"')])
+def test_no_larger_fuse_is_named_than_maker_or_seat_allows(load: str, fuse: str) -> None:
+    fix = of_one(assess(plan("18 A", load, fuse), "road"))["fuse-exceeds-wire"].fix
+    assert all(float(rating) <= 20 for rating in re.findall(r"then (?:a )?([\d.]+) A(?! [a-z])", fix))
