@@ -66,10 +66,9 @@ def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | Non
     for path, name, target in names_in(data if within is None else within):
         if name not in known[target]:
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
-            words = part_kind_words(target)
             can_be = fitting(data, path, known[target])
-            instead = accepted(name, can_be) if can_be else \
-                f"the plan has no {words} that can be named here" if known[target] else f"the plan has no {words} yet"
+            instead = accepted(name, can_be) if can_be else f"accepted is {a_part(target)} that " + (
+                "can be named here, and the plan has none" if known[target] else "the plan has, and it has none yet")
             yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
                          f"{a_part(target)} of this plan; {instead}")
     for name in READING_CONDITIONS:

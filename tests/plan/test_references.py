@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import REFERENCES, accepted, names_in, place
+from fuseplan.planfile.library import shipped_folder
 from tests.lazily import Lazily
 
 nx = Lazily("networkx")
@@ -127,3 +130,16 @@ def test_accepted_names() -> None:
     assert accepted("q", ["fuse", "relay"]) == "known: fuse, relay"
     assert accepted("q", []) == "none is known"
     assert accepted("9", [f"n{n}x" for n in range(20)]).startswith("20 are known, among them n0x")
+
+
+@pytest.mark.parametrize("kind", sorted(set(REFERENCES.values())))
+def test_a_name_that_leads_nowhere_is_told_with_what_is_accepted(kind: str) -> None:
+    """Of the plans that are shipped, with all parts of a kind left out, and with all but one."""
+    said = []
+    for file in sorted(shipped_folder("examples").glob("*.toml")):
+        data = tomllib.loads(file.read_text(encoding="utf-8"))
+        parts = data.get(kind, {})
+        for left in ({}, dict(list(parts.items())[:1]) if isinstance(parts, dict) else {}):
+            said += [words for _, words in reference_problems({**data, kind: left})]
+    assert said or kind not in ("feed", "earth", "zone", "run")
+    assert [each for each in said if not any(word in each for word in ("accepted", "known", "wanted"))] == []

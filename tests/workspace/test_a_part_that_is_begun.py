@@ -23,8 +23,8 @@ def test_what_is_missing_says_what_is_accepted() -> None:
     assert form.lacking() == ("a first entry, in any field",)
     form.type_text(("feed", "post", "zone"), "boot")
     (missing,) = form.lacking()
-    assert missing == ("a correction of zone (names 'boot', which is not a zone of this plan; the plan has no zone "
-                       "yet)")
+    assert missing == ("a correction of zone (names 'boot', which is not a zone of this plan; accepted is a zone "
+                       "that the plan has, and it has none yet)")
     assert missing in form.unfinished()
     form.type_text(("feed", "post", "zone"), "")
     form.type_text(("feed", "post", "name"), "Battery post")
