@@ -63,7 +63,7 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
             yield _of(session, finding)
             for number in finding.follows:
                 yield _of(session, assessment.findings[number], follows=True)
-    serious = [each for each in assessment.not_said if each.safety]
+    serious = [each for each in assessment.not_said if each.safety and each not in first]
     if serious:
         yield SummaryRow("heading", "", f"{HEADING} ({len(serious)} that safety rests on)")
     for each in serious:

@@ -11,6 +11,7 @@ from fuseplan.checks import assess
 from fuseplan.papers.summary import verdict
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.summary import SummaryScreen
@@ -35,6 +36,12 @@ def test_every_finding_above_advice_is_a_row_and_leads_to_a_place() -> None:
     assert len(above) > 10
     assert all(each in shown for each in above)
     assert all(row.place is not None for row in rows if row.role != "heading")
+
+
+def test_what_is_to_be_entered_first_is_asked_once(tmp_path: Path) -> None:
+    (file := tmp_path / "car.toml").write_text(starter_plan("car", ["radio"]), encoding="utf-8")
+    asked = [row.words for row in rows_of(file) if row.words.startswith("alternator: output")]
+    assert len(asked) == 1
 
 
 def test_followers_stand_under_their_cause() -> None:
