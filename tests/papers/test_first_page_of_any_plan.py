@@ -13,6 +13,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import PlanError
 from fuseplan.papers.findings import finding_level
 from fuseplan.papers.harmless import width
+from fuseplan.papers.not_said_text import say_first
 from fuseplan.papers.summary import LINES, WORST_LINES, first_page
 from fuseplan.planfile.read import plan_of
 from tests.fuzz.generated import generated
@@ -66,7 +67,9 @@ def test_the_first_page_is_one_page_and_tells_or_counts_every_danger(in_full: bo
         for level, heading in (("warning", "Will not work, or will be damaged"), ("measure", "Measure first")):
             leading = sum(each.cause is None and finding_level(each) == level for each in found.findings)
             assert bool(leading) == bool(re.search(rf"^{heading}[^(]*\({leading}\)", page, re.MULTILINE)), page
-        serious = sum(each.safety for each in found.not_said)
+        first = say_first(found)
+        assert bool(first) == bool(re.search("^Enter first", page, re.MULTILINE)), page
+        serious = sum(each.safety for each in found.not_said if each not in first)
         assert questions_told(page) == (serious, serious), page
         longest, most_dangers = max(longest, len(lines)), max(most_dangers, dangers)
     assert longest > 40
