@@ -11,7 +11,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
-from fuseplan.plan.model import BoxPosition, FuseBox
+from fuseplan.plan.fuse_boxes import BoxPosition, FuseBox
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.fuses import kind_words

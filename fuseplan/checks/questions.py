@@ -29,7 +29,8 @@ from fuseplan.checks.subjects import (
 from fuseplan.checks.switch_questions import closed_when_asked, switches_asked, unswitched_asked, unswitched_feeds_asked
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.network import FuseRow, Network
+from fuseplan.engine.compiled_plan import FuseRow
+from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known

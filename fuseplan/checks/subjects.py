@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.names import wire_words
-from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.model import Circuit

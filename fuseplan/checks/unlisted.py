@@ -9,8 +9,8 @@ import numpy as np
 
 from fuseplan.checks.isolators import earth_way, earths_of
 from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.names import place_words
-from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan

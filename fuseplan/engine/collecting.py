@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
-from fuseplan.engine.consumers import ConsumerRows
+from fuseplan.engine.compiled_plan import FuseRow
+from fuseplan.engine.consumer_rows import ConsumerRows
 from fuseplan.engine.load_figures import tolerances_of
 from fuseplan.engine.marking import marks_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Missing
-from fuseplan.engine.network import FuseRow
 from fuseplan.engine.states import STATE_INDEX, live_feeds
 from fuseplan.engine.tree import TreeBuilder
 from fuseplan.engine.wiring import Wiring

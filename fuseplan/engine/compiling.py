@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine import consumers as consumer_rows
+from fuseplan.engine import consumer_rows
 from fuseplan.engine.entries import with_entries
 from fuseplan.engine.network import Network
 from fuseplan.engine.patching import patched

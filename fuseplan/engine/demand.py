@@ -15,7 +15,8 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTE
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.source import Source
-from fuseplan.formulas.load import heating_current, least_followed_voltage, load_current
+from fuseplan.formulas.load import least_followed_voltage, load_current
+from fuseplan.formulas.pulsed import heating_current
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, blank, chosen, given, larger, largest, spread, together

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.demand import Demands, Drawn, demands_of
+from fuseplan.engine.equality import equal
 from fuseplan.engine.fusing import fusing_of, proposals
 from fuseplan.engine.network import Network
-from fuseplan.engine.patching import equal
 from fuseplan.engine.proposed_ratings import Ranges, with_proposals
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from fuseplan.formulas.load import current_from_power, heating_factor, range_tolerance
+from fuseplan.formulas.load import current_from_power, range_tolerance
+from fuseplan.formulas.pulsed import heating_factor
 from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load

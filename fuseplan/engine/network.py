@@ -1,35 +1,30 @@
-"""A plan compiled to arrays: the tree of feeds, the tree of earths, the wires between, and what hangs on them."""
+"""Everything the solver and the demands need: the compiled plan, and what is looked up in it, once each."""
 
 from __future__ import annotations
 
 import math
 from functools import cached_property, lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.ambient import Places
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cases import Cases
-from fuseplan.engine.consumers import COIL, LOAD, Consumers
+from fuseplan.engine.compiled_plan import CompiledPlan
+from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.intervals import Allowed, counted
-from fuseplan.engine.marking import Marked
-from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
+from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.noting import Notes, of_circuits
 from fuseplan.engine.part import Part, whole
-from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import FeedFuses, Overlaps, SharedStarts, feed_fuses, overlaps, shared_starts
 from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
-from fuseplan.engine.tree import Tree
-from fuseplan.limits import LimitSet
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.fuse_boxes import BoxPlace
-from fuseplan.plan.model import Circuit, Condition, Plan
-from fuseplan.plan.parts import Fuse, Load
+from fuseplan.plan.parts import Load
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import given
@@ -41,77 +36,9 @@ Rows = dict[str, tuple[Ints, Ints]]
 they are (`patching`)."""
 
 
-class FuseRow(NamedTuple):
-    """One protective device as it stands in the plan."""
-
-    owner: tuple[str, str]
-    fuse: Fuse
-    ambient_c: float
-
-
 @dataclass(frozen=True)
-class Network:
-    """Everything the solver and the demands need. C conditions, S segments, L consumers, J fuses."""
-
-    plan: Plan
-    limit_set: LimitSet
-    places: Places
-    system_v: float
-    condition_ids: tuple[str, ...]
-    conditions: tuple[Condition, ...]
-    state: Ints
-    duration_s: Floats
-    supply: Tree
-    returns: Tree
-    supply_given: Floats
-    """Resistance of each supply branch besides its wires and fuse, as far as the plan or a table gives it: contacts,
-    switches, joints (N,) [ohm]."""
-    returns_given: Floats
-    """The same for return branches (M,) [ohm]."""
-    supply_taken: Floats
-    """What is taken for the rest (N,) [ohm]: it counts as nothing in the most a short draws."""
-    returns_taken: Floats
-    """The same for return branches (M,) [ohm]."""
-    supply_known: Flags
-    """Whether the resistance of each supply branch is known, whatever its fuse (N,)."""
-    returns_known: Flags
-    """The same for return branches (M,)."""
-    segments: Segments
-    consumers: Consumers
-    feed_ids: tuple[str, ...]
-    feed_node: dict[str, int]
-    feed_live: dict[str, Flags]
-    earth_ids: tuple[str, ...]
-    earth_node: dict[str, int]
-    circuit_ids: tuple[str, ...]
-    circuits: tuple[Circuit, ...]
-    circuit_node: Ints
-    circuit_live: Flags
-    """(circuits, states)."""
-    marked: Marked
-    """Numbers of the circuits that have a "relay", a "switch", a "must" (run or stop), an "also_from", a
-    "max_fuse" of their own or a load's, an "out_of_scope"."""
-    return_node_of: dict[int, int]
-    """Return node of the common earth wire of each circuit that has one."""
-    fuses: tuple[FuseRow, ...]
-    fuse_node: Ints
-    guard: Ints
-    """Fuse that guards each supply node's branch, -1 for none."""
-    segment_guard: Ints
-    """Fuse that guards each segment, -1 for none."""
-    segment_column: Ints
-    """Column of each segment's branch where supply and return branches stand side by side (S,)."""
-    alternator: int
-    """Number of the alternator among the consumers, -1 without one."""
-    sense: int
-    """Supply node its regulator senses, `OWN_TERMINAL` or `POST`."""
-    unbounded: tuple[int, ...]
-    """Consumers of the kind `UNSTATED` behind no fuse of a rating entered: whatever else is on at the same time is not
-    known."""
-    missing: dict[str, tuple[Missing, ...]]
-    """What each circuit lacks for its figures."""
-    missing_shared: dict[tuple[str, str], tuple[Missing, ...]]
-    """The same for feeds, earths and the alternator, by (kind, id)."""
+class Network(CompiledPlan):
+    """The compiled plan with its look-ups. C conditions, S segments, L consumers, J fuses."""
 
     @cached_property
     def supply_base(self) -> Floats:

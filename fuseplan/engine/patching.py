@@ -15,8 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.consumers import Consumers
-from fuseplan.engine.network import FuseRow, Network, Rows
+from fuseplan.engine.equality import equal
+from fuseplan.engine.network import Network, Rows
 from fuseplan.engine.noting import carried_over
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import same_starts
@@ -279,23 +281,3 @@ def _with_rows(values: Any, new: Any, here: Ints, there: Ints) -> Any:
         for place, each in zip(here.tolist(), _taken(new, there), strict=True):
             found[place] = each
     return found
-
-
-def equal(first: Any, second: Any) -> bool:
-    """Whether two values of a network are the same in every cell: what is not known is the same as itself."""
-    if first is second:
-        return True
-    if isinstance(first, np.ndarray):
-        return isinstance(second, np.ndarray) and first.dtype == second.dtype and np.array_equal(
-            first, second, equal_nan=first.dtype.kind == "f")
-    if isinstance(first, list | tuple):
-        return type(first) is type(second) and len(first) == len(second) and all(map(equal, first, second))
-    if isinstance(first, dict):
-        return isinstance(second, dict) and list(first) == list(second) and all(
-            equal(value, second[key]) for key, value in first.items())
-    if hasattr(first, "__dataclass_fields__"):
-        return type(first) is type(second) and all(
-            equal(getattr(first, name), getattr(second, name)) for name in first.__dataclass_fields__)
-    if isinstance(first, float) and first != first:
-        return isinstance(second, float) and second != second
-    return bool(first == second)

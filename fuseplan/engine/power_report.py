@@ -28,8 +28,9 @@ from fuseplan.engine.standing import Standing, standing_of
 from fuseplan.engine.trip import TripResult, drive
 from fuseplan.formulas.alternator import engine_speed, shaft_power
 from fuseplan.formulas.charge import deficit
-from fuseplan.formulas.load import average_current, load_current
+from fuseplan.formulas.load import load_current
 from fuseplan.formulas.power import chain_efficiency, continuous_share
+from fuseplan.formulas.pulsed import average_current
 from fuseplan.plan.trips import trips_of
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators

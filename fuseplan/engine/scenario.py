@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
-from fuseplan.formulas.load import average_current
+from fuseplan.formulas.pulsed import average_current
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

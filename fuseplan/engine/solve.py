@@ -20,7 +20,7 @@ from fuseplan.engine.part import Part
 from fuseplan.engine.passes import Rows, at_nodes, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_currents, wires_of
-from fuseplan.formulas.load import average_current
+from fuseplan.formulas.pulsed import average_current
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, plainly, recording, solved
 

@@ -22,8 +22,8 @@ from fuseplan.engine.assumed import (
 )
 from fuseplan.engine.coils import coil_ohm
 from fuseplan.engine.collecting import Collected
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.network import FuseRow
 from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.tree import depth_first
 from fuseplan.plan import roles

@@ -1,13 +1,52 @@
-"""The positions of a fuse box: in which row and column each sits, what it takes, which feed its bus is."""
+"""Fuse boxes as tables of the plan file, and their positions: in which row and column each sits, what it takes, which
+feed its bus is."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from typing import Annotated
 
-from fuseplan.plan.model import BoxPosition, FuseBox
+from pydantic import Field
+
+from fuseplan.plan.parts import Name, Part, Text
+from fuseplan.plan.ranges import BusCurrent, LargestFuse
+from fuseplan.plan.words import FuseKind
+from fuseplan.quantities.amounts import Between
 from fuseplan.records import dataclass
 
 _NUMBER_AT_END = re.compile(r"(.*?)([0-9]{1,9})", re.DOTALL)
+
+
+class BoxPosition(Part):
+    """One position of a fuse box."""
+
+    largest: LargestFuse | None = Field(None, description="largest fuse the position takes")
+    kind: Text | None = Field(None, description="fuse type it takes")
+    rating: BusCurrent | None = Field(None, description="what the feed of the position may carry")
+
+
+class FuseBox(Part):
+    """A fuse box with its positions.
+
+    `position` lists positions one by one, in the order in which they stand; `numbered` numbers rows × columns of them
+    in one go. Both together: the table says what is different about one position, or adds one outside the rows.
+    """
+
+    name: Text | None = None
+    feed: Name = Field(description="feed of its bus")
+    row_feed: tuple[Name, ...] = Field((), description="feed of each row, where the rows have buses of their own; left "
+                                       "out: the box's feed")
+    rating: BusCurrent | None = Field(None, description="what the bus may carry, each bus by itself")
+    rows: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="rows of positions, as the box "
+                                                        "looks when the lid is off")
+    columns: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="positions in a row")
+    numbered: Name | None = Field(None, description="first position, such as F1: the others are counted on from it, "
+                                  "row by row")
+    largest: LargestFuse | None = Field(None, description="largest fuse each position takes")
+    kind: FuseKind | None = Field(None, description="fuse type each position takes")
+    position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
+    spare: Annotated[int, Between(0, 100)] | None = Field(None, strict=True, description="spare ways wanted")
 
 
 @dataclass(frozen=True)

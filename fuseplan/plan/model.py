@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from fuseplan.plan.beside_the_car import Change, Reading, Signed
+from fuseplan.plan.fuse_boxes import FuseBox
 from fuseplan.plan.looms import Connector, Loom
 from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, SecondBattery, Switch, Text, Wire
 from fuseplan.plan.ranges import (
@@ -22,7 +23,6 @@ from fuseplan.plan.ranges import (
     HighestEngineSpeed,
     HighestRotorSpeed,
     InternalResistance,
-    LargestFuse,
     Length,
     OutputAtSpeed,
     Period,
@@ -47,7 +47,6 @@ from fuseplan.plan.words import (
     Evidence,
     FeedRole,
     Flasher,
-    FuseKind,
     Interlock,
     Machine,
     MadeFor,
@@ -57,7 +56,7 @@ from fuseplan.plan.words import (
     State,
     Stud,
 )
-from fuseplan.quantities.amounts import Amount, Between
+from fuseplan.quantities.amounts import Amount
 
 FORMAT = 1
 
@@ -235,37 +234,6 @@ class Condition(Part):
     engine: EngineSpeed = Field(Amount(0.0, "0 r/min"), description="engine speed")
     when: tuple[Name, ...] = Field((), description="what is on: loads that list one of these words")
     duration: Period = Field(Amount(900.0, "15 min"), description="how long it lasts")
-
-
-class BoxPosition(Part):
-    """One position of a fuse box."""
-
-    largest: LargestFuse | None = Field(None, description="largest fuse the position takes")
-    kind: Text | None = Field(None, description="fuse type it takes")
-    rating: BusCurrent | None = Field(None, description="what the feed of the position may carry")
-
-
-class FuseBox(Part):
-    """A fuse box with its positions.
-
-    `position` lists positions one by one, in the order in which they stand; `numbered` numbers rows × columns of them
-    in one go. Both together: the table says what is different about one position, or adds one outside the rows.
-    """
-
-    name: Text | None = None
-    feed: Name = Field(description="feed of its bus")
-    row_feed: tuple[Name, ...] = Field((), description="feed of each row, where the rows have buses of their own; left "
-                                       "out: the box's feed")
-    rating: BusCurrent | None = Field(None, description="what the bus may carry, each bus by itself")
-    rows: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="rows of positions, as the box "
-                                                        "looks when the lid is off")
-    columns: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="positions in a row")
-    numbered: Name | None = Field(None, description="first position, such as F1: the others are counted on from it, "
-                                  "row by row")
-    largest: LargestFuse | None = Field(None, description="largest fuse each position takes")
-    kind: FuseKind | None = Field(None, description="fuse type each position takes")
-    position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
-    spare: Annotated[int, Between(0, 100)] | None = Field(None, strict=True, description="spare ways wanted")
 
 
 class TripLeg(Part):

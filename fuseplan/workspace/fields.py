@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from fuseplan.plan import beside_the_car, looms, parts
+from fuseplan.plan import beside_the_car, fuse_boxes, looms, parts
 from fuseplan.plan import model as plan_model
 from fuseplan.plan.stock import Stock
 from fuseplan.quantities.amounts import Amount, Between, Dimension
@@ -25,10 +25,10 @@ Kind = Literal[
 PARTS: dict[type[BaseModel], str] = {
     plan_model.Vehicle: "vehicle", plan_model.Battery: "battery", plan_model.Alternator: "alternator",
     plan_model.Zone: "zone", plan_model.Run: "run", plan_model.Feed: "feed", plan_model.Earth: "earth",
-    plan_model.Circuit: "circuit", plan_model.Condition: "condition", plan_model.FuseBox: "fuse_box",
+    plan_model.Circuit: "circuit", plan_model.Condition: "condition", fuse_boxes.FuseBox: "fuse_box",
     plan_model.Trip: "trip", plan_model.TripLeg: "leg",
     beside_the_car.Reading: "reading", beside_the_car.Signed: "signed", beside_the_car.Change: "change",
-    plan_model.CurvePoint: "curve_point", plan_model.BoxPosition: "position",
+    plan_model.CurvePoint: "curve_point", fuse_boxes.BoxPosition: "position",
     parts.Load: "load", parts.Segment: "segment", parts.Fuse: "fuse", parts.Relay: "relay", parts.Switch: "switch",
     parts.Ammeter: "ammeter", parts.SecondBattery: "second_battery", parts.Joint: "joint", parts.End: "end",
     parts.WireEnd: "wire_end",

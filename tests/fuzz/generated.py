@@ -9,15 +9,14 @@ import random
 from typing import Any
 
 from fuseplan.plan.contradictions import contradictions
+from fuseplan.plan.fuse_boxes import BoxPosition, FuseBox
 from fuseplan.plan.model import (
     Alternator,
     Battery,
-    BoxPosition,
     Circuit,
     Condition,
     Earth,
     Feed,
-    FuseBox,
     Reading,
     Run,
     Trip,

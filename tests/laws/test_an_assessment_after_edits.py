@@ -14,9 +14,10 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine import compiling
 from fuseplan.engine.compiling import compile_plan
+from fuseplan.engine.equality import equal
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits, of_fuses, of_the_rest
-from fuseplan.engine.patching import OF_THE_FUSES, OF_THE_SHAPE, OF_THE_STARTS, equal, patched
+from fuseplan.engine.patching import OF_THE_FUSES, OF_THE_SHAPE, OF_THE_STARTS, patched
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Circuit, Plan

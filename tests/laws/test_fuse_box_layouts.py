@@ -13,8 +13,8 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.boxes import answers, free, ways
 from fuseplan.errors import PlanError
-from fuseplan.plan.fuse_boxes import counted, feeds, places, rows
-from fuseplan.plan.model import FuseBox, Plan
+from fuseplan.plan.fuse_boxes import FuseBox, counted, feeds, places, rows
+from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -27,7 +27,7 @@ from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
-from fuseplan.engine.network import FuseRow
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing

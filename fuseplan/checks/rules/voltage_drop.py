@@ -43,7 +43,7 @@ from fuseplan.engine.drops import (
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
-from fuseplan.results.circuit import DropResult
+from fuseplan.results.drop import DropResult
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited
 

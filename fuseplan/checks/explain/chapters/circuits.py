@@ -12,7 +12,8 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.working import note
 from fuseplan.quantities import writing
-from fuseplan.results.circuit import CircuitInCondition, CircuitResult, DropResult, LoadCurrent, RelayResult
+from fuseplan.results.circuit import CircuitInCondition, CircuitResult, LoadCurrent, RelayResult
+from fuseplan.results.drop import DropResult
 from fuseplan.trace import cited, given
 
 STOP = ("stop: this program gives no figures for such a circuit; the maker's procedure holds, and a qualified person "
