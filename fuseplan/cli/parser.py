@@ -117,7 +117,8 @@ def parser() -> Parser:
     for name, module in commands().items():
         words = (module.__doc__ or "").strip()
         summary = words.partition("\n")[0]
-        sub = below.add_parser(name, help=summary.rstrip("."), description=words, epilog=COMMON,
+        sub = below.add_parser(name, help=summary.rstrip("."), description=words,
+                               epilog=EXIT_STATUS if name == "check" else COMMON,
                                prog=f"fuseplan {name}", allow_abbrev=False,
                                formatter_class=HelpText)
         module.add(sub)

@@ -8,7 +8,7 @@ from typing import Any
 
 from fuseplan.errors import AmountError
 from fuseplan.plan.coils import WIRE_85, WIRE_86
-from fuseplan.plan.references import Path, accepted, as_table
+from fuseplan.plan.references import Path, accepted, as_table, part_kind_words
 from fuseplan.planfile.plain import MISSING, get
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
@@ -39,7 +39,7 @@ def place_words(owner: str, place: str) -> tuple[str, str]:
 
 def called(path: Path) -> str:
     """The part of the plan that a path leads into, in the middle of a sentence: ``circuit 'fan'``."""
-    return "the alternator" if path[0] == "alternator" else f"{path[0]} '{clean(path[1])}'"
+    return "the alternator" if path[0] == "alternator" else f"{part_kind_words(str(path[0]))} '{clean(path[1])}'"
 
 
 def table_of(words: str) -> str:

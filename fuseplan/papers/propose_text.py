@@ -17,6 +17,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
 from fuseplan.plan.part_names import title_of
+from fuseplan.plan.references import part_kind_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -46,7 +47,7 @@ def part_words(change: Change) -> str:
     words = []
     for step in change.path[1 if change.path[0] == "alternator" else 2:]:
         words.append(str(step + 1) if isinstance(step, int) else KEYS.get(step, step))
-    return " ".join(words) or f"new {change.path[0]}"
+    return " ".join(words) or f"new {part_kind_words(str(change.path[0]))}"
 
 
 def subject_words(change: Change, plan: Plan) -> str:
@@ -55,7 +56,7 @@ def subject_words(change: Change, plan: Plan) -> str:
         return change.subject
     kind = str(change.path[0])
     name = title_of(plan, kind, change.subject)
-    return f"{kind} {name}" if name == change.subject else name
+    return f"{part_kind_words(kind)} {name}" if name == change.subject else name
 
 
 def now_words(change: Change) -> str:

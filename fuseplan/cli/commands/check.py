@@ -1,7 +1,4 @@
-"""Assess a plan and print one screen that says what to do first; with --full every table and finding.
-
-Exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or the arguments are wrong.
-"""
+"""Assess a plan and print one screen that says what to do first; with --full every table and finding."""
 
 from __future__ import annotations
 
