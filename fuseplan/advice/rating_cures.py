@@ -13,18 +13,17 @@ from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
-from fuseplan.checks.fuse_to_fit import carrying
+from fuseplan.checks.fuse_to_fit import carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
-from fuseplan.engine.stock import ladder, larger_types, may_change_type, ratings_between, usual_ratings
+from fuseplan.engine.stock import ladder, may_change_type, ratings_between, usual_ratings
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
-from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
 
 
@@ -61,19 +60,16 @@ def breaking(look: Look, finding: Finding) -> None:
     results, draft = look.results, look.draft
     index = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
     row = None if index is None else results.network.fuses[index]
-    if index is None or row is None or finding.figure is None or not may_change_type(row.fuse) \
-            or not draft.in_scope(owner_key(row.owner)):
+    if index is None or row is None or not may_change_type(row.fuse) or not draft.in_scope(owner_key(row.owner)):
         draft.give_up_on(finding, "the type of fuse there", "no other type can be fitted in its place")
         return
-    low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
-    for kind in larger_types(row.fuse.kind):
-        capacity = fuse_tables.breaking_capacity_a(kind)
-        if capacity is not None and at_most(finding.figure, capacity.value) and ratings_between(kind, low, high):
-            draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
-                      f"{finding.message}; {OWN_HOLDER}")
-            draft.managed.add(row.owner)
-            draft.reasons[row.owner] = finding
-            return
+    kind = next((each for each in types_that_break(results, index) if suits_range(results, index, each)), None)
+    if kind is not None:
+        draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
+                  f"{finding.message}; {OWN_HOLDER}")
+        draft.managed.add(row.owner)
+        draft.reasons[row.owner] = finding
+        return
     draft.give_up_on(finding, "the types of fuse on file", "no larger type on file that breaks so much has a rating "
                                                            "that carries the load and protects the wire")
 

@@ -11,7 +11,7 @@ from fuseplan.engine.inrush import withstands
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
 from fuseplan.quantities import writing
-from fuseplan.tables.fuses import kind_words
+from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
 
 def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
@@ -72,3 +72,17 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
 def larger_words(kind: str) -> str:
     """A type of fuse that is fitted in place of a smaller one."""
     return f"{kind_words(kind)} in a holder of its own"
+
+
+def types_that_break(results: Results, device: int) -> list[str]:
+    """The larger types that break what a short draws through a device; none where a holder or a position takes no other
+    type."""
+    row, prospective = results.network.fuses[device].fuse, float(results.faults.prospective_a[device])
+    return [kind for kind in larger_types(row.kind) if may_change_type(row)
+            and (found := breaking_capacity_a(kind)) is not None and at_most(prospective, found.value)]
+
+
+def suits_range(results: Results, device: int, kind: str) -> bool:
+    """Whether a type has a rating that carries a device's load and protects its wire."""
+    fusing = results.fusing
+    return bool(ratings_between(kind, float(fusing.low_a[0, device]), float(fusing.high_a[device])))

@@ -15,6 +15,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.fuse_to_fit import larger_words, suits_range, types_that_break
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
@@ -32,6 +33,7 @@ Flags = NDArray[np.bool_]
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
+AHEAD = "a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it"
 BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
           "none is on file")
 
@@ -86,9 +88,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            fix=BEYOND if found.value >= BOLTED_A else None,
+            fix=_fix(results, top),
             fields=(fuse_path(row, "kind"),),
         )
+
+
+def _fix(results: Results, device: int) -> str:
+    """A type that breaks what a short draws, ahead of a device or in its place: nothing that would break less."""
+    if exceeds(results.faults.prospective_a[device], BOLTED_A):
+        return BEYOND
+    types = types_that_break(results, device)
+    if not types:
+        return AHEAD
+    fits = [kind for kind in types if suits_range(results, device, kind)]
+    return f"fit a {larger_words(fits[0])} here, or {AHEAD}" if fits else \
+        f"{AHEAD}, or a {larger_words(types[0])} here, with a wire rated for it"
 
 
 def _first_of(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> Ints:
@@ -122,7 +136,7 @@ RULE = Rule(
     title="Breaking capacity exceeded",
     source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",
-    fix="a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
+    fix=AHEAD,
     example="fails: a maxi fuse (1000 A) at a battery of 360 A cold-cranking current; passes: a strip fuse (2000 A)",
     find=find,
     figures=((ShortCircuit.prospective_a, None),),

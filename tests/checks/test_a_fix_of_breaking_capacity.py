@@ -1,0 +1,69 @@
+"""What a fix of a breaking capacity exceeded names breaks what a short draws there."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Battery, Plan
+from fuseplan.tables.fuses import breaking_capacity_a, kind_words
+from tests.advice.worlds import one
+from tests.plans import plan_of, random_plan
+
+KINDS = ("blade", "mini", "maxi", "midi", "mega", "strip")
+
+
+def plan(inner: str, current: str, fuse: str) -> Plan:
+    """One circuit close to a battery of a given resistance."""
+    found = one('size = "70 mm2"', f'fuse = {{ {fuse}, distance = "100 mm" }}', current, length="0.3 m")
+    return found.model_copy(update={"battery": Battery.model_validate(
+        {"open_circuit": "12.6 V", "internal_resistance": inner, "capacity": "60 Ah"})})
+
+
+def named(finding: Finding) -> list[str]:
+    return [kind for kind in KINDS if re.search(rf"\b{kind_words(kind)}\b", finding.fix)]
+
+
+def of_breaking(assessment: Assessment) -> list[Finding]:
+    return [each for each in assessment.findings if each.check == "breaking-capacity"]
+
+
+@pytest.mark.parametrize("inner", ["4 mohm", "5 mohm", "8 mohm", "11 mohm"])
+@pytest.mark.parametrize("current", ["15 A", "60 A"])
+@pytest.mark.parametrize("fuse", ['kind = "maxi", rating = "80 A"', 'kind = "midi", rating = "100 A"',
+                                  'kind = "maxi", rating = "80 A", holder = "maxi_in_line"'])
+def test_every_type_named_breaks_the_short(inner: str, current: str, fuse: str) -> None:
+    entered = plan(inner, current, fuse)
+    for finding in of_breaking(assess(entered, "road")):
+        assert finding.figure is not None
+        for kind in named(finding):
+            found = breaking_capacity_a(kind)
+            assert found is not None
+            assert found.value >= finding.figure
+        assert bool(named(finding)) == (finding.figure <= 2000)
+        if "holder" in fuse:
+            assert named(finding) in ([], ["strip"])
+
+
+@pytest.mark.parametrize("seed", [16, 17, 34])
+def test_the_type_named_is_the_one_proposed(seed: int) -> None:
+    proposal = propose(plan_of(random_plan(seed)), limit_set("road"), look_for_savings=False)
+    kinds = {each.path[:-2]: str(each.new) for each in proposal.changes if each.path[-1] == "kind"}
+    here = {finding.owner: [kind for kind in named(finding) if kind != "strip"] for finding in of_breaking(
+        proposal.before)}
+    assert any(here.values())
+    assert all(kinds[owner] in types for owner, types in here.items() if owner in kinds and types)
+
+
+def test_a_type_is_named_and_proposed() -> None:
+    entered = plan("8 mohm", "60 A", 'kind = "maxi", rating = "80 A"')
+    finding, = of_breaking(assess(entered, "road"))
+    assert named(finding) == ["mega", "strip"]
+    proposal = propose(entered, limit_set("road"), look_for_savings=False)
+    assert [each.new for each in proposal.changes if each.path[-1] == "kind"] == ["mega"]
+    assert of_breaking(proposal.after) == []
