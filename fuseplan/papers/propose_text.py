@@ -99,9 +99,12 @@ JOINED_FROM = 4
 """So many parts with one reason are joined under it."""
 
 
-def joined_by_reason(changes: Sequence[Change], full: bool) -> tuple[list[Change], dict[str, list[Change]]]:
+def joined_by_reason(proposal: Proposal, full: bool = False) -> tuple[list[Change], dict[str, list[Change]]]:
     """Changes whose reason stands in their row, and those of `JOINED_FROM` parts or more under the one reason they
-    share. What changes in one part stays together: a fuse is not parted from the wire that goes with it."""
+    share, both in the order of the plan. What changes in one part stays together: a fuse is not parted from the wire
+    that goes with it."""
+    order = list(proposal.after.plan.circuit)
+    changes = sorted(proposal.changes, key=lambda each: _place(order, each))
     reasons: dict[tuple[str, str], set[str]] = {}
     for each in changes:
         reasons.setdefault(_owner(each), set()).add(reason_words(each))
@@ -113,6 +116,11 @@ def joined_by_reason(changes: Sequence[Change], full: bool) -> tuple[list[Change
         is_joined = not full and len(reasons[_owner(each)]) == 1 and shared[reason] >= JOINED_FROM
         (joined.setdefault(reason, []) if is_joined else rows).append(each)
     return rows, joined
+
+
+def joined_words(reason: str, same: Sequence[Change]) -> str:
+    """What stands above changes with one reason."""
+    return f"{len(same)} with the same reason · {shown(reason)}"
 
 
 def _owner(change: Change) -> tuple[str, str]:
@@ -172,13 +180,12 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
             f"First: {action(wrong)}. Until then what is proposed rests on figures of another system's voltage.",
             room)])
     if proposal.changes:
-        order = list(proposal.after.plan.circuit)
-        rows, joined = joined_by_reason(sorted(proposal.changes, key=lambda each: _place(order, each)), full)
+        rows, joined = joined_by_reason(proposal, full)
         where = where_column(before.plan)
         lines = table(rows, (where, *(COLUMNS if full else BRIEF)), room, paint, INDENT)[0] if rows else []
         for reason, same in joined.items():
             lines += [*([""] if lines else []),
-                      *paragraph(f"{len(same)} with the same reason · {shown(reason)}", room, INDENT),
+                      *paragraph(joined_words(reason, same), room, INDENT),
                       *table(same, (where, *COLUMNS[:3]), room, paint, INDENT)[0]]
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:

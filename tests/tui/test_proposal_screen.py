@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.papers.propose_text import joined_by_reason, joined_words
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities import writing
 from fuseplan.tui.screens.proposal import ProposalScreen
 from fuseplan.tui.widgets.progress_line import ProgressLine
@@ -180,3 +182,19 @@ async def test_the_foot_counts_what_stands_against_the_plan_now(car: Path) -> No
         await driver.press("a")
         assert sum(above()) < sum(before)
         assert counted() in driver.read()
+
+
+async def test_changes_of_one_reason_stand_together_as_on_the_command_line(tmp_path: Path) -> None:
+    (file := tmp_path / "car.toml").write_text(starter_plan(
+        "car", ["radio", "fan_single", "fuel_pump_in_line", "horn", "heater_blower"]), encoding="utf-8")
+    async with opened(file) as driver:
+        await driver.press("escape", "P")
+        found = screen(driver).proposal
+        _, joined = joined_by_reason(found)
+        [(reason, same)] = joined.items()
+        assert joined_words(reason, same) in driver.seen()
+        assert driver.seen().count(same[0].check) == 0
+        assert screen(driver).item == same[0]
+        await driver.press("down", "enter")
+        assert proposals.is_taken(driver.session, same[1])
+        assert not proposals.is_taken(driver.session, same[0])

@@ -46,7 +46,7 @@ class ProposalScreen(PlanScreen[None]):
     ProposalScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
         text-style: none; }
     ProposalScreen OptionList > .option-list--option-disabled { color: $foreground; }
-    ProposalScreen #foot { max-height: 5; padding: 0 1; border-top: solid $primary 50%; }
+    ProposalScreen #foot { max-height: 6; padding: 0 1; border-top: solid $primary 50%; }
     """
 
     def __init__(self, circuit: str | None) -> None:

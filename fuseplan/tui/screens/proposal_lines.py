@@ -13,7 +13,10 @@ from fuseplan.papers.propose_text import (
     NOT_JUDGED,
     SAVES,
     by_others_words,
+    collision_groups,
     followers_words,
+    joined_by_reason,
+    joined_words,
     new_words,
     not_judged_groups,
     nothing_words,
@@ -23,6 +26,7 @@ from fuseplan.papers.propose_text import (
     subject_words,
 )
 from fuseplan.plan.part_names import title_of
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import level_words
@@ -32,27 +36,35 @@ from fuseplan.workspace.session import Session
 Item = Change | Collision | Finding
 
 
-def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]:
+def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content | Hanging]]:
     """Everything in it, each with what stands for it in the list; headings without an item."""
     left = len(proposals.open_changes(session, found))
-    listed: list[tuple[Item | None, Content]] = []
+    listed: list[tuple[Item | None, Content | Hanging]] = []
     if found.changes:
         listed.append((None, _heading(f"Changes: {left} to apply, {len(found.changes) - left} applied")))
     else:
         sign = ("? ", "$text-warning") if found.not_judged else ("◐ ", "$text-warning") if found.to_measure \
             else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
-    listed += [(each, _change(session, each)) for each in found.changes]
+    rows, joined = joined_by_reason(found)
+    listed += [(each, _change(session, each, why=True)) for each in rows]
+    for reason, same in joined.items():
+        listed.append((None, line((joined_words(reason, same), "bold"))))
+        listed += [(each, _change(session, each, why=False)) for each in same]
     if found.fixed_by_others:
         listed.append((None, _heading(f"{BY_OTHERS} ({len(found.fixed_by_others)})")))
-    listed += [(each, line(("✓ ", "$text-success"), by_others_words(each, finding_subject(session, each))))
+    listed += [(each, _entry("✓", "$text-success", line(by_others_words(each, finding_subject(session, each)))))
                for each in found.fixed_by_others]
     if found.savings:
         listed.append((None, _heading(f"{SAVES} ({len(found.savings)})")))
-    listed += [(None, line(("◐ ", "$text-warning"), saving_words(each, session.plan))) for each in found.savings]
+    listed += [(None, _entry("◐", "$text-warning", line(saving_words(each, session.plan)))) for each in found.savings]
     if found.collisions:
         listed.append((None, _heading(f"{COLLIDE} ({len(found.collisions)})")))
-    listed += [(each, _collision(session, each)) for each in found.collisions]
+    for first, *others in collision_groups(found.collisions):
+        listed.append((first, _collision(session, first)))
+        listed += [(each, _entry("✗", "$text-error", line(
+            (f"{finding_subject(session, each)}: ", "bold $text-error"), "the same fault with the same fix")))
+            for each in others]
     if found.left:
         listed.append((None, _heading(f"{LEFT} ({len(found.left)})")))
     listed += [(each, _left(session, each, followers)) for each, followers in found.left_by_cause]
@@ -65,30 +77,34 @@ def _heading(words: str) -> Content:
     return line((words, "bold $text-accent"))
 
 
-def _change(session: Session, change: Change) -> Content:
+def _entry(sign: str, style: str, *rows: Content) -> Hanging:
+    """Rows behind a sign."""
+    return Hanging(line((f"{sign} ", style)), lines(*rows))
+
+
+def _change(session: Session, change: Change, *, why: bool) -> Hanging:
+    """What changes, and `why` where its reason does not stand above it."""
     taken = proposals.is_taken(session, change)
-    return lines(
-        line(("✓ applied  " if taken else "□ ", "$text-success" if taken else ""),
-             (f"{subject_words(change, session.plan)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
-             (new_words(change), "bold $text-accent")),
-        line((f"  {change.check}: ", QUIET_STYLE), change.why))
+    words = line((f"{subject_words(change, session.plan)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
+                 (new_words(change), "bold $text-accent"))
+    reason = [line((f"{change.check}: ", QUIET_STYLE), change.why)] if why else []
+    return _entry("✓ applied" if taken else "□", "$text-success" if taken else "", words, *reason)
 
 
-def _collision(session: Session, each: Collision) -> Content:
-    return lines(
-        line((f"✗ {finding_subject(session, each)}: ", "bold $text-error"),
-             f"{each.check} against {each.against}. {each.words}"),
-        line(("  Fix: ", "bold"), each.fix))
+def _collision(session: Session, each: Collision) -> Hanging:
+    return _entry("✗", "$text-error", line((f"{finding_subject(session, each)}: ", "bold $text-error"),
+                                           f"{each.check} against {each.against}. {each.words}"),
+                  line(("Fix: ", "bold"), each.fix))
 
 
-def _not_judged(session: Session, names: list[str], reason: str) -> Content:
+def _not_judged(session: Session, names: list[str], reason: str) -> Hanging:
     titles = (title_of(session.plan, "circuit", name) for name in names)
-    return line(("? ", "$text-warning"), (", ".join(titles), "bold"), f": {reason}")
+    return _entry("?", "$text-warning", line((", ".join(titles), "bold"), f": {reason}"))
 
 
-def _left(session: Session, each: Finding, followers: tuple[Finding, ...]) -> Content:
+def _left(session: Session, each: Finding, followers: tuple[Finding, ...]) -> Hanging:
     more = (followers_words(each, followers, lambda follower: finding_subject(session, follower)),) if followers else ()
-    return lines(
-        line((level_words(each), finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-        line(("  Fix: ", "bold"), each.fix), *(line(("  ", ""), words) for words in more),
-        line(("  ⚠ ", CAUTION_STYLE), each.caution))
+    sign, _, level = level_words(each).partition(" ")
+    return _entry(sign, finding_style(each),
+                  line((level, finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
+                  line(("Fix: ", "bold"), each.fix), *map(line, more), line(("⚠ ", CAUTION_STYLE), each.caution))
