@@ -41,12 +41,13 @@ def area_mm2(size: WireSize | None) -> float:
 
 def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]], demands: Demands) -> dict[PinId, Floats]:
     """Continuous current of the circuits that end on each pin in each case of the demands (cases,) [A]; NaN where it is
-    not known, as of a circuit out of scope or one that lacks a current.
+    not known, as of a circuit out of scope or one that lacks a current. Pins on which no circuit ends are left out.
 
     Wires that come to the pin add up, and so do those that go on from it: the larger sum counts.
     """
     numbers = _numbers(results)
-    return {at: through_contact_a(results, listed, demands, numbers) for at, listed in ends.items()}
+    return {at: through_contact_a(results, listed, demands, numbers) for at, listed in ends.items()
+            if any(end.owner[0] != "loom" for end in listed)}
 
 
 def through_contact_a(results: Results, ends: list[CircuitEnd], demands: Demands,

@@ -18,15 +18,9 @@ from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.role_questions import roles_asked, roles_named_otherwise_asked
 from fuseplan.checks.second_battery import far_ends, not_described
 from fuseplan.checks.strap_question import straps_asked
-from fuseplan.checks.subjects import (
-    continuous_a,
-    fuse_path,
-    fuse_subject,
-    segment_path,
-    segment_subject,
-    segment_words,
-)
+from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.switch_questions import closed_when_asked, switches_asked, unswitched_asked, unswitched_feeds_asked
+from fuseplan.checks.terminal_question import contacts_asked, terminals_asked
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.compiled_plan import FuseRow
@@ -39,9 +33,7 @@ from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Alternator
 from fuseplan.plan.part_names import in_words
-from fuseplan.plan.parts import End
 from fuseplan.quantities import writing
-from fuseplan.tables import terminals
 from fuseplan.tables.fuses import kind_words
 
 _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
@@ -153,28 +145,6 @@ def _is_first(network: Network, row: FuseRow) -> bool:
         int(network.guard[network.feed_node[before]]) < 0
 
 
-def terminals_asked(results: Results) -> Iterator[NotSaid]:
-    """The terminal in a connector: its current limit is not known. What every terminal on file carries is no question
-    of safety."""
-    segments = results.network.segments
-    for index in segments.marked.get("end", ()):
-        segment, area = segments.segment[index], float(segments.area_mm2[index])
-        for key, end in (("start", segment.start), ("end", segment.end)):
-            if end is None or end.terminal is not None or not _plugs_in(results, end):
-                continue
-            limits = [] if area != area else [terminals.terminal_limit_a(name, area) for name in terminals.TERMINALS]
-            least = min((each.value for each in limits if each is not None), default=0.0)
-            kind, name = segment_subject(results, index)
-            load = float(continuous_a(results, index).max())
-            carries = f"it carries {writing.burden(load, 'A')}" if np.isfinite(load) else "what it carries is not known"
-            where = "the connector" if end.connector is None else in_words(results.plan, "connector", end.connector)
-            where += f", pin {end.pin}" if end.pin else ""
-            yield NotSaid(kind, name, f"the terminal in {where}, on {segment_words(results, index)}",
-                          f"{carries}; a contact that is too small melts its connector "
-                          "without blowing the fuse", "terminal", segment_path(results, index, f"{key}.terminal"),
-                          not at_most(load, least))
-
-
 def bare_cables_asked(results: Results) -> Iterator[NotSaid]:
     """Cables without a fuse that the plan does not describe: how long they are, and what covers them."""
     network, plan = results.network, results.plan
@@ -252,16 +222,10 @@ def _sense_lead_asked(results: Results, alternator: Alternator) -> Iterator[NotS
         yield NotSaid("alternator", "alternator", what, why, "sense lead", "alternator.sense_feed", False)
 
 
-def _plugs_in(results: Results, end: End) -> bool:
-    """Whether an end is in a connector of which no contact current is stated."""
-    known = results.plan.connector.get(end.connector or "")
-    return (end.connector is not None or end.pin is not None) and (known is None or known.contact_current is None)
-
-
 QUESTIONS: tuple[Question, ...] = (
     whole_car_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, second_batteries_asked,
     fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked, switches_asked, unswitched_asked,
     unswitched_feeds_asked, closed_when_asked, feed_wires_asked, earth_wires_asked, straps_asked, coil_wires_asked,
-    breaking_asked, sockets_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked, flashers_asked,
-    bundles_asked)
+    breaking_asked, sockets_asked, terminals_asked, contacts_asked, interlocks_asked, exciter_asked, sense_asked,
+    flashers_asked, bundles_asked)
 """The worst first, before them what the whole car is judged by."""

@@ -190,6 +190,28 @@ def test_the_current_of_a_supply_in_a_rated_connector_is_not_taken_for_nothing()
     assert words == ["current through plug pin 1"]
 
 
+def test_a_wire_of_a_loom_does_not_take_the_current_off_its_pin() -> None:
+    plug = RATED | {"pin": {"1": pin(current="12 A")}}
+    wire = {"size": "AWG 20", "length": "1 m", "end": {"connector": "plug", "pin": "1"}}
+    for looms in ({}, {"engine": {"kind": "engine", "wire": [wire]}}):
+        only, = found(assessed({"plug": plug}, loom=looms), "contact-overloaded")
+        assert only.figure == 12.0
+
+
+@pytest.mark.parametrize(("size", "least_a"), [("0.2 mm2", 2.0), (None, 2.0), ("AWG 20", 3.0), ("4 mm2", 5.0)])
+@pytest.mark.parametrize("current_a", [1.0, 2.0, 3.0, 4.0, 40.0])
+def test_a_rating_left_out_is_asked_for_or_every_terminal_on_file_carries_the_current(
+        size: str | None, least_a: float, current_a: float) -> None:
+    """The least on file is that of a 2.8 mm push-on terminal, by its wire: TE catalogue 82004, p. 3-11."""
+    def asked(pin_keys: dict[str, Any], **keys: Any) -> list[bool]:
+        plug = {"pin": {"1": pin(current=f"{current_a} A", size=size, **pin_keys)}, **keys}
+        return [each.safety for each in assessed({"plug": plug}).not_said if each.kind == "contact"]
+
+    assert asked({}) == ([] if current_a <= least_a else [True])
+    assert not asked({}, contact_current="50 A")
+    assert not asked({"fate": "spare"})
+
+
 def ending_on_one_pin(*currents: float | None, onward: bool = False, **more: Any) -> Assessment:
     """Circuits that end on one contact; or, onward, one that comes to it and whose loads go on from it."""
     end = {"connector": "plug", "pin": "1"}
