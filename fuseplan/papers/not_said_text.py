@@ -3,7 +3,6 @@ matters and the key that says it."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 
 from fuseplan.checks.assessment import Assessment
@@ -62,18 +61,27 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) ->
     if not found:
         return []
     serious = [each for each in found if each.safety]
-    same = Counter((_line(each, serious, assessment), each.kind in TOGETHER) for each in serious)
-    texts = [text if together or times == 1 else f"{text} ({times} times)" for (text, together), times in same.items()]
+    same = asked_once(serious, assessment)
+    texts = [text for text, _ in same]
     head = f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)"
     others = len(found) - len(serious)
     asked = f"{writing.how_many(others, 'question')} that safety does not rest on"
     forms = [[*heading_lines(head, room, paint),
               *(line for text in texts[:listed] for line in paragraph(text, room, "  ? ", "      ")),
-              *([f"  … and {sum([*same.values()][listed:])} more: --full"] if len(texts) > listed else []),
+              *([f"  … and {sum(len(members) for _, members in same[listed:])} more: --full"] if same[listed:] else []),
               *(paragraph(f"{asked}: --full", room, "  · ", "      ") if others else [])]
              for listed in range(min(MOST, len(texts)), min(1, len(texts)) - 1, -1)]
     brief = f"{head}; {asked}: --full" if others else f"{head}: --full"
     return first_within([*forms, ["", *paragraph(brief, room, "", "  ")]], most)
+
+
+def asked_once(found: list[NotSaid], assessment: Assessment) -> list[tuple[str, list[NotSaid]]]:
+    """Questions in a line each, those that go together or read alike in one, with what each line asks."""
+    same: dict[str, list[NotSaid]] = {}
+    for each in found:
+        same.setdefault(_line(each, found, assessment), []).append(each)
+    return [(text if len(members) == 1 or members[0].kind in TOGETHER else f"{text} ({len(members)} times)", members)
+            for text, members in same.items()]
 
 
 def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:

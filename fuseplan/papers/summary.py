@@ -8,7 +8,7 @@ to their limits; what could not be judged. Numbers in square brackets lead to th
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from typing import Literal
 
@@ -140,10 +140,7 @@ def _kind(assessment: Assessment, heading: str, role: str, members: list[Finding
           is_worst: bool) -> Within:
     """Faults of one kind, each cause one entry, the worst first. The worst kind on the page is listed in any case, one
     entry at least; of another there is no room for the parts are named, or it is counted."""
-    same: dict[tuple[str, ...], list[Finding]] = {}
-    for each in members:
-        same.setdefault((*each.identity, *entry(assessment, each, room)), []).append(each)
-    found = [(each, len(others) + 1) for each, *others in same.values()]
+    found = told_once(assessment, members)
     subjects = list(dict.fromkeys(short_name(each, assessment) for each in members))
     brief = f"{heading.partition(':')[0]} ({len(members)}): "
     short = [["", paint(first, role), *rest] for first, *rest in (
@@ -157,6 +154,14 @@ def _kind(assessment: Assessment, heading: str, role: str, members: list[Finding
     return within
 
 
+def told_once(assessment: Assessment, members: Iterable[Finding]) -> list[tuple[Finding, int]]:
+    """Findings with how many times each is found: what reads the same stands once."""
+    same: dict[tuple[str, ...], list[Finding]] = {}
+    for each in members:
+        same.setdefault((*each.identity, *entry(assessment, each, WIDTH)), []).append(each)
+    return [(each, len(others) + 1) for each, *others in same.values()]
+
+
 def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int, most: int) -> list[str]:
     """Entries, each with how many times it is found, in at most about `most` lines, one at least, and how many more
     there are; those alike together where not all have room."""
@@ -167,7 +172,7 @@ def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int,
     groups = alike(finding for finding, _ in found)
     lines: list[str] = []
     for place, (finding, *others) in enumerate(groups):
-        own = entry(assessment, finding, room, times_of[id(finding)], _others(assessment, others, times_of))
+        own = entry(assessment, finding, room, times_of[id(finding)], others_words(assessment, others, times_of))
         if place and len(lines) + len(own) + (place + 1 < len(groups)) > most:
             rest = sum(times_of[id(each)] for group in groups[place:] for each in group)
             return [*lines, f"{INDENT}… and {rest} more: --full"]
@@ -175,9 +180,9 @@ def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int,
     return lines
 
 
-def _others(assessment: Assessment, others: Sequence[Finding], times_of: Mapping[int, int]) -> str:
+def others_words(assessment: Assessment, others: Sequence[Finding], times_of: Mapping[int, int]) -> str:
     """What else has the same fault, the first by name, the rest counted with how many times each is found."""
-    named = [f"{short_name(each, assessment)}{_times(times_of[id(each)])}" for each in others[:ALIKE]]
+    named = [f"{short_name(each, assessment)}{times_words(times_of[id(each)])}" for each in others[:ALIKE]]
     rest = sum(times_of[id(each)] for each in others[ALIKE:])
     return "; ".join([*named, *([f"and {rest} more"] if rest else [])])
 
@@ -189,11 +194,11 @@ def entry(assessment: Assessment, finding: Finding, room: int, times: int = 1, o
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
     more = f"; the same fault: {others}" if others else ""
-    return paragraph(f"{what}{_times(times)}{also} → {short_names(action(finding), assessment)} [{number}]{more}", room,
-                     INDENT + mark, INDENT * 3)
+    return paragraph(f"{what}{times_words(times)}{also} → {short_names(action(finding), assessment)} [{number}]{more}",
+                     room, INDENT + mark, INDENT * 3)
 
 
-def _times(times: int) -> str:
+def times_words(times: int) -> str:
     return f" ({times} times)" if times > 1 else ""
 
 

@@ -1,21 +1,27 @@
-"""The first page as rows one can go on from: what to do first, each with the place in the plan it leads to."""
+"""The first page as rows one can go on from: what to do first, each with the place in the plan it leads to; and the
+whole of it, with every finding and question."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Literal
 
+from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Unjudged
+from fuseplan.checks.whole_car import KIND
 from fuseplan.papers.action import action
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_checked_text import NOT_CHECKED
-from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, say_first
-from fuseplan.papers.summary import KINDS, headline, verdict
-from fuseplan.papers.worst_first import worst_first
+from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, asked_once, say_first
+from fuseplan.papers.summary import KINDS, headline, others_words, times_words, told_once, verdict
+from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.plan.part_names import part_name
 from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
+from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
 from fuseplan.workspace.findings import SIGNS, field_of
@@ -25,6 +31,11 @@ Place = tuple[Path, Path] | str
 """Form and field, or the action that goes to a screen."""
 _NAMED = 3
 """Circuits that are named of those not known for the same reason."""
+WORST_ROWS, ROWS = 6, 3
+"""Rows of the worst kind of fault and of every other kind of row that come first."""
+LISTS_ALL = "x lists all"
+LIST_ALL = "list_all"
+"""Place of a row that says how many more there are: the same list in full."""
 PLACES = {"Starts": "go_charging", "Charges": "go_charging", "Stands": "go_charging", "Nearest its limit": "go_supply"}
 
 
@@ -41,67 +52,117 @@ class SummaryRow:
     """It stands under the one before, whose fix removes it too."""
 
 
-def summary_rows(session: Session) -> Iterator[SummaryRow]:
-    """All rows: the verdict, the faults by their causes, what is not said, the car as a whole, what is not known."""
+def summary_rows(session: Session, *, whole: bool = False) -> Iterator[SummaryRow]:
+    """The verdict, the faults by their causes, what is not said, the car as a whole, what is not known: the first few
+    of each, alike ones together and each cause once, or the `whole` of it."""
     assessment = session.assessment
     role, words = verdict(assessment)
     yield SummaryRow(role, "", words, "go_circuits")
     if not (session.plan.feed or session.plan.earth):
         yield SummaryRow("unknown", "?", "No feeds, earth points or zones yet: Enter adds the usual ones of a car",
                          "add_usual")
-    first = say_first(assessment)
+    first, most = say_first(assessment), WORST_ROWS
     for heading, kind in KINDS:
         if kind == "measure" and first:
             yield SummaryRow("heading", "", f"{SAY_FIRST} ({len(first)})")
-            for each in first:
-                yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
+            yield from (_asked(session, each) for each in first)
         leading = worst_first([each for each in assessment.findings
                                if each.cause is None and finding_level(each) == kind], assessment.plan)
         if leading:
             yield SummaryRow("heading", "", f"{heading} ({len(leading)})")
-        for finding in leading:
-            yield _of(session, finding)
-            for number in finding.follows:
-                yield _of(session, assessment.findings[number], follows=True)
-    serious = [each for each in assessment.not_said if each.safety and each not in first]
-    if serious:
-        yield SummaryRow("heading", "", f"{HEADING} ({len(serious)} that safety rests on)")
-    for each in serious:
-        yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
+            yield from _each(session, leading) if whole else _first(_together(session, leading, most), most)
+            most = ROWS
+    yield from _not_said(session, [each for each in assessment.not_said if each not in first], whole)
     yield SummaryRow("heading", "", "The car as a whole")
     for what, fact in car_facts(assessment):
         yield SummaryRow("advice", "", f"{what}: {fact}", PLACES[what])
     unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
-    feeds = assessment.unknown_feeds
-    if unknown or feeds:
-        yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(feeds)})")
-    reasons: dict[str, list[JudgedCircuit]] = {}
-    for view in unknown:
-        reasons.setdefault("; ".join(view.reasons) or "see what is not said", []).append(view)
-    for words, views in reasons.items():
-        root: Path = ("circuit", views[0].id)
-        yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}", (root, root))
-    for feed, why_feed in feeds.items():
-        at = ("feed", feed)
-        name = part_name(assessment.plan, at)
-        yield SummaryRow("unknown", "?", f"{name}: {'; '.join(why_feed)}", (at, at))
+    if unknown or assessment.unknown_feeds:
+        yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(assessment.unknown_feeds)})")
+        yield from _first(_not_known(assessment, unknown), None if whole else ROWS)
     listed: dict[str, list[Unjudged]] = {}
     for check in assessment.unjudged:
         if not check.safety:
             listed.setdefault(check.words, []).append(check)
     if listed:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
-    for words, checks in listed.items():
-        names = first_few(checks, _NAMED, lambda each: short_name(each, assessment))
-        yield SummaryRow("advice", "·", f"{names}: {words}", _at(session, ".".join(checks[0].owner)))
+    yield from _first(((SummaryRow(
+        "advice", "·", f"{first_few(checks, _NAMED, lambda each: short_name(each, assessment))}: {words}",
+        _at(session, ".".join(checks[0].owner))), len(checks)) for words, checks in listed.items()),
+        None if whole else ROWS)
 
 
-def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:
-    """A finding's row; one that follows from another says only what it is."""
+def _first(rows: Iterable[tuple[SummaryRow, int]], most: int | None) -> Iterator[SummaryRow]:
+    """The first of some rows, each with how many it stands for, and how many more there are; all without a bound, and
+    where the rest takes one row as well."""
+    found = list(rows)
+    shown = found if most is None or len(found) <= most + 1 else found[:most]
+    yield from (row for row, _ in shown)
+    if rest := sum(times for _, times in found[len(shown):]):
+        yield SummaryRow("advice", "…", f"and {rest} more: {LISTS_ALL}", LIST_ALL)
+
+
+def _each(session: Session, leading: Iterable[Finding]) -> Iterator[SummaryRow]:
+    """Every finding, under each those with the same cause, which say only what they are."""
+    findings = session.assessment.findings
+    for finding in leading:
+        yield _of(session, finding, f"{headline(session.assessment, finding)} → {action(finding)}")
+        for each in map(findings.__getitem__, finding.follows):
+            yield replace(_of(session, each, headline(session.assessment, each)), follows=True)
+
+
+def _together(session: Session, leading: Sequence[Finding], most: int) -> Iterator[tuple[SummaryRow, int]]:
+    """Each cause once, with how many findings it stands for; alike ones together where not all have a row."""
+    assessment = session.assessment
+    found = told_once(assessment, leading)
+    times_of = {id(finding): times for finding, times in found}
+    for finding, *others in alike(each for each, _ in found) if len(found) > most else ([each] for each, _ in found):
+        also = f" (+{len(finding.follows)} with the same cause)" if finding.follows else ""
+        more = f"; the same fault: {others_words(assessment, others, times_of)}" if others else ""
+        yield (_of(session, finding, f"{headline(assessment, finding)}{times_words(times_of[id(finding)])}{also} → "
+                                     f"{action(finding)}{more}"),
+               sum(times_of[id(each)] for each in (finding, *others)))
+
+
+def _of(session: Session, finding: Finding, words: str) -> SummaryRow:
     role = finding_level(finding)
-    words = headline(session.assessment, finding)
-    return SummaryRow(role, SIGNS[role], words if follows else f"{words} → {action(finding)}",
-                      field_of(session, finding), finding, follows)
+    return SummaryRow(role, SIGNS[role], words, field_of(session, finding), finding)
+
+
+def _not_said(session: Session, found: Sequence[NotSaid], whole: bool) -> Iterator[SummaryRow]:
+    """The questions, those that safety rests on first; the others are counted, or listed in the `whole` of it."""
+    serious, others = ([each for each in found if each.safety == safety] for safety in (True, False))
+    if found:
+        yield SummaryRow("heading", "", f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)")
+    if whole:
+        yield from (_asked(session, each) for each in (*serious, *others))
+        return
+    yield from _first(((_asked(session, members[0], words), len(members))
+                       for words, members in asked_once(serious, session.assessment)), ROWS)
+    if others:
+        yield SummaryRow("advice", "·", f"{writing.how_many(len(others), 'question')} that safety does not rest on: "
+                                        f"{LISTS_ALL}", LIST_ALL)
+
+
+def _asked(session: Session, each: NotSaid, words: str = "") -> SummaryRow:
+    text, place = words or f"{short_name(each, session.assessment)}: {each.what}", _at(session, each.key)
+    if each.safety or each.kind == KIND:
+        return SummaryRow("unknown", "?", text, place)
+    return SummaryRow("advice", "·", text, place)
+
+
+def _not_known(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iterator[tuple[SummaryRow, int]]:
+    """Circuits that are not known, those of one reason together, and feeds of which a limit is not."""
+    reasons: dict[str, list[JudgedCircuit]] = {}
+    for view in unknown:
+        reasons.setdefault("; ".join(view.reasons) or "see what is not said", []).append(view)
+    for words, views in reasons.items():
+        root: Path = ("circuit", views[0].id)
+        yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}",
+                         (root, root)), len(views)
+    for feed, why_feed in assessment.unknown_feeds.items():
+        at = ("feed", feed)
+        yield SummaryRow("unknown", "?", f"{part_name(assessment.plan, at)}: {'; '.join(why_feed)}", (at, at)), 1
 
 
 def _at(session: Session, key: str) -> Place | None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from itertools import takewhile
 from pathlib import Path
 
 import pytest
 from textual.widgets import OptionList
 
 from fuseplan.checks import assess
-from fuseplan.papers.summary import verdict
+from fuseplan.papers.findings import finding_level
+from fuseplan.papers.summary import KINDS, first_page, told_once, verdict
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.planfile.starter import starter_plan
@@ -16,7 +19,7 @@ from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.summary import SummaryScreen
 from fuseplan.workspace.session import Session
-from fuseplan.workspace.summary import SummaryRow, summary_rows
+from fuseplan.workspace.summary import LIST_ALL, SummaryRow, summary_rows
 
 from .bursts import burst, key, keys
 from .conftest import Driver, opened
@@ -24,13 +27,13 @@ from .conftest import Driver, opened
 COUPE = shipped_folder("examples") / "coupe_turbo.toml"
 
 
-def rows_of(path: Path = COUPE) -> list[SummaryRow]:
-    return list(summary_rows(Session.open(path)))
+def rows_of(path: Path = COUPE, *, whole: bool = False) -> list[SummaryRow]:
+    return list(summary_rows(Session.open(path), whole=whole))
 
 
-def test_every_finding_above_advice_is_a_row_and_leads_to_a_place() -> None:
+def test_every_finding_above_advice_is_a_row_of_the_whole_and_leads_to_a_place() -> None:
     found = assess(read_plan(COUPE)).findings
-    rows = rows_of()
+    rows = rows_of(whole=True)
     shown = [row.finding for row in rows if row.finding is not None]
     above = [each for each in found if each.level != "advice" or each.measure]
     assert len(above) > 10
@@ -44,8 +47,58 @@ def test_what_is_to_be_entered_first_is_asked_once(tmp_path: Path) -> None:
     assert len(asked) == 1
 
 
+def stands_for(row: SummaryRow) -> int:
+    """How many findings a row says it is about."""
+    if row.place == LIST_ALL:
+        return int(row.words.split()[1])
+    own, _, others = row.words.partition("; the same fault: ")
+    return sum(int(found[1]) if (found := re.search(r"\((\d+) times\)|and (\d+) more$", each)) and found[1]
+               else int(found[2]) if found else 1 for each in (own, *filter(None, others.split("; "))))
+
+
+@pytest.mark.parametrize("rating", [None, "60 A"], ids=["as it is", "every fuse too large"])
+def test_what_comes_first_says_how_much_is_left_out(tmp_path: Path, rating: str | None) -> None:
+    """The rows of each kind stand for as many faults as there are, and the worst of them is what the first page of the
+    command line begins with."""
+    text = COUPE.read_text(encoding="utf-8")
+    (path := tmp_path / "car.toml").write_text(
+        text if rating is None else re.sub(r'rating = "\d+ A"', f'rating = "{rating}"', text), encoding="utf-8")
+    assessment, rows = assess(read_plan(path)), rows_of(path)
+    assert len(rows) < len(rows_of(path, whole=True))
+    assert not any(row.follows for row in rows)
+    assert any("the same fault" in row.words for row in rows) == (rating is not None)
+    at: list[SummaryRow] = []
+    for heading, kind in KINDS:
+        start = next((number for number, row in enumerate(rows) if row.words.startswith(heading)), len(rows))
+        of_kind = list(takewhile(lambda row: row.role != "heading", rows[start + 1:]))
+        found = told_once(assessment, [each for each in assessment.findings
+                                       if each.cause is None and finding_level(each) == kind])
+        assert sum(map(stands_for, of_kind)) == sum(times for _, times in found)
+        at += of_kind
+    assert at[0].words.partition(" → ")[0].partition(" (+")[0] in " ".join(first_page(assessment).split())
+
+
+async def test_the_whole_list_is_one_key_away_and_the_cursor_stays() -> None:
+    async with opened(COUPE) as driver:
+        await driver.press("s")
+        listed = driver.app.screen.query_one(OptionList)
+        few = listed.option_count
+        more = next(at for at, row in enumerate(rows_of()) if row.place == LIST_ALL)
+        for _ in range(more):
+            if driver.app.screen.row.place == LIST_ALL:
+                break
+            await driver.press("down")
+        before = rows_of()[more - 1]
+        await driver.press("enter")
+        assert listed.option_count > few
+        assert driver.app.screen.row.finding == before.finding
+        await driver.press("x")
+        assert listed.option_count == few
+        assert driver.app.screen.row.finding == before.finding
+
+
 def test_followers_stand_under_their_cause() -> None:
-    rows = rows_of()
+    rows = rows_of(whole=True)
     followers = [at for at, row in enumerate(rows) if row.follows]
     assert followers
     found = assess(read_plan(COUPE)).findings

@@ -24,7 +24,7 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line
-from fuseplan.workspace.summary import SummaryRow, summary_rows
+from fuseplan.workspace.summary import LIST_ALL, SummaryRow, summary_rows
 
 _STYLES = {**LEVEL_STYLES, "measure": MEASURE_STYLE, "heading": "bold $text-accent", "ok": "bold $text-success",
            "unknown": "bold $text-warning"}
@@ -49,6 +49,7 @@ class SummaryScreen(PlanScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._rows: list[SummaryRow] = []
+        self._whole = False
         self._assessed: Assessment | None = None
         """What the rows are of; None where there are none."""
 
@@ -79,15 +80,17 @@ class SummaryScreen(PlanScreen[None]):
         super().show_plan()
         if self.session.assessment is self._assessed:
             return
-        listed = self.query_one(OptionList)
-        here, rows = listed.highlighted, list(summary_rows(self.session))
+        here, rows = self.query_one(OptionList).highlighted or 0, list(summary_rows(self.session, whole=self._whole))
         self._assessed = self.session.assessment
-        if rows == self._rows:
-            return
-        self._rows = rows
+        if rows != self._rows:
+            self._list(rows, here)
+
+    def _list(self, rows: list[SummaryRow], here: int) -> None:
+        """Show rows, with the cursor on the one that leads somewhere and is nearest to `here`."""
+        self._rows, listed = rows, self.query_one(OptionList)
         listed.set_options([Option(_words(row), disabled=row.place is None) for row in rows])
         listed.highlighted = min((at for at, row in enumerate(rows) if row.place is not None),
-                                 key=lambda at: abs(at - (here or 0)))
+                                 key=lambda at: abs(at - here))
 
     def show_fault(self) -> None:
         self._rows, self._assessed = [], None
@@ -102,10 +105,22 @@ class SummaryScreen(PlanScreen[None]):
         row = self.row
         if row is None or row.place is None:
             self.action_close()
+        elif row.place == LIST_ALL:
+            self.action_list_all()
         elif isinstance(row.place, str):
             self.call_later(self.app.run_action, f"app.{row.place}")
         else:
             self.program.open_field(*row.place)
+
+    def action_list_all(self) -> None:
+        """List every finding and question, or the first few again; the cursor stays with what it stands on, or stands
+        under."""
+        self._whole = not self._whole
+        above = self._rows[:(self.query_one(OptionList).highlighted or 0) + 1]
+        rows = list(summary_rows(self.session, whole=self._whole))
+        places = [row.place for row in rows]
+        self._list(rows, next((places.index(row.place) for row in reversed(above)
+                               if row.place not in (None, LIST_ALL) and row.place in places), 0))
 
     def action_copy(self) -> None:
         """Copy the first page as plain text."""
