@@ -8,6 +8,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.seats import other_seat
 from fuseplan.checks.subjects import is_charging, segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.relays import loads_to_share_out
@@ -281,5 +282,6 @@ def insulated_alike(results: Results, segment: int) -> list[int]:
 
 
 def fuse_words(results: Results, device: int, rating_a: float) -> str:
-    """A rating for a device, with the words that it is not in stock where it is not."""
-    return results.network.stock.fuse_words(results.network.fuse_kinds[device], rating_a)
+    """A rating for a device, with the words that it is not in stock, or asks for another holder, where that is so."""
+    kind, stock = results.network.fuse_kinds[device], results.network.stock
+    return stock.fuse_words(kind, rating_a) + other_seat(results, device, rating_a)

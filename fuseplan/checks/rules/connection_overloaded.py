@@ -14,9 +14,9 @@ import numpy as np
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.seats import carries_a, holder_for, holder_words
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_subject, segment_words
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
-from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.intervals import CONTINUOUS
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
@@ -42,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for index, bound in through_holders(results).judged(results).fails:
         row, load = network.fuses[index], float(fusing.continuous_a[bound, index])
         holder = fitted[row.fuse.holder or ""]
-        limit = _carries_a(holder)
+        limit = carries_a(holder)
         yield rule.finding(
             results, fuse_subject(row),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated for "
@@ -64,7 +64,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def through_holders(results: Results) -> LimitRows:
     """The continuous load of each fuse, against what its holder carries; NaN for a holder that is not on file."""
-    held = [(index, math.nan if holder is None else _carries_a(holder)) for index, holder in _holders(results)]
+    held = [(index, math.nan if holder is None else carries_a(holder)) for index, holder in _holders(results)]
     parts = np.array([index for index, _ in held], dtype=np.int64)
     nodes = results.network.fuse_node[parts]
     return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
@@ -106,21 +106,12 @@ def _holder(network: Network, device: int) -> str | None:
     return network.fuses[device].fuse.holder
 
 
-def _carries_a(holder: terminals.Holder) -> float:
-    """What a holder carries continuously [A]; infinite where nothing is printed."""
-    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
-    return math.inf if limit is None else limit
-
-
 def _fix(results: Results, index: int, load_a: float) -> str:
     """The smallest holder on file rated for load and fuse, else the rule's own fix."""
-    kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
-    fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
-            and at_most(rating, holder.max_a) and at_most(load_a, _carries_a(holder))]
-    best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
+    best = holder_for(results.network.fuse_kinds[index], float(results.fusing.rating_a[index]), load_a)
     if best is None:
         return RULE.fix
-    return f"a {best.words} ({best.id}), rated for {writing.rating(best.max_a)}; or {RULE.fix}"
+    return f"{holder_words(best)}, rated for {writing.rating(best.max_a)}; or {RULE.fix}"
 
 
 def _rated(results: Results, index: int, terminal: str) -> Cited[float] | None:

@@ -1,0 +1,44 @@
+"""Where a fuse sits that its holder or position does not take."""
+
+from __future__ import annotations
+
+import math
+
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.proposed_ratings import seat_limit_a
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables.terminals import Holder, holders
+
+
+def carries_a(holder: Holder) -> float:
+    """What a holder carries continuously [A]; infinite where nothing is printed."""
+    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
+    return math.inf if limit is None else limit
+
+
+def holder_for(kind: str, rating_a: float, load_a: float = 0.0) -> Holder | None:
+    """The smallest holder on file rated for a fuse and its load; None where none is."""
+    fits = [holder for holder in holders().values() if holder.fuse_kind == kind and holder.max_a is not None
+            and at_most(rating_a, holder.max_a) and at_most(load_a, carries_a(holder))]
+    return min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
+
+
+def holder_words(holder: Holder) -> str:
+    """A holder to be fitted, with its id: ``a maxi in-line holder (maxi_in_line)``."""
+    return f"a {holder.words} ({holder.id})"
+
+
+def other_seat(results: Results, device: int, rating_a: float) -> str:
+    """The holder or position that a rating asks for, where that of a device takes none so large: `` in another
+    position, as its own takes 20 A at most``; empty where it does."""
+    network = results.network
+    most, fuse = seat_limit_a(network, device), network.fuses[device].fuse
+    if at_most(rating_a, most):
+        return ""
+    larger = None if fuse.holder is None else \
+        holder_for(fuse.kind, rating_a, float(results.fusing.continuous_a[0, device]))
+    if larger is not None:
+        return f" in {holder_words(larger)}"
+    place = "holder" if fuse.position is None else "position"
+    return f" in another {place}, as its own takes {writing.rating(most)} at most"

@@ -1,0 +1,70 @@
+"""A fix names no rating that holder or position does not take, or it names another one with it; what it names leaves
+neither the fault nor a fuse too large for where it sits."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.advice.edit import changed
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
+from fuseplan.planfile.read import parse_plan
+from fuseplan.tables.terminals import holders
+from tests.advice.worlds import one
+from tests.checks.check_plans import FOLDER, whole
+
+IN_WORDS = re.compile(r"(?<![\d.])(\d[\d.]*) A(?: \(not in stock\))?(?: in an? [^()]*\((\w+)\)| in another (\w+))?")
+HOLDERS = {"blade": ("blade_in_line", "blade_in_line_heavy"), "mini": ("mini_in_line",), "maxi": ("maxi_in_line",)}
+
+
+def plan(kind: str, holder: str, rating: str, current: str, size: str) -> Plan:
+    return one(f'size = "{size}"', f'fuse = {{ kind = "{kind}", rating = "{rating}", holder = "{holder}" }}', current)
+
+
+def named(finding: Finding) -> list[tuple[float, str, str]]:
+    """Ratings that a fix says to fit, with the holder it names and the other seat it asks for."""
+    fitted = re.split(r"; smallest fuse|, largest for|: the wire allows", finding.fix)[0]
+    return [(float(rating), holder, other) for rating, holder, other in IN_WORDS.findall(fitted)]
+
+
+@pytest.mark.parametrize(("kind", "holder"), [(kind, holder) for kind, fitted in HOLDERS.items() for holder in fitted])
+@pytest.mark.parametrize("size", ["1 mm2", "2.5 mm2", "6 mm2", "16 mm2"])
+@pytest.mark.parametrize("current", ["13 A", "17 A", "22 A", "41 A"])
+def test_a_rating_named_is_one_its_holder_takes(kind: str, holder: str, size: str, current: str) -> None:
+    entered, most = plan(kind, holder, "20 A", current, size), holders()[holder].max_a
+    assert most is not None
+    found = [each for each in assess(entered, "road").findings if each.check in (
+        "fuse-too-small", "fuse-exceeds-wire", "wire-overloaded", "no-fuse-fits", "blows-at-switch-on")]
+    for finding in found:
+        for rating, other, elsewhere in named(finding):
+            if rating <= most or elsewhere or "holder of its own" in finding.fix:
+                continue
+            assert other, finding.fix
+            takes = holders()[other]
+            assert takes.fuse_kind == kind
+            assert takes.max_a is not None
+            assert rating <= takes.max_a
+
+
+def test_fuse_and_holder_named_leave_no_fault() -> None:
+    entered = plan("blade", "blade_in_line", "15 A", "17 A", "6 mm2")
+    fix, = (each for each in assess(entered, "road").findings if each.check == "fuse-too-small")
+    (rating, holder, _), = named(fix)
+    assert (rating, holder) == (25.0, "blade_in_line_heavy")
+    values: dict[Path, str] = {("circuit", "one", "fuse", "rating"): f"{rating:g} A",
+                               ("circuit", "one", "fuse", "holder"): holder}
+    after = assess(changed(entered, values), "road")
+    assert not [each for each in after.findings if each.check in ("fuse-too-small", "connection-overloaded")]
+
+
+@pytest.mark.parametrize("current", ["12 A", "14 A"])
+def test_a_position_that_takes_no_larger_fuse_is_said(current: str) -> None:
+    text = whole((FOLDER / "wrong-fuse-position.passes.toml").read_text(encoding="utf-8"))
+    entered = parse_plan(text.replace('"10 A"', f'"{current}"').replace('rating = "20 A"', 'rating = "15 A"'))
+    fix, = (each for each in assess(entered, "road").findings if each.check == "fuse-too-small")
+    for rating, _, elsewhere in named(fix):
+        assert rating <= 20 or elsewhere == "position", fix.fix
