@@ -195,7 +195,7 @@ class Assessment(SolvedPlan):
         """Figures of all earth points, from the root outwards."""
         return (EarthResult(self, name) for name in self.results.network.earth_ids if name)
 
-    @cached_property
+    @property
     def whole(self) -> Spot:
         """The whole result: where its figures are found by their addresses."""
         from fuseplan.checks.result_document import ResultDocument

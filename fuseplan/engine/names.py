@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
+from fuseplan.engine.views import Kept
 from fuseplan.plan.part_names import in_words, load_in_words, title_of
 from fuseplan.trace import Who
 
@@ -23,7 +23,7 @@ class Names:
     """Names of one network's parts."""
 
     def __init__(self, network: Network) -> None:
-        self._network = network
+        self._network = self.viewed = network
 
     def consumer(self, number: int) -> str:
         """A consumer as a person would say it."""
@@ -71,7 +71,7 @@ class Names:
         count = len(self._network.condition_ids)
         return self.condition(number % count) + (", at the worst-case currents" if number >= count else "")
 
-    @cached_property
+    @Kept
     def _supply_branches(self) -> dict[int, str]:
         network = self._network
         words = self._own(network.consumers.supply_node.tolist())
@@ -79,7 +79,7 @@ class Names:
                   zip(network.circuit_ids, network.circuit_node, strict=True)}
         return words | {node: f"feed {self._point('feed', name)}" for name, node in network.feed_node.items()}
 
-    @cached_property
+    @Kept
     def _return_branches(self) -> dict[int, str]:
         network = self._network
         words = self._own(network.consumers.return_node.tolist())

@@ -50,7 +50,7 @@ class Network(CompiledPlan):
         """The same for return branches (M,) [ohm]."""
         return self.returns_given + self.returns_taken
 
-    @cached_property
+    @property
     def names(self) -> Names:
         """What its parts are called."""
         return Names(self)

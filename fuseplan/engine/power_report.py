@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +25,7 @@ from fuseplan.engine.source import ratio_of
 from fuseplan.engine.speed_curve import SpeedCurve, speed_curve
 from fuseplan.engine.standing import Standing, standing_of
 from fuseplan.engine.trip import TripResult, drive
+from fuseplan.engine.views import Kept
 from fuseplan.formulas.alternator import engine_speed, shaft_power
 from fuseplan.formulas.charge import deficit
 from fuseplan.formulas.load import load_current
@@ -71,14 +71,14 @@ class Power:
     """Power figures of one solved plan. Each part is worked out once, when first asked for."""
 
     def __init__(self, results: Results) -> None:
-        self.results = results
+        self.results = self.viewed = results
 
-    @cached_property
+    @Kept
     def battery(self) -> BatteryFacts:
         """The battery, its resistance and what follows from it."""
         return facts_of(self.results.plan.battery, self.results.network.system_v)
 
-    @cached_property
+    @Kept
     def alternator(self) -> AlternatorFacts:
         """The alternator and its hot output."""
         results = self.results
@@ -106,7 +106,7 @@ class Power:
                 chain_efficiency, engine=cited(engine, "η", "-", "efficiency of the engine"),
                 belt=cited(belt, "η", "-", "efficiency of the belt"), alternator=efficiency)))
 
-    @cached_property
+    @Kept
     def loads(self) -> LoadsTable:
         """The loads as the balance counts them."""
         return table_of(self.results.network, self.results.solution, self.results.balance)
@@ -115,29 +115,29 @@ class Power:
         """Every consumer of a condition, the largest average first."""
         return details_of(self.results.network, self.results.solution, self.results.balance, condition)
 
-    @cached_property
+    @Kept
     def worst(self) -> int:
         """The running condition with the least balance; -1 where the engine never runs."""
         balance = self.results.balance.balance_a[0]
         return min(running(self.results.network), key=lambda index: float(balance[index]), default=-1)
 
-    @cached_property
+    @Kept
     def cranking(self) -> Cranking:
         """Voltages while cranking."""
         return cranking_of(self.results.network, self.results.source, self.results.solution,
                            self.results.fuse_ohm)
 
-    @cached_property
+    @Kept
     def dip(self) -> Dip | None:
         """The first instant of cranking; None where the starter's inrush is not given."""
         return dip_of(self.results.network, self.results.source, self.results.fuse_ohm, self.cranking)
 
-    @cached_property
+    @Kept
     def alternator_cable(self) -> AlternatorCable | None:
         """Current and voltage drop of the alternator's cable."""
         return alternator_cable_of(self.results.network, self.results.source, self.results.solution)
 
-    @cached_property
+    @Kept
     def standing(self) -> Standing:
         """Standing drain, and how long the car can stand."""
         battery = self.results.plan.battery
@@ -155,12 +155,12 @@ class Power:
     def _deficit_a(self, condition: int, bound: int) -> float:
         return number(apply(deficit, balance_a=self.results.balance.battery_a[bound, condition]))
 
-    @cached_property
+    @Kept
     def has_essentials(self) -> bool:
         """Whether any load is marked essential."""
         return bool(self.results.network.marked.get("essential"))
 
-    @cached_property
+    @Kept
     def reserves(self) -> tuple[Reserve, ...]:
         """Reserve after an alternator failure in each running condition; none without capacity or essential loads."""
         chosen = running(self.results.network)
@@ -177,7 +177,7 @@ class Power:
         return tuple(reserve(self.battery, index, number(normal[place]), number(essential[place]))
                      for place, index in enumerate(chosen))
 
-    @cached_property
+    @Kept
     def least_reserve_s(self) -> float:
         """A time no reserve is shorter than, without solving the network; infinite where there is no reserve.
 
@@ -195,7 +195,7 @@ class Power:
         return min(reserve(self.battery, index, float(normal), float(essential)).total_s for index, normal, essential in
                    zip(chosen, on @ most, (on & needed) @ most, strict=True))
 
-    @cached_property
+    @Kept
     def _curves(self) -> dict[tuple[int, int], SpeedCurve]:
         return {}
 
@@ -209,16 +209,16 @@ class Power:
                 self.results.fuse_ohm, condition, bound)
         return self._curves[condition, bound]
 
-    @cached_property
+    @Kept
     def _cures(self) -> dict[int, tuple[Cure, ...]]:
         return {}
 
-    @cached_property
+    @Kept
     def alternator_size(self) -> AlternatorSize | None:
         """The size of alternator recommended wherever one is; None where none is known or sold that is enough."""
         return recommended_size(self.results)
 
-    @cached_property
+    @Kept
     def _sheds(self) -> dict[int, tuple[Shed, ...]]:
         return {}
 
@@ -238,7 +238,7 @@ class Power:
         return condition in running(self.results.network) and self.results.source.alternator_known \
             and float(self.results.balance.balance_a[0, condition]) < 0
 
-    @cached_property
+    @Kept
     def trips(self) -> tuple[str, ...]:
         """Names of the trips that can be driven, the built-in ones first."""
         return tuple(trips_of(self.results.plan))

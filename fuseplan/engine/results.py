@@ -205,7 +205,7 @@ class Results:
         """Steady temperature of each segment by heat balance in °C (S,), when asked for."""
         return steady_c(self.network, self.solution, self.demands)
 
-    @cached_property
+    @property
     def power(self) -> Power:
         """Alternator, battery, cranking, standing and trips, each part when asked for."""
         from fuseplan.engine.power_report import Power

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import random
 import tomllib
+import weakref
 from pathlib import Path
 from typing import Any
 
@@ -263,3 +265,20 @@ def test_what_is_taken_over_follows_an_edit_of_any_circuit(change: dict[str, Any
         _same_worked_out(after, whole)
         changed += not all(equal(getattr(after, each), getattr(before, each)) for each in OF_THE_STARTS)
     assert changed
+
+
+def test_an_assessment_that_nobody_holds_is_freed_at_once() -> None:
+    """The arrays of the plan before an edit do not wait for the garbage collector, whatever was asked of them."""
+    data = large_plan(24)
+    now = assess(plan_of(data))
+    gc.collect()
+    gc.disable()
+    try:
+        for number in range(3):
+            data["circuit"]["circuit_3"]["load"][0]["power"] = f"{5 + number} W"
+            now.to_dict()
+            held = [weakref.ref(each) for each in (now, now.results, now.results.network, now.results.solution)]
+            now = assess(plan_of(data), after=now)
+            assert not [each for each in held if each() is not None]
+    finally:
+        gc.enable()
