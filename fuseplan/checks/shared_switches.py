@@ -3,6 +3,7 @@ together."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
@@ -16,6 +17,7 @@ from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree
 from fuseplan.plan.parts import CRANKING_TIMES, Switch
+from fuseplan.plan.words import RatedFor
 from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
@@ -30,6 +32,8 @@ class SharedSwitch:
     ----------
     kind, name : the feed or earth point
     rating_a : its rating [A]; None where not stated
+    rated_for : the kind of load that is stated for; None for a resistive one
+    kinds : the kinds of load behind it, as far as they are stated
     known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
     carried_a : array (cases,), what it carries then [A]
     is_known : whether those are all loads behind it
@@ -40,6 +44,8 @@ class SharedSwitch:
     kind: Literal["feed", "earth"]
     name: str
     rating_a: float | None
+    rated_for: RatedFor | None
+    kinds: frozenset[str]
     known_a: Floats
     carried_a: Floats
     is_known: bool
@@ -74,7 +80,8 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     coils = consumers.kind == COIL
     current[:, coils] = consumers.reference_a[coils]
     kinds = ["coil" if coil else kind for coil, kind in zip(coils.tolist(), consumers.load_kind, strict=True)]
-    times = np.array([factor(kind, network.system_v) for kind in kinds], dtype=float)
+    times = {rated_for: np.array([factor(kind, network.system_v, rated_for) for kind in kinds], dtype=float)
+             for rated_for in {switch.rated_for for _, switch in (*fitted, *isolators)}}
     # The last place stands for consumers without a circuit.
     starters = np.zeros(len(network.circuits) + 1, dtype=bool)
     starters[[number for number in network.marked.get("role starter", ())
@@ -82,12 +89,13 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     unstated = consumers.kind == UNSTATED
     not_known = np.append(~current_known(results), False)[consumers.circuit] | unstated
     switched = ((consumers.kind == LOAD) | coils | unstated) & ~starters[consumers.circuit]
-    behind = (results, current, current * times, switched, not_known)
+    behind = (results, kinds, current, switched, not_known)
     turning = (consumers.kind == LOAD) & starters[consumers.circuit]
     known = np.where(not_known, np.nan, current)
 
     def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
-        return SharedSwitch(kind, name, _rated(switch), *_asked(tree, node, *behind),
+        return SharedSwitch(kind, name, _rated(switch), switch.rated_for,
+                            *_asked(tree, node, times[switch.rated_for], *behind),
                             _starters(tree, node, known, turning),
                             None if switch.cranking_rating is None else float(switch.cranking_rating))
 
@@ -106,11 +114,11 @@ def _rated(switch: Switch) -> float | None:
     return None if switch.rating is None else float(switch.rating)
 
 
-def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: Floats, switched: Flags,
-           not_known: Flags) -> tuple[Floats, Floats, bool]:
-    """The rating that what is known behind the switch before a node of a tree needs, what it carries then, each
-    (cases,) [A], and whether that is all."""
-    consumers = results.network.consumers
+def _asked(tree: Tree, node: int, times: Floats, results: Results, kinds: Sequence[str], current: Floats,
+           switched: Flags, not_known: Flags) -> tuple[frozenset[str], Floats, Floats, bool]:
+    """The kinds of load behind the switch before a node of a tree, the rating that what is known of them needs, each
+    with its factor, what it carries then, each (cases,) [A], and whether that is all."""
+    consumers, weighted = results.network.consumers, current * times
     behind = tree.order[tree.start[node]:tree.end[node]]
     behind = behind[switched[behind]]
     members = behind[~(not_known[behind] | np.isnan(weighted[:, behind]).any(axis=0))]
@@ -123,4 +131,4 @@ def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: F
         more = sums[bounds, worst] > asked
         asked = np.where(more, sums[bounds, worst], asked)
         carried = np.where(more, plain[bounds, worst], carried)
-    return asked, carried, len(members) == len(behind)
+    return frozenset(kinds[each] for each in members.tolist()), asked, carried, len(members) == len(behind)

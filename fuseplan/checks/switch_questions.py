@@ -12,11 +12,11 @@ from fuseplan.checks.cut_offs import starting
 from fuseplan.checks.isolators import hand_switched, supply_isolators
 from fuseplan.checks.lamp_switches import behind_switches
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.rules.switch_overloaded import switch_words, switches
 from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.relays import ADVISED_A
+from fuseplan.engine.relays import ADVISED_A, switch_to_fit
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
@@ -40,14 +40,18 @@ def switches_asked(results: Results) -> Iterator[NotSaid]:
     switching, known = results.switching, current_known(results)
     for number in np.flatnonzero(switches(results)[1]).tolist():
         name = circuit_subject(results, number)[1]
-        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
+        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"),
+                      switch_words(results, number)[1])
     for each in shared_switches(results, results.demands):
         if each.rating_a is None:
-            yield _switch(each.kind, each.name, float(each.asked_a[0]), float(each.cranking_a[0]))
+            yield _switch(each.kind, each.name, float(each.asked_a[0]),
+                          switch_to_fit(float(each.known_a[0]), float(each.carried_a[0]), each.kinds, each.rated_for),
+                          float(each.cranking_a[0]))
 
 
-def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, cranking_a: float = 0.0) -> NotSaid:
-    needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
+def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, wanted: str,
+            cranking_a: float = 0.0) -> NotSaid:
+    needed = f"it needs {wanted}" if np.isfinite(asked_a) else \
         "what it needs is not known either, as a current behind it is not stated"
     starts = not at_most(cranking_a, 0.0)
     if cranking_a > 0.0:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from fuseplan.engine.noting import of_circuits
 from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import RatedFor
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import relays as relay_tables
@@ -34,9 +35,10 @@ is a published consumer rule, the first common practice, no source."""
 
 
 @lru_cache(maxsize=256)
-def factor(load_kind: str, system_v: float) -> float:
-    """Switch rating asked for, as a multiple of the load current (AC 43.13-1B Table 11-4)."""
-    return relay_tables.switch_factor(load_kind, system_v).value
+def factor(load_kind: str, system_v: float, rated_for: RatedFor | None = None) -> float:
+    """Switch rating asked for, as a multiple of the load current (AC 43.13-1B Table 11-4); 1 for the kind of load that
+    the rating is stated for."""
+    return 1.0 if load_kind == rated_for else relay_tables.switch_factor(load_kind, system_v).value
 
 
 @dataclass(frozen=True)
@@ -54,11 +56,16 @@ def switching_of(network: Network, demands: Demands) -> Switching:
     consumers = network.consumers
     member = np.flatnonzero(consumers.kind == LOAD)
     kinds, circuits = [consumers.load_kind[number] for number in member.tolist()], len(network.circuit_ids)
-    factors = given(np.array([factor(kind, network.system_v) for kind in kinds], dtype=float), "F", "-",
-                    lambda place: f"factor of a {kinds[place]} load",
-                    lambda place: relay_tables.switch_factor(kinds[place], network.system_v).source.line())
-    weighted = apply(switch_rating, current_a=demands.load[:, FIVE_S, member], factor=factors)
     of = consumers.circuit[member]
+    stated = {number: circuit.switch.rated_for for number in network.marked.get("switch", ())
+              if (circuit := network.circuits[number]).switch is not None and circuit.switch.rated_for is not None}
+    rated_for = [stated.get(number) for number in of.tolist()] if stated else [None] * len(kinds)
+    factors = given(np.array([factor(kind, network.system_v, rated)
+                              for kind, rated in zip(kinds, rated_for, strict=True)], dtype=float), "F", "-",
+                    lambda place: f"factor of a {kinds[place]} load",
+                    lambda place: "its switch is rated for this kind of load" if kinds[place] == rated_for[place] else
+                    relay_tables.switch_factor(kinds[place], network.system_v).source.line())
+    weighted = apply(switch_rating, current_a=demands.load[:, FIVE_S, member], factor=factors)
     cases = len(weighted)
     cell = np.add.outer(np.arange(cases) * circuits, of)
     found = np.asarray(np.bincount(cell.reshape(-1), bare(weighted).reshape(-1), cases * circuits), dtype=float
@@ -185,6 +192,26 @@ def _loads_behind(network: Network, node: int) -> Ints:
     return np.asarray(behind[network.consumers.kind[behind] == LOAD])
 
 
+def switch_rated(rating_a: float, rated_for: RatedFor | None) -> str:
+    """A rating of a switch in words, with the kind of load it is stated for."""
+    return writing.rating(rating_a) + _for(rated_for)
+
+
+def switch_to_fit(asked_a: float, carried_a: float, kinds: Collection[str], rated_for: RatedFor | None = None) -> str:
+    """The rating a switch needs, in words: for a resistive load, and where all its loads are of one kind the rating
+    that is stated for that; or for the kind of load the one fitted is rated for."""
+    asked = writing.burden(asked_a, "A")
+    if rated_for is not None or at_most(asked_a, carried_a):
+        return asked + _for(rated_for)
+    of_kind = next(iter(kinds)) if len(set(kinds)) == 1 else None
+    other = f", or {writing.burden(carried_a, 'A')}{_for(of_kind)}" if of_kind in get_args(RatedFor) else ""
+    return f"{asked} resistive{other}"
+
+
+def _for(kind: str | None) -> str:
+    return f" for {kind}s" if kind is not None else ""
+
+
 def unrated_switch(required: bool) -> str:
     """What is said behind the current through a switch without a rating, where it asks for a relay or advises one."""
     limit, asked = (REQUIRED_A, "required") if required else (ADVISED_A, "advised")
@@ -208,7 +235,9 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
     switch = circuit.switch
     if switch is not None and switch.rating is not None:
         wanted, rated = writing.against(asked, switch.rating, "A")
-        return not at_most(asked, switch.rating), f"the loads ask for a switch of {wanted}, the switch is rated {rated}"
+        kind = _for(switch.rated_for)
+        return (not at_most(asked, switch.rating),
+                f"the loads ask for a switch of {wanted}{kind}, the switch is rated {rated}{kind}")
     if switch is not None or relay is not None:
         if not at_most(load_a, REQUIRED_A):
             return True, f"{drawn} {unrated_switch(required=True)}"

@@ -85,6 +85,7 @@ LOADS = PlanList("loads", "a load", (CIRCUIT,), "load", (
               ("fuse", "fuse.rating", ("fuse rating", "fuse size")),
               ("position", "fuse.position", ("fuse position", "way", "fuse no")),
               ("switch", "switch.rating", ("switch rating",)),
+              ("switch rated for", "switch.rated_for", ()),
               ("earth", "earth", ("earth point", "ground", "ground point")),
               ("drop class", "drop_class", ())),
     *_columns(("load", 0), ("load", "name", ("consumer", "load name", "device", "equipment", "item")),

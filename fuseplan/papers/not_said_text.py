@@ -23,7 +23,7 @@ MOST = 3
 NAMED = 3
 TOGETHER = {
     "role": "role of {count}: what each is for; confirm what its name says",
-    "switch_rating": "rating of the switch of {count}, and what it needs",
+    "switch_rating": "rating of the switch of {count}, and the resistive rating it needs",
     "coil_wire": "coil wires of the relay of {count}",
     "clearing": "multiple of its rating at which the fuse of {count} blows within 5 s, from its maker's sheet "
                 "(blows_at)",

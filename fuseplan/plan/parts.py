@@ -46,6 +46,7 @@ from fuseplan.plan.words import (
     MadeFor,
     Origin,
     PulseShape,
+    RatedFor,
     Stud,
     Suppression,
     Use,
@@ -215,7 +216,10 @@ source."""
 class Switch(Part):
     """A plain switch that carries the load itself."""
 
-    rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
+    rating: RatedCurrent | None = Field(None, description="rated current of the switch, for a resistive load where "
+                                        "`rated_for` names no other")
+    rated_for: RatedFor | None = Field(None, description="kind of load its maker states that rating for: lamp, motor, "
+                                       "coil; left out: a resistive load, of which a switch carries most")
     wire_before: Before | None = Field(None, strict=True, description=_BEFORE.format(
         ", in an earth lead from its earth point"))
     resistance: ContactResistance | None = Field(None, description="contact resistance")

@@ -9,6 +9,8 @@ STATES: tuple[State, ...] = get_args(State)
 
 LoadKind = Literal["resistive", "lamp", "motor", "electronic", "coil"]
 
+RatedFor = Literal["lamp", "motor", "coil"]
+
 Use = Literal["continuous", "prolonged", "intermittent", "momentary"]
 USES: tuple[Use, ...] = get_args(Use)
 

@@ -34,7 +34,8 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "Relay", f"{_contact(str(relay.get('contact')))}, coil from {_named('feed', relay.get('coil_feed'))}"
         yield "Driven by", str(relay.get("driver", "not stated")).replace("_", " ")
     if isinstance(switch, dict):
-        yield "Switch", str(switch.get("rating", "rating unknown"))
+        kind = f" for {switch['rated_for']}s" if "rated_for" in switch else ""
+        yield "Switch", f"{switch.get('rating', 'rating unknown')}{kind}"
     yield "Must run", ", ".join(table.get("must_run", ()))
     yield "Must stop", ", ".join(table.get("must_stop", ()))
     for load in table.get("load", ()):

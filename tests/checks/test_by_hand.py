@@ -76,6 +76,48 @@ def test_switch_for_ten_amperes_of_lamps() -> None:
     assert finding.limit == 20.0
 
 
+FACTORS = {"resistive": 1.0, "lamp": 5.0, "motor": 2.0, "coil": 2.0}
+"""AC 43.13-1B Table 11-4 at 12 V: nominal rating of a switch over the continuous current of its load."""
+
+
+@pytest.mark.parametrize("rated_for", [None, "lamp", "motor", "coil"])
+@pytest.mark.parametrize("kind", FACTORS)
+@pytest.mark.parametrize("where", ["circuit", "feed"])
+def test_a_switch_carries_its_rating_of_the_load_it_is_rated_for(where: str, kind: str, rated_for: str | None) -> None:
+    """A maker's rating for lamps, motors or coils is that current of such a load, the table's factor being for ratings
+    of which no load is named; any other load is counted as if the rating were for a resistive one, which errs to the
+    safe side. 4 A at 14.2 V pass by just enough and not by less."""
+    needed = 4.0 * (1.0 if kind == rated_for else FACTORS[kind])
+    load = f'current = "4 A"\nat = "14.2 V"\nkind = "{kind}"\nwhen = ["night"]\nevidence = "measured"'
+    stated = "" if rated_for is None else f', rated_for = "{rated_for}"'
+
+    def found(rating_a: float) -> list[Finding]:
+        switch = f'{{ rating = "{rating_a:.3f} A"{stated} }}'
+        own = f"switch = {switch}\n" if where == "circuit" else ""
+        text = CIRCUIT.format(load=load, more=f'{own}fuse = {{ kind = "blade", rating = "10 A" }}', size="2.5 mm2",
+                              length="1 m", zone="cabin", insulation="pvc105")
+        if where == "feed":
+            text = text.replace('feed = "bus"', 'feed = "switched"') + \
+                f'[feed.switched]\nfrom = "bus"\nlive = ["ignition", "running"]\nzone = "cabin"\nswitch = {switch}\n'
+        # What passes the rating itself is said of a feed with what else it carries.
+        return [each for check in ("switch-overloaded", "feed-overloaded") for each in of(assessed(text), check)
+                if not each.message.startswith(MEASURE_WORDS)]
+
+    assert found(1.02 * needed) == []
+    finding, = found(0.98 * needed)
+    assert finding.figure == pytest.approx(needed, rel=0.01)
+    if finding.check == "feed-overloaded":
+        assert needed == 4.0
+        return
+    # The words name the kind a rating is for, and for a switch rated for no kind both ratings that do.
+    if rated_for is not None:
+        assert finding.message.count(f" for {rated_for}s") == 2
+    elif kind in ("lamp", "motor", "coil"):
+        assert f"A resistive, or 4 A for {kind}s" in finding.message
+    else:
+        assert "resistive" not in finding.message
+
+
 @pytest.mark.parametrize(("current_a", "level"), [(5.0, None), (8.0, "advice"), (11.0, "warning")])
 def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
     """Advised above 6 A (common practice, no source), required above about 10 A (a consumer reference text)."""

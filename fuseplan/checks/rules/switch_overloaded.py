@@ -18,9 +18,10 @@ from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
-from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, unrated_switch
+from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, switch_rated, switch_to_fit, unrated_switch
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import CRANKING_TIMES
+from fuseplan.plan.words import RatedFor
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import LoadCurrent, RelayResult
 
@@ -33,13 +34,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rating, _ = switches(results)
     for number, bound in rated_switches(results).judged(results).fails:
         asked, most = float(switching.switch_a[bound, number]), float(rating[number])
+        rated_for, wanted = switch_words(results, number, bound)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
-            f"rated {writing.rating(most)}",
+            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {wanted}, this one is rated "
+            f"{switch_rated(most, rated_for)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
             consequence=None if exceeds(switching.load_a[bound, number], most) else "damages_a_part",
-            fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
+            fix=f"a relay whose coil the switch feeds, or a switch of {wanted} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
     for number, bound in unrated_switches(results).judged(results).fails:
@@ -67,11 +69,12 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for number, bound in judged.fails:
         each = fitted[number]
         asked, most, path = float(each.known_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
-        larger = f"a switch of {writing.burden(asked, 'A')} or more"
+        wanted = switch_to_fit(asked, float(each.carried_a[bound]), each.kinds, each.rated_for)
+        larger = f"a switch of {wanted} or more"
         yield rule.finding(
             results, (each.kind, each.name),
             f"{MEASURE_WORDS if bound else ''}the loads behind it{'' if each.is_known else ' that are known'} need a "
-            f"switch rated {writing.burden(asked, 'A')}, this one is rated {writing.rating(most)}",
+            f"switch rated {wanted}, this one is rated {switch_rated(most, each.rated_for)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
             consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
@@ -147,6 +150,14 @@ def switches_of_starters(results: Results) -> LimitRows:
         lambda: [(each.kind, each.name) for _, each in fitted], parts,
         np.array([each.allowed_a for _, each in fitted], dtype=float), lambda figures: np.stack(
             [shared_switches(results, figures.demands)[number].cranking_a for number in parts.tolist()], axis=1))
+
+
+def switch_words(results: Results, number: int, bound: int = 0) -> tuple[RatedFor | None, str]:
+    """The kind of load the switch of a circuit is rated for, and the rating its loads need, in words."""
+    circuit, switching = results.network.circuits[number], results.switching
+    rated_for = None if circuit.switch is None else circuit.switch.rated_for
+    return rated_for, switch_to_fit(float(switching.switch_a[bound, number]), float(switching.load_a[bound, number]),
+                                    {load.kind or "" for load in circuit.load}, rated_for)
 
 
 def switches(results: Results) -> tuple[Floats, Flags]:

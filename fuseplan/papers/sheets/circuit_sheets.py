@@ -8,6 +8,7 @@ from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.paths import Step
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.relays import switch_rated
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
@@ -53,7 +54,8 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
     if relay is not None:
         items.append(("Relay", f"{relay.contact.replace('_', ' ')}, coil suppression: {relay.suppression or '?'}"))
     elif switch is not None:
-        items.append(("Switch", "rating not stated" if switch.rating is None else writing.rating(float(switch.rating))))
+        items.append(("Switch", "rating not stated" if switch.rating is None else
+                      switch_rated(float(switch.rating), switch.rated_for)))
     items += [("Must be live", ", ".join(circuit.must_run) or "not stated"),
               ("Must be dead", ", ".join(circuit.must_stop) or "not stated"),
               ("Expected values", way.condition.called if way.condition is not None else

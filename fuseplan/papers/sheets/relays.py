@@ -21,7 +21,8 @@ _WIRED = (TableColumn("of", "Relay of"), *(TableColumn(f"pin_{pin}", pin) for pi
           TableColumn("checked", "Checked with a meter", fill_in=True))
 _NUMBERS = (TableColumn("iso", "Socket, ISO 7588"), TableColumn("din", "Relay, DIN 72552"), TableColumn("what", "What"))
 _SWITCHES = (TableColumn("of", "Switch of"), TableColumn("rating_a", "Rating", "A", True, "limit"),
-             TableColumn("current_a", "Carries", "A", True, "burden"), TableColumn("wire", "Wire behind it"), CHECK)
+             TableColumn("rated_for", "Rated for"), TableColumn("current_a", "Carries", "A", True, "burden"),
+             TableColumn("wire", "Wire behind it"), CHECK)
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -61,8 +62,9 @@ def _pins(assessment: Assessment, fitted: FittedRelay) -> tuple[Cell, ...]:
 
 
 def _switch(assessment: Assessment, fitted: FittedSwitch) -> tuple[Cell, ...]:
-    rating = fitted.switch.rating
-    return owner_title(assessment.plan, fitted.owner), None if rating is None else float(rating), fitted.current_a, \
+    rating, kind = fitted.switch.rating, fitted.switch.rated_for
+    return owner_title(assessment.plan, fitted.owner), None if rating is None else float(rating), \
+        writing.NONE if rating is None else f"{kind or 'resistive load'}{'s' if kind else ''}", fitted.current_a, \
         ", ".join(fitted.wires) or "no wire in the plan", verdict_words(assessment, fitted.owner)
 
 
