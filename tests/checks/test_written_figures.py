@@ -24,6 +24,10 @@ NEAR = 0.01
 NUMBER = re.compile(r"(?<![\w.])(−?\d+(?:\.\d+)?) ?(mA|mΩ|mV|mm²|mm|A²s|Ah|A|Ω|V|°C|r/min|min|m|s|%|days)(?![\w²/])")
 
 
+ANOTHER_RATING = re.compile(r", or [\d.]+ A for \w+s\b")
+"""The rating of a switch for one kind of load, beside that for a resistive one, which is the figure."""
+
+
 def numbers(text: str) -> Iterator[tuple[float, str]]:
     """Every figure of a text with its unit, milli units taken out."""
     for number, unit in NUMBER.findall(text):
@@ -51,7 +55,7 @@ def wrong(finding: Finding, text: str) -> list[str]:
         if value is None or not math.isfinite(value) or value == 0.0:
             continue
         others = [other for other, _ in sides(finding).values() if other is not None and other != value]
-        for number, its_unit in numbers(text):
+        for number, its_unit in numbers(ANOTHER_RATING.sub("", text)):
             if its_unit != {"d": "days"}.get(unit, unit) or not math.isclose(number, value, rel_tol=NEAR):
                 continue
             if any(math.isclose(number, other, rel_tol=NEAR) for other in others):

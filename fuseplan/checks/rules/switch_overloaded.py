@@ -41,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{switch_rated(most, rated_for)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
             consequence=None if exceeds(switching.load_a[bound, number], most) else "damages_a_part",
-            fix=f"a relay whose coil the switch feeds, or a switch of {wanted} or more",
+            fix=f"a relay whose coil the switch feeds, or a switch of at least {wanted}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
     for number, bound in unrated_switches(results).judged(results).fails:
@@ -70,7 +70,7 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         each = fitted[number]
         asked, most, path = float(each.known_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
         wanted = switch_to_fit(asked, float(each.carried_a[bound]), each.kinds, each.rated_for)
-        larger = f"a switch of {wanted} or more"
+        larger = f"a switch of at least {wanted}"
         yield rule.finding(
             results, (each.kind, each.name),
             f"{MEASURE_WORDS if bound else ''}the loads behind it{'' if each.is_known else ' that are known'} need a "
