@@ -22,8 +22,6 @@ SCALES = {"mA": ("A", 1e3), "mΩ": ("Ω", 1e3), "mV": ("V", 1e3), "mm": ("m", 1e
 NEAR = 0.01
 """A number this close to a figure, relatively, and in its unit, is taken to be that figure."""
 NUMBER = re.compile(r"(?<![\w.])(−?\d+(?:\.\d+)?) ?(mA|mΩ|mV|mm²|mm|A²s|Ah|A|Ω|V|°C|r/min|min|m|s|%|days)(?![\w²/])")
-
-
 ANOTHER_RATING = re.compile(r", or [\d.]+ A for \w+s\b")
 """The rating of a switch for one kind of load, beside that for a resistive one, which is the figure."""
 
