@@ -118,13 +118,8 @@ class Proposal:
     def not_judged(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The circuits for which something is not known with the changes made, and what, in words: that nothing is
         proposed for them is no sign that nothing needs to change."""
-        found = []
-        for name, circuit in self.plan.circuit.items():
-            if self.circuit in (None, name):
-                words = (f"out of scope: {circuit.out_of_scope.replace('_', ' ')}",) \
-                    if circuit.out_of_scope is not None else (*self.after.missing(name), *self.after.unknown(name))
-                found += [(name, words)] if words else []
-        return tuple(found)
+        return tuple((view.id, view.reasons) for view in self.after.circuits
+                     if self.circuit in (None, view.id) and view.reasons)
 
     @cached_property
     def to_measure(self) -> int:

@@ -63,7 +63,7 @@ class JudgedCircuit(CircuitResult):
     def reasons(self) -> tuple[str, ...]:
         """Why it has no verdict, what is not said left out: that it is out of scope, else what is not known."""
         scope = self.circuit.out_of_scope
-        return (*self.missing, *self.unknown) if scope is None else (scope.replace("_", " "),)
+        return (*self.missing, *self.unknown) if scope is None else (f"out of scope: {scope.replace('_', ' ')}",)
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:

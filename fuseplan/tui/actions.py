@@ -177,7 +177,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("ready", "copy", ("y",), "copy as text", "Copy the list as plain text", 3),
     Action("summary", "close", ("escape",), "circuits", "On to the circuits", 1),
     Action("summary", "go", ("enter",), "go there", "Go to the part of the plan the line is about", 2),
-    Action("summary", "list_all", ("x",), "list all", "List every finding and question, or the first few again", 3),
+    Action("summary", "list_all", ("x",), "list all", "List every finding and question, or the first few again", 5),
     Action("summary", "copy", ("y",), "copy as text", "Copy the summary as plain text"),
     Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor, where "
            "there is none for the whole plan", 4),

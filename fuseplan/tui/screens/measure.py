@@ -79,7 +79,7 @@ class MeasureScreen(PlanScreen[None]):
     def _words(self) -> str:
         """What is listed; that there is nothing to measure is said only once that is known."""
         if self._is_read and self._readings:
-            return f"{len(self._readings)} currents whose uncertainty can change a verdict, worst first"
+            return f"{len(self._readings)} currents that can change a verdict, worst first"
         if self.fault:
             return f"✗ {self.fault}"
         return "No uncertain current can change a verdict" if self._is_read else "Working out what to measure"

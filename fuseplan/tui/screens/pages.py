@@ -19,7 +19,7 @@ MENU = next(action.key for action in ACTIONS if action.name == "menu")
 """The key of the menu of all actions."""
 _SECTION_WORDS: dict[Where, str] = {
     "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
-    "supply": "Feeds and earths",
+    "supply": "Feeds and earth points",
     "report": "Reports", "measure": "Measure first", "limit_sets": "Limits side by side", "proposal": "Proposal",
     "devices": "Fuses in a short", "papers": "Papers", "looms": "Looms", "bench": "Bench",
     "ready": "Ready to power", "summary": "Summary",
@@ -94,8 +94,8 @@ def guide_page(session: Session) -> Page:
         ("n", "goes to the next finding, g to the field that fixes it. Type another value: every verdict changes at "
          "once. Ctrl+Z undoes it."),
         ("a", "adds a circuit from the library. Its lengths are examples: measure along the path the wire will take."),
-        ("2 to 9", "show feeds and earths, charging, protection, the test sheet, the papers to build from, what other "
-         "published limits say, what to measure first, and which fuse blows first. 0 lists the screens."),
+        ("2 to 9", "show feeds and earth points, charging, protection, the test sheet, the papers to build from, what "
+         "other published limits say, what to measure first, and which fuse blows first. 0 lists the screens."),
         ("s", "shows the summary: what to do first, each line with the way to its place."),
         ("w", "shows the arithmetic behind a figure with its sources, p proposes sizes and ratings that pass."),
         ("Your own car:" if file is None else "Another car:",

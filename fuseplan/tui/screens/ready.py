@@ -17,6 +17,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import COPIED, PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.reading_list import ReadingList
@@ -65,6 +66,7 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
         listed = self.query_one(OptionList)
         found, here = ready(self.session.assessment), listed.highlighted
         self.query_one("#subject", Static).update(line(("Ready to power  ", "bold"), f"{len(found)} open"))
+        widest = max((len(KIND_WORDS[item.kind]) for item in found), default=0)
         options: list[Option] = []
         self._items = []
         for stage in STAGES:
@@ -74,7 +76,8 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
                 f"  {len(mine)} open" if mine else "  nothing open", QUIET_STYLE)), disabled=True))
             for item in mine:
                 self._items.append(item)
-                options.append(Option(line((f"  {KIND_WORDS[item.kind]} ", _STYLES[item.kind]), item.words)))
+                options.append(Option(Hanging(line((f"  {KIND_WORDS[item.kind]:<{widest}} ", _STYLES[item.kind])),
+                                              line(item.words))))
         listed.set_options(options)
         able = [at for at, item in enumerate(self._items) if item is not None]
         if able:
