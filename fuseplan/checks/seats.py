@@ -30,8 +30,8 @@ def holder_words(holder: Holder) -> str:
 
 
 def other_seat(results: Results, device: int, rating_a: float) -> str:
-    """The holder or position that a rating asks for, where that of a device takes none so large: `` in another
-    position, as its own takes 20 A at most``; empty where it does."""
+    """The holder or position that a rating asks for, where that of a device takes none so large: `` (in another
+    position: its own takes 20 A at most)``; empty where it does."""
     network = results.network
     most, fuse = seat_limit_a(network, device), network.fuses[device].fuse
     if at_most(rating_a, most):
@@ -41,4 +41,4 @@ def other_seat(results: Results, device: int, rating_a: float) -> str:
     if larger is not None:
         return f" in {holder_words(larger)}"
     place = "holder" if fuse.position is None else "position"
-    return f" in another {place}, as its own takes {writing.rating(most)} at most"
+    return f" (in another {place}: its own takes {writing.rating(most)} at most)"
