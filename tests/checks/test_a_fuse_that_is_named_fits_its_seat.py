@@ -17,7 +17,7 @@ from fuseplan.tables.terminals import holders
 from tests.advice.worlds import one
 from tests.checks.check_plans import FOLDER, whole
 
-IN_WORDS = re.compile(r"(?<![\d.])(\d[\d.]*) A(?: \(not in stock\))?(?: in an? [^()]*\((\w+)\)| in another (\w+))?")
+IN_WORDS = re.compile(r"(?<![\d.])(\d[\d.]*) A(?: \(not in stock\))?(?: in an? [^()]*\((\w+)\)| \(in another (\w+))?")
 HOLDERS = {"blade": ("blade_in_line", "blade_in_line_heavy"), "mini": ("mini_in_line",), "maxi": ("maxi_in_line",)}
 
 
