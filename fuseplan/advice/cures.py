@@ -9,19 +9,17 @@ from fuseplan.advice.rating_cures import (
     asks_own_fuse,
     breaking,
     coil_fuse,
-    contact,
     equipment,
     feeds_coil,
     fits_its_seat,
     fuse,
-    is_another_contact,
     is_at_hand,
     order,
     own_fuse,
     rating,
-    suppression,
     surge,
 )
+from fuseplan.advice.relay_cures import contact, is_another_contact, suppression
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, reinsulate, size
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import is_of_the_wires

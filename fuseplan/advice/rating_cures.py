@@ -1,17 +1,16 @@
-"""Findings cured by another rating, another device above or below, a fuse, a relay or its contact."""
+"""Findings cured by another rating, another device above or below, or a fuse."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from fuseplan.advice.added_fuse import fit_fuse, is_branch
-from fuseplan.advice.coil_feed import feed_of_coils, own_feed
+from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
-from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
@@ -20,7 +19,6 @@ from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder, may_change_type, ratings_between, usual_ratings
-from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
@@ -72,18 +70,6 @@ def breaking(look: Look, finding: Finding) -> None:
         return
     draft.give_up_on(finding, "the types of fuse on file", "no larger type on file that breaks so much has a rating "
                                                            "that carries the load and protects the wire")
-
-
-def suppression(look: Look, finding: Finding) -> None:
-    """A relay with a resistor across its coil, which quenches it whichever way round it is wired."""
-    key, draft = subject_key(finding), look.draft
-    part = look.results.plan.circuit.get(finding.subject) if key[0] == "circuit" else \
-        look.results.plan.feed.get(finding.subject)
-    path = (*key, "relay", "suppression")
-    if part is None or part.relay is None or part.relay.suppression == "diode" or not draft.in_scope(path):
-        draft.give_up_on(finding, "how its coil is wired", "no other relay fixes it")
-        return
-    draft.put(path, part.relay.suppression, "resistor", finding.check, finding.message)
 
 
 def equipment(look: Look, finding: Finding) -> None:
@@ -210,49 +196,6 @@ def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tup
     faults = results.faults
     answers, _ = compare_many(lower, upper, faults.fuse_far_a[[pair.lower]], faults.prospective_a[[pair.lower]])[:2]
     return int(answers[0]) != NOT_ASSURED
-
-
-def is_another_contact(look: Look, finding: Finding) -> bool:
-    """Whether another relay contact is fitted for a surge that is too high at the worst-case current alone: no larger
-    relay is, before that is measured."""
-    relay = look.results.plan.circuit[finding.subject].relay
-    found = contact_to_fit(look.results, look.assessment.circuit(finding.subject).index, relay)
-    return found is not None and (relay is None or relay.contact != found)
-
-
-NOT_ON_FILE = "no current on file for it where it is"
-"""Why, in a few words, another relay contact is fitted where nothing is on file for the temperature of its place."""
-
-
-def contact(look: Look, finding: Finding) -> None:
-    """Another relay contact, or a relay where there was a switch alone."""
-    results, draft = look.results, look.draft
-    key = subject_key(finding)
-    part: Circuit | Feed | None = results.plan.circuit[finding.subject] if key[0] == "circuit" else \
-        results.plan.feed[finding.subject] if key[0] == "feed" else None
-    if part is None or not draft.in_scope(key):
-        draft.give_up_on(finding, OUT_OF_SCOPE, "its contact may not be changed here")
-        return
-    if key[0] == "circuit":
-        number = look.assessment.circuit(finding.subject).index
-        found = contact_to_fit(results, number, part.relay)
-    else:
-        found = contact_for_feed(results, finding.subject, 1) or contact_for_feed(results, finding.subject, 0)
-    added = draft.changes.get((*key, "relay"))
-    if found is None or (part.relay is not None and part.relay.contact == found):
-        draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
-    elif added is not None and not isinstance(added.new, str):
-        draft.put((*key, "relay"), None, {**added.new, "contact": found}, added.check, added.why)
-    elif part.relay is not None:
-        draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message,
-                  brief=NOT_ON_FILE if is_unprinted(finding) else "")
-    elif (source := part.feed if isinstance(part, Circuit) else part.upstream) is None:
-        draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
-    else:
-        # A resistor quenches the coil whichever way round it is wired; a diode would not.
-        coils = feed_of_coils(draft, results, source, finding.check, finding.message)
-        relay = {"contact": found, "coil_feed": coils, "driver": "switch", "suppression": "resistor"}
-        draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 
 
 def fuse(look: Look, finding: Finding) -> None:

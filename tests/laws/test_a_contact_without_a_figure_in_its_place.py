@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.advice import propose
-from fuseplan.advice.rating_cures import NOT_ON_FILE
+from fuseplan.advice.relay_cures import NOT_ON_FILE
 from fuseplan.checks import assess
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.limits import limit_set
