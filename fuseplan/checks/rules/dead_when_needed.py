@@ -14,7 +14,7 @@ from fuseplan.checks.other_feeds import carries, may_be_switched_off, unstated_s
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.part_names import in_words, to_enter
@@ -35,20 +35,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if number in dark:
                 yield _dark(rule, results, number, dark[number], needed, for_coils)
             continue
-        coil = circuit.relay.coil_feed if circuit.relay is not None else None
-        feed_dead = circuit.feed in network.feed_live and any(
-            not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
+        coil = circuit.relay.coil_feed if circuit.relay is not None and not rests_closed(circuit.relay) else None
+        feed_dead, coil_dead = (is_dead(results, each, dead) for each in (circuit.feed, coil))
         feeds = _feeds(results, needed, for_coils, number if feed_dead else None)
         part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else \
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
+        what = "the coil of its relay" if not feed_dead else "it, and the coil of its relay," if coil_dead else "it"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
             f"{proposed_words(network.circuit_ids[number], circuit, dead)}",
-            fix=f"take it from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
+            fix=f"take {what} from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
             if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
+
+
+def is_dead(results: Results, feed: str | None, states: Collection[str]) -> bool:
+    """Whether a feed has no supply in one of some states."""
+    live = results.network.feed_live.get(feed or "")
+    return live is not None and any(not live[STATE_INDEX[state]] for state in states)
 
 
 def _dark(rule: Rule, results: Results, number: int, at: BehindSwitch, needed: Collection[str],

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rules.dead_when_needed import is_dead
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
@@ -35,12 +36,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not conditions:
             continue
         reported.add(number)
+        feed_dead = is_dead(results, circuit.feed, {network.conditions[each].state for each in conditions})
+        keys = [circuit_path(results, number, key) for key in ("feed", "relay.coil_feed")]
         names = ", ".join(condition_words(results, condition) for condition in conditions)
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{load_words(results, index)} should be on in {names}, but then its feed or the feed of its relay coil is "
             "dead",
-            fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
+            fields=(*(keys if feed_dead else reversed(keys)),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
 

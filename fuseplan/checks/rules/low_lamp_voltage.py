@@ -2,7 +2,8 @@
 
 Light falls with the 3.4th power of the voltage: at 85 % little more than half is left. The voltage at the bulb is
 checked with the engine running, as in the published rule. A lamp that has enough where the alternator holds its voltage
-is dim for the alternator, not for its wires: only what is lacking even then is made up by wires. An alternator whose
+is dim for the alternator, not for its wires, unless these lose more than they may in any case: only what is lacking
+even then is made up by wires. An alternator whose
 output is not given is taken as holding its regulator voltage: a lamp that is dim even then fails, one that needs the
 alternator for it is not known.
 """
@@ -21,6 +22,7 @@ from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rules.voltage_drop import earth_side, supply_side
 from fuseplan.checks.subjects import (
     circuit_path,
     circuit_subject,
@@ -93,19 +95,22 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
         return [NO_FIX] * len(failing)
     whole, lacks = results.drops.whole, []
     held = held_volts(results) if failing else volts
-    of_the_joint = []
+    in_any_case = []
     for index, bound in failing:
         lost, short = float(results.drops.total_v[bound, index]), float(limit[index] - held[bound, index])
         choice, row = whole.at(bound, index, len(results.network.conditions))
         if 0 < short < lost:
             lacks.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
         elif 0 < (short := float(limit[index] - volts[bound, index])) < lost:
-            of_the_joint.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
+            in_any_case.append(Lack(index, bound, choice, row, lost, lost - short, 0, returns=True))
     found = {(lack.consumer, lack.bound): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
-    # A bad joint, mended, may leave it bright enough whatever the alternator does: that is a fault in any case.
+    # A bad joint, or a wire in which more is lost than may be, is a fault whatever the alternator does: mended, it may
+    # leave the lamp bright enough.
+    share_lost = _share_lost(results) if in_any_case else None
     found |= {(lack.consumer, lack.bound): fix for lack, fix in zip(
-        of_the_joint, drop_fixes(results, of_the_joint), strict=True) if is_a_mend(fix)}
-    mends = {(lack.consumer, lack.bound) for lack in of_the_joint}
+        in_any_case, drop_fixes(results, in_any_case), strict=True) if is_a_mend(fix) or (
+            fix.values and share_lost is not None and exceeds(share_lost[lack.bound, lack.consumer], 1.0))}
+    mends = {(lack.consumer, lack.bound) for lack in in_any_case}
     fixes = []
     for index, bound in failing:
         fix = found.get((index, bound))
@@ -117,6 +122,11 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
             fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields), values=())
         fixes.append(fix)
     return fixes
+
+
+def _share_lost(results: Results) -> Floats:
+    """What each consumer loses on the way out or back, whichever is the more, as a share of its limit (2, L)."""
+    return np.fmax(*(rows.figure(results.at_bounds) for rows in (supply_side(results), earth_side(results))))
 
 
 LIFTED_V = 0.01

@@ -1,0 +1,55 @@
+"""A strap of the body in which too much is lost is one fault: lamps that are dim for it are told with it, and no larger
+alternator is bought for them."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.planfile.starter import starter_plan
+from tests.plans import plan_of
+
+TAKEN = ("heater_blower", "heated_rear_window", "fan_resistor", "power_steering_electric", "led_dip_beams",
+         "main_beams", "wiper_front", "horn", "side_tail_left", "side_tail_right", "stop_lamps", "reverse_lamps",
+         "second_battery_split_charge", "trailer_socket", "fuel_pump_in_line")
+
+
+def with_strap(size: str) -> dict[str, Any]:
+    data = tomllib.loads(starter_plan("car", list(TAKEN)))
+    data["battery"] |= {"cold_crank": "640 A", "capacity": "70 Ah"}
+    data["alternator"] |= {
+        "rated": "100 A", "low_speed": "60 A", "pulley_ratio": 3.0,
+        "cable": [{"size": "70 mm2", "length": "1.4 m", "zone": "engine_bay", "insulation": "xlpe125"}],
+        "fuse": {"kind": "mega", "rating": "200 A", "distance": "150 mm", "zone": "battery"}}
+    data["earth"]["body_front"]["wire"][0]["size"] = size
+    return data
+
+
+def dim(data: dict[str, Any]) -> list[Finding]:
+    return [each for each in assess(plan_of(data)).findings if each.check == "low-lamp-voltage" and not each.measure]
+
+
+@pytest.mark.parametrize("size", ["2.5 mm2", "4 mm2"])
+def test_a_lamp_dim_for_a_thin_strap_is_told_with_it(size: str) -> None:
+    assert not dim(with_strap("70 mm2"))
+    found, findings = dim(with_strap(size)), assess(plan_of(with_strap(size))).findings
+    assert found
+    for each in found:
+        assert each.fields[0] == "earth.body_front.wire.0.size", (each.subject, each.fix)
+        assert each.cause is not None
+        assert findings[each.cause].fields[0] == each.fields[0]
+
+
+def test_a_lamp_dim_for_its_own_thin_wire_is_told_the_wire() -> None:
+    good = with_strap("70 mm2")
+    thin = copy.deepcopy(good)
+    thin["circuit"]["stop_lamps"]["wire"][0] |= {"size": "0.75 mm2", "length": "9 m"}
+    known = {each.subject for each in dim(good)}
+    found = [each for each in dim(thin) if each.subject not in known]
+    assert [each.subject for each in found] == ["stop_lamps"]
+    assert found[0].fields[0] == "circuit.stop_lamps.wire.0.size"
