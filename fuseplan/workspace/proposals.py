@@ -8,7 +8,7 @@ from functools import partial
 from fuseplan.advice import Change, Proposal, propose
 from fuseplan.advice.proposal import Plain
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.propose_text import new_words, part_words, subject_words
+from fuseplan.papers.proposed_changes import new_words, part_words, subject_words
 from fuseplan.plan.references import Path
 from fuseplan.workspace.session import Session
 

@@ -11,7 +11,7 @@ from fuseplan.checks import assess
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.limits import limit_set
 from fuseplan.papers.paragraphs import unpainted
-from fuseplan.papers.propose_text import reason_words
+from fuseplan.papers.proposed_changes import reason_words
 from fuseplan.papers.summary import LINES, unknown_lines
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan

@@ -7,7 +7,7 @@ import pytest
 
 from fuseplan.advice.proposal import Change
 from fuseplan.exchange.wire_places import called
-from fuseplan.papers.propose_text import part_words, subject_words
+from fuseplan.papers.proposed_changes import part_words, subject_words
 from fuseplan.plan.references import part_kind_words
 from fuseplan.planfile.read import parse_plan
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from fuseplan.advice import propose
 from fuseplan.advice.proposal import Proposal
 from fuseplan.limits import limit_set
-from fuseplan.papers.propose_text import JOINED_FROM, propose_text
+from fuseplan.papers.propose_text import propose_text
+from fuseplan.papers.proposed_changes import JOINED_FROM
 from fuseplan.planfile.read import parse_plan
 
 HEAD = """

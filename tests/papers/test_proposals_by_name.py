@@ -11,6 +11,7 @@ import pytest
 from fuseplan.advice import Change, Collision, Proposal, propose
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.plan.part_names import title_of
+from fuseplan.plan.references import part_kind_words
 from fuseplan.tui.screens.proposal_lines import texts
 from fuseplan.workspace.proposals import take
 from fuseplan.workspace.session import Session
@@ -34,7 +35,7 @@ def test_every_row_of_the_screen_begins_with_the_name(proposed: tuple[Session, P
         if item is None or (isinstance(item, Change) and item.path[0] == "alternator"):
             continue
         kind = str(item.path[0]) if isinstance(item, Change) else item.subject_kind
-        head = content.plain.splitlines()[0]
+        head = str(content).splitlines()[0]
         assert title_of(session.plan, kind, item.subject) in head
         assert f"{kind} {item.subject}" not in head or title_of(session.plan, kind, item.subject) == item.subject
         seen |= {(type(item), kind)}
@@ -48,8 +49,9 @@ def test_the_text_names_every_part_that_changes(proposed: tuple[Session, Proposa
         rows = text.split("Changes (")[1].split("\n\n")[0].splitlines()[2:]
         assert len(rows) >= len(found.changes) > 1
         for change in found.changes:
-            title = title_of(session.plan, str(change.path[0]), change.subject)
-            assert any(row.strip().startswith((title, f"{change.path[0]} {title}")) for row in rows), title
+            kind = str(change.path[0])
+            title = title_of(session.plan, kind, change.subject)
+            assert any(row.strip().startswith((title, f"{part_kind_words(kind)} {title}")) for row in rows), title
 
 
 def test_undo_says_the_name_of_what_was_changed(proposed: tuple[Session, Proposal]) -> None:
@@ -63,5 +65,5 @@ def test_what_cannot_all_be_met_is_said_by_name(proposed: tuple[Session, Proposa
     session, found = proposed
     collision = Collision("circuit", "fan", "voltage-drop", "existing wires", "too much is lost", "fit a thicker wire")
     rows = texts(session, replace(found, collisions=(collision,)))
-    shown = [content.plain for item, content in rows if isinstance(item, Collision)]
+    shown = [str(content) for item, content in rows if isinstance(item, Collision)]
     assert [text.startswith("✗ Radiator fan: ") for text in shown] == [True]

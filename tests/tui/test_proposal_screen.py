@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.papers.propose_text import joined_by_reason, joined_words
+from fuseplan.papers.proposed_changes import joined_by_reason, joined_words
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities import writing
 from fuseplan.tui.screens.proposal import ProposalScreen

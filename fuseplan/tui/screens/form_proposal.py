@@ -8,7 +8,8 @@ from textual.worker import get_current_worker
 
 from fuseplan.advice import Change, Proposal
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.propose_text import CAUTION, new_words, nothing_words, now_words, part_words
+from fuseplan.papers.propose_text import CAUTION, nothing_words
+from fuseplan.papers.proposed_changes import new_words, now_words, part_words
 from fuseplan.plan.references import Path, place
 from fuseplan.quantities import writing
 from fuseplan.tui.screens.base import PlanScreen, background

@@ -15,14 +15,16 @@ from fuseplan.papers.propose_text import (
     by_others_words,
     collision_groups,
     followers_words,
+    not_judged_groups,
+    nothing_words,
+    saving_words,
+)
+from fuseplan.papers.proposed_changes import (
     joined_by_reason,
     joined_words,
     new_words,
-    not_judged_groups,
-    nothing_words,
     now_words,
     part_words,
-    saving_words,
     subject_words,
 )
 from fuseplan.plan.part_names import title_of
