@@ -24,9 +24,10 @@ def whole_car_asked(results: Results) -> Iterator[NotSaid]:
                      "it", "capacity")
     if alternator is not None and not machine_of(alternator).known:
         why = "whether the battery is charged, and the voltage with the engine running, cannot be worked out without it"
-        safety = any(_has_parts(results, *each) for each in results.charged_through)
+        safety = bool(alternator.cable or alternator.fuse) or any(
+            _has_parts(results, *each) for each in results.charged_through)
         if safety:
-            why += ", nor whether feeds, fuses, switches and straps carry what it gives to a flat battery"
+            why += ", nor whether its cable, feeds, fuses, switches and straps carry what it gives to a flat battery"
         if alternator.machine == "dynamo":
             key = next(key for key in ("rated", "cut_in", "full_output") if getattr(alternator, key) is None)
             yield _asked("alternator", "rated output of the dynamo, and the speeds from which it charges and gives it",

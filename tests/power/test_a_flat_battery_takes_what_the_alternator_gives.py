@@ -16,7 +16,8 @@ WIRE = [{"size": "35 mm2", "length": "1 m", "zone": "bay", "insulation": "xlpe12
 
 def car(fuse_a: float | None = 200.0, rated: bool = True, at: str = "stud", switch_a: float | None = None,
         strap: str = "35 mm2", load_a: float = 10.0, evidence: str = "limit", duty: float = 1.0,
-        stud: str = "35 mm2", loads: int = 1) -> Assessment:
+        stud: str = "35 mm2", loads: int = 1, earth: str = "engine", cable: str = "35 mm2",
+        protected: bool = True) -> Assessment:
     """A car with a stud behind a fuse, loads on it, and an alternator on the stud or on the post."""
     fuse = {} if fuse_a is None else {"fuse": {"kind": "mega", "rating": f"{fuse_a:g} A", "distance": "100 mm",
                                                "zone": "bay"}}
@@ -26,8 +27,9 @@ def car(fuse_a: float | None = 200.0, rated: bool = True, at: str = "stud", swit
         "feed": {"post": {"zone": "bay"}, "stud": {"from": "post", "zone": "bay", "wire": [{**WIRE[0], "size": stud}],
                                                    **fuse, **switch}},
         "earth": {"negative": {}, "engine": {"to": "negative", "engine": True, "wire": [{**WIRE[0], "size": strap}]}},
-        "alternator": {"feed": at, "earth": "engine", "cable": WIRE,
-                       "fuse": {"kind": "mega", "rating": "175 A", "distance": "100 mm", "zone": "bay"},
+        "alternator": {"feed": at, "earth": earth, "cable": [{**WIRE[0], "size": cable, "cover": "sleeve"}],
+                       **({"fuse": {"kind": "mega", "rating": "175 A", "distance": "100 mm", "zone": "bay"}}
+                          if protected else {}),
                        **({"rated": f"{RATED_A:g} A"} if rated else {})},
         "circuit": {"heater": {"feed": "stud", "earth": "negative", "role": "heated_glass", "wire": WIRE,
                                "load": [{"current": f"{load_a:g} A", "kind": "electronic", "evidence": evidence,
@@ -75,6 +77,17 @@ def test_safety_rests_on_an_output_that_is_not_given(at: str) -> None:
                and each.kind == "whole_car"]
     assert asked.safety
     assert not [each for each in car(at=at).not_said if each.subject == "alternator" and each.kind == "whole_car"]
+
+
+@pytest.mark.parametrize("protected", [True, False])
+def test_safety_rests_on_it_for_its_own_cable_alone(protected: bool) -> None:
+    """Earthed at the battery's post there is no strap in its way, yet the cable carries all it gives."""
+    thin, unknown = (car(rated=rated, at="post", earth="negative", cable="6 mm2", protected=protected)
+                     for rated in (True, False))
+    assert ("wire-overloaded", "danger") in {(each.check, each.level) for each in thin.findings_for(
+        "alternator", "alternator")}
+    assert [each.safety for each in unknown.not_said if each.subject == "alternator" and each.kind == "whole_car"] \
+        == [True]
 
 
 @pytest.mark.parametrize(("fuse_a", "fails"), [(60.0, True), (80.0, True), (200.0, False)])
