@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 
 import pytest
 
@@ -11,6 +12,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Battery, Plan
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 from tests.advice.worlds import one
 from tests.plans import plan_of, random_plan
@@ -67,3 +69,18 @@ def test_a_type_is_named_and_proposed() -> None:
     proposal = propose(entered, limit_set("road"), look_for_savings=False)
     assert [each.new for each in proposal.changes if each.path[-1] == "kind"] == ["mega"]
     assert of_breaking(proposal.after) == []
+
+
+def test_fuses_that_break_too_little_for_want_of_one_at_the_battery_are_told_with_it() -> None:
+    data = tomllib.loads(starter_plan("car", ["fan_single", "horn", "heater_blower", "radio"]))
+    data["battery"] |= {"cold_crank": "640 A", "capacity": "70 Ah"}
+    fuse = data["feed"]["main_bus"].pop("fuse")
+    findings = assess(plan_of(data)).findings
+    small = [each for each in findings if each.check == "breaking-capacity" and each.level == "warning"]
+    assert len(small) > 2
+    for each in small:
+        assert each.cause is not None
+        assert (findings[each.cause].check, findings[each.cause].subject) == ("no-fuse", "main_bus")
+    data["feed"]["main_bus"]["fuse"] = fuse
+    assert not [each for each in assess(plan_of(data)).findings
+                if each.check == "breaking-capacity" and each.level == "warning"]

@@ -9,7 +9,7 @@ breaks.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import lru_cache
 
 import numpy as np
@@ -18,11 +18,14 @@ from numpy.typing import NDArray
 from fuseplan.checks.fuse_to_fit import larger_words, suits_range, types_that_break
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.rules.no_fuse import feeds_to_fuse
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.at_limit import exceeds, within
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import battery_known
+from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
@@ -76,8 +79,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         # Where nothing on file breaks more there is one thing to do, said once.
         nearest = max(beyond, key=lambda top: float(prospective[top]))
         first[nearest] += [index for top in beyond if top != nearest for index in first.pop(top)]
+    to_fuse = feeds_to_fuse(results) if first else set()
     for top, members in first.items():
-        row = network.fuses[top]
+        row, ahead = network.fuses[top], _without_fuse_ahead(results, top, to_fuse)
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
         others = f"; the same for {len(members) - 1} more {'fuse' if len(members) == 2 else 'fuses'} behind it" \
@@ -88,9 +92,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            fix=_fix(results, top),
-            fields=(fuse_path(row, "kind"),),
+            fix=_fix(results, top) if ahead is None else
+            f"fit a bolt-in fuse where the wire to {in_words(results.plan, 'feed', ahead)} starts: it has none",
+            fields=(*(() if ahead is None else (f"feed.{ahead}.fuse.rating",)), fuse_path(row, "kind")),
         )
+
+
+def _without_fuse_ahead(results: Results, device: int, to_fuse: Collection[str]) -> str | None:
+    """The feed on the way to a device, the nearest to the battery, of those that lack a fuse."""
+    (kind, name), plan = results.network.fuses[device].owner, results.plan
+    feed = plan.circuit[name].feed if kind == "circuit" else name if kind == "feed" else None
+    return next((each for each in reversed(list(way_to(plan, feed))) if each in to_fuse), None)
 
 
 def _fix(results: Results, device: int) -> str:

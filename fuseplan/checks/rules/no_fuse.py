@@ -32,8 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     circuits = [network.circuit_ids[number] for number in bare
                 if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None
                 and not only_named(network.circuits[number])]
-    feeds = [name for name, feed in plan.feed.items()
-             if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
+    feeds = _bare_feeds(results)
     yield from _joined_unfused(rule, results)
     yield from _coils_unfused(rule, results)
     if not circuits and not feeds:
@@ -48,6 +47,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for subject, excuse, reason in failing:
         yield _finding(rule, results, subject, excuse, reason, allowed,
                        _for_both(plan, unfused, subject, excuse, unfused_feeds))
+
+
+def _bare_feeds(results: Results) -> list[str]:
+    """Feeds to which a wire leads that no fuse protects."""
+    network = results.network
+    return [name for name, feed in results.plan.feed.items()
+            if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
+
+
+def feeds_to_fuse(results: Results) -> set[str]:
+    """Those of them that may not go without one."""
+    bare = _bare_feeds(results)
+    unfused = Unfused(results.network) if bare else None
+    return {name for name in bare if unfused is not None and not unfused.feed(name).holds}
 
 
 def _for_both(plan: Plan, unfused: Unfused, subject: Subject, excuse: Excuse, feeds: set[str]) -> str | None:
