@@ -10,23 +10,16 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import NamedTuple
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Mapping, Sequence
 
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
+from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
 from fuseplan.checks.fixes import copper_mm2, size_of_copper
-from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
+from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
-
-Floats = NDArray[np.float64]
-Key = tuple[str, str, bool]
-"""Owner of a wire, and whether it is on the earth side."""
 
 MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
@@ -47,53 +40,13 @@ SPARE_SHARE = 0.25
 by this share more than is asked."""
 
 
-class Lack(NamedTuple):
-    """A load that loses too much on a part of its way."""
-
-    consumer: int
-    bound: int
-    choice: int
-    row: int
-    """Solution and row in which it is worst."""
-    lost_v: float
-    most_v: float
-    """What it loses on that part, and what it may lose there."""
-    origin: int
-    """Supply node that part begins at; 0 is the battery post."""
-    supply: bool = True
-    returns: bool = False
-    """The sides that part lies on."""
-
-
-class _Wire(NamedTuple):
-    """The wire of one part on the way, and what it loses."""
-
-    segments: tuple[int, ...]
-    volts: float
-    is_own: bool
-
-
-class _Way(NamedTuple):
-    """What is on the way of a lack, and how much more a load draws once it loses less."""
-
-    wires: dict[Key, _Wire]
-    rises: float
-    stated: dict[StatedResistance, float]
-    """What is lost in each resistance stated beside the wires [V]."""
-
-    @property
-    def most_in_wires_v(self) -> float:
-        """What the wire that loses most of them all loses [V]."""
-        return max((wire.volts for wire in self.wires.values()), default=0.0)
-
-
 def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
     """A fix for each of some lacks, those of one cause with one and the same change of it."""
     if not results.fixes_wanted:
         return [NO_FIX] * len(lacks)
     on = {returns: segments_on(results, returns) for returns in (False, True)}
     stated = stated_resistances(results) if lacks else []
-    ways = [_way(results, each, on, stated) for each in lacks]
+    ways = [way_of(results, each, on, stated) for each in lacks]
     found: dict[int, DropFix] = {}
     for number, (lack, way) in enumerate(zip(lacks, ways, strict=True)):
         fix = _in_stated(results, lack, way) or _own_wire(results, lack, way)
@@ -114,43 +67,13 @@ def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
             for number, (lack, way) in enumerate(zip(lacks, ways, strict=True))]
 
 
-def _way(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[int]]],
-         stated: Sequence[StatedResistance]) -> _Way:
-    network, solution = results.network, results.choices[lack.choice]
-    consumers, owners = network.consumers, network.segments.owner
-    mine = network.circuit_ids[int(consumers.circuit[lack.consumer])]
-    members: dict[Key, list[int]] = defaultdict(list)
-    beside: dict[StatedResistance, float] = {}
-    ends = ((network.supply, int(consumers.supply_node[lack.consumer]), False, lack.supply, lack.origin),
-            (network.returns, int(consumers.return_node[lack.consumer]), True, lack.returns, 0))
-    for tree, node, returns, wanted, origin in ends:
-        current_a = solution.return_a if returns else solution.supply_a
-        for each in on_way(results, stated, returns, node, origin) if wanted else ():
-            beside[each] = abs(float(current_a[lack.row, each.node])) * each.ohm
-        while wanted and node not in (0, origin):
-            for index in on[returns](node):
-                members[(*owners[index], returns)].append(index)
-            node = int(tree.parent[node])
-    wires = {key: _Wire(tuple(each), _volts(solution.segment_a, solution.segment_ohm, lack.row, each),
-                        key[:2] == ("circuit", mine)) for key, each in members.items()}
-    across = float(solution.across_v[lack.row, lack.consumer])
-    gained = lack.lost_v - lack.most_v
-    rises = 1.0 + gained / across if across > 0 and consumers.exponent[lack.consumer] > 0 else 1.0
-    return _Way(wires, rises, beside)
-
-
-def _volts(current_a: Floats, ohm: Floats, row: int, segments: Iterable[int]) -> float:
-    numbers = list(segments)
-    return float(np.abs(current_a[row, numbers] * ohm[row, numbers]).sum())
-
-
-def _times(lack: Lack, way: _Way, volts: float) -> float:
+def _times(lack: Lack, way: Way, volts: float) -> float:
     """How many times the copper a part of the way needs to cure a lack alone; infinite where it cannot."""
     elsewhere = (lack.lost_v - volts) * way.rises
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def _sized(results: Results, wire: _Wire, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
+def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
     """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
     be fitted, `largest` times what it has."""
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
@@ -160,7 +83,7 @@ def _sized(results: Results, wire: _Wire, times: float, largest: float = LARGEST
     return sizes if len(sizes) == len(found) else None
 
 
-def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: float
+def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
             ) -> tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]]:
     """The change of one part's wire: in words, the key of its thinnest segment first, and what to enter."""
     area = results.network.segments.area_mm2
@@ -173,7 +96,7 @@ def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: floa
     return words, (keys[0][0],), keys
 
 
-def _in_stated(results: Results, lack: Lack, way: _Way, alone: bool = True) -> DropFix | None:
+def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> DropFix | None:
     """The fix where one resistance beside the wires loses more than all the rest of the way, so that no thicker wire
     takes that away, or more than any wire and, where it is to do so `alone`, mended cures it; with what is to be done
     about the rest."""
@@ -192,7 +115,7 @@ def _in_stated(results: Results, lack: Lack, way: _Way, alone: bool = True) -> D
     return DropFix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields))
 
 
-def _without(lack: Lack, way: _Way, part: StatedResistance) -> Lack:
+def _without(lack: Lack, way: Way, part: StatedResistance) -> Lack:
     """What is lacking with one of the resistances beside the wires mended."""
     gained = way.stated[part] * part.gain_ohm / part.ohm if part.ohm > 0 else 0.0
     return lack if gained <= 0 else lack._replace(lost_v=(lack.lost_v - gained) * way.rises)
@@ -203,16 +126,16 @@ def is_a_mend(fix: DropFix) -> bool:
     return not fix.values and len(fix.fields) == 1 and fix.fields[0].endswith("resistance")
 
 
-def _mended(part: StatedResistance, way: _Way) -> DropFix:
+def _mended(part: StatedResistance, way: Way) -> DropFix:
     return DropFix(f"{part.mend}: {writing.burden(way.stated[part], 'V')} of the drop is in it", (part.path,))
 
 
-def _own(way: _Way) -> _Wire | None:
+def _own(way: Way) -> WireOnWay | None:
     """The circuit's own wire, of both sides where both are judged: the one that loses more."""
     return max((wire for wire in way.wires.values() if wire.is_own), key=lambda wire: wire.volts, default=None)
 
 
-def _own_wire(results: Results, lack: Lack, way: _Way) -> DropFix | None:
+def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
     """The circuit's own wire, where that loses more than anything it shares and cures the lack."""
     own = _own(way)
     shared = max((wire.volts for wire in way.wires.values() if not wire.is_own), default=0.0)
@@ -228,7 +151,7 @@ def _own_wire(results: Results, lack: Lack, way: _Way) -> DropFix | None:
     return DropFix(*_change(results, own, sizes, times))
 
 
-def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way], left: list[int]
+def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way], left: list[int]
                    ) -> list[tuple[Key | StatedResistance, list[int], float]]:
     """What shared wires and resistances are the cause of what is left, each with the lacks it alone cures and, of a
     wire, its copper as a multiple of what it has; the one that cures most first."""
@@ -254,17 +177,17 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[_Way]
     return found
 
 
-def _largest(lack: Lack, way: _Way, key: Key) -> tuple[float, float]:
+def _largest(lack: Lack, way: Way, key: Key) -> tuple[float, float]:
     """How many times the copper a shared wire may need, and may be given: more where most of the drop is lost in it."""
     return (SHARED_TIMES, SHARED_TIMES) if way.wires[key].volts > lack.lost_v / 2 and key[0] in ("feed", "earth") else \
         (MOST_TIMES, LARGEST_TIMES)
 
 
-def _lost_in(way: _Way, part: Key | StatedResistance) -> float:
+def _lost_in(way: Way, part: Key | StatedResistance) -> float:
     return way.stated[part] if isinstance(part, StatedResistance) else way.wires[part].volts
 
 
-def _shared_fix(results: Results, way: _Way, key: Key, times: float) -> DropFix:
+def _shared_fix(results: Results, way: Way, key: Key, times: float) -> DropFix:
     wire, own = way.wires[key], _own(way)
     sizes = _sized(results, wire, times, SHARED_TIMES)
     assert sizes is not None
@@ -287,7 +210,7 @@ def _few(results: Results, sizes: Mapping[int, str]) -> bool:
     return all(few_steps(results, segment, size) for segment, size in sizes.items())
 
 
-def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -> DropFix:
+def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) -> DropFix:
     """The fix where no wire alone is enough: the shared one that loses most, and the circuit's own for the rest."""
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}

@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
-from fuseplan.checks.drop_fixes import Lack, drop_fixes, is_a_mend
+from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
+from fuseplan.checks.drop_ways import Lack
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN

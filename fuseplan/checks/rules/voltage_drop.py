@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fix import together
-from fuseplan.checks.drop_fixes import Lack, drop_fixes
+from fuseplan.checks.drop_fixes import drop_fixes
+from fuseplan.checks.drop_ways import Lack
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import (

@@ -1,0 +1,89 @@
+"""What is on the way of a load that loses too much: the wires and the resistances stated beside them, and what is lost
+in each."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.stated_resistances import StatedResistance, on_way
+from fuseplan.engine.results import Results
+
+Floats = NDArray[np.float64]
+Key = tuple[str, str, bool]
+"""Owner of a wire, and whether it is on the earth side."""
+
+
+class Lack(NamedTuple):
+    """A load that loses too much on a part of its way."""
+
+    consumer: int
+    bound: int
+    choice: int
+    row: int
+    """Solution and row in which it is worst."""
+    lost_v: float
+    most_v: float
+    """What it loses on that part, and what it may lose there."""
+    origin: int
+    """Supply node that part begins at; 0 is the battery post."""
+    supply: bool = True
+    returns: bool = False
+    """The sides that part lies on."""
+
+
+class WireOnWay(NamedTuple):
+    """The wire of one part on the way, and what it loses."""
+
+    segments: tuple[int, ...]
+    volts: float
+    is_own: bool
+
+
+class Way(NamedTuple):
+    """What is on the way of a lack, and how much more a load draws once it loses less."""
+
+    wires: dict[Key, WireOnWay]
+    rises: float
+    stated: dict[StatedResistance, float]
+    """What is lost in each resistance stated beside the wires [V]."""
+
+    @property
+    def most_in_wires_v(self) -> float:
+        """What the wire that loses most of them all loses [V]."""
+        return max((wire.volts for wire in self.wires.values()), default=0.0)
+
+
+def way_of(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[int]]],
+           stated: Sequence[StatedResistance]) -> Way:
+    """What is on the way of a load, from the segments `on` each branch of both sides and all resistances stated."""
+    network, solution = results.network, results.choices[lack.choice]
+    consumers, owners = network.consumers, network.segments.owner
+    mine = network.circuit_ids[int(consumers.circuit[lack.consumer])]
+    members: dict[Key, list[int]] = defaultdict(list)
+    beside: dict[StatedResistance, float] = {}
+    ends = ((network.supply, int(consumers.supply_node[lack.consumer]), False, lack.supply, lack.origin),
+            (network.returns, int(consumers.return_node[lack.consumer]), True, lack.returns, 0))
+    for tree, node, returns, wanted, origin in ends:
+        current_a = solution.return_a if returns else solution.supply_a
+        for each in on_way(results, stated, returns, node, origin) if wanted else ():
+            beside[each] = abs(float(current_a[lack.row, each.node])) * each.ohm
+        while wanted and node not in (0, origin):
+            for index in on[returns](node):
+                members[(*owners[index], returns)].append(index)
+            node = int(tree.parent[node])
+    wires = {key: WireOnWay(tuple(each), _volts(solution.segment_a, solution.segment_ohm, lack.row, each),
+                            key[:2] == ("circuit", mine)) for key, each in members.items()}
+    across = float(solution.across_v[lack.row, lack.consumer])
+    gained = lack.lost_v - lack.most_v
+    rises = 1.0 + gained / across if across > 0 and consumers.exponent[lack.consumer] > 0 else 1.0
+    return Way(wires, rises, beside)
+
+
+def _volts(current_a: Floats, ohm: Floats, row: int, segments: Iterable[int]) -> float:
+    numbers = list(segments)
+    return float(np.abs(current_a[row, numbers] * ohm[row, numbers]).sum())
