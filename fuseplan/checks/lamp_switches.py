@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import ENGINE_ROLES, UNIT_ROLES
-from fuseplan.checks.other_feeds import unstated_switches
+from fuseplan.checks.other_feeds import LAMPS, LIT, unstated_switches
 from fuseplan.engine.results import Results
 from fuseplan.plan.roles import must_run, role_of
 from fuseplan.plan.words import CircuitRole
@@ -15,8 +15,6 @@ from fuseplan.records import dataclass
 
 NEEDED_DARK_OR_NOT: tuple[CircuitRole, ...] = ("horn", "stop_lamps", "hazard_lamps", "indicators")
 """Circuits that warn others and must do so with the lamps on or off."""
-LIT: frozenset[str] = frozenset(("headlamps", "side_lamps"))
-LAMPS = LIT | {"fog_lamps", "work_lamps", "interior_lamps", "reverse_lamps"}
 KEYED = frozenset((*ENGINE_ROLES, *UNIT_ROLES, "starter"))
 """Circuits behind the ignition switch or a battery isolator: what else is behind it is live as the states say."""
 OF_ONE_SWITCH = {"hazard_lamps": "indicators"}

@@ -10,6 +10,12 @@ from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
+from fuseplan.plan.roles import role_of
+
+LIT: frozenset[str] = frozenset(("headlamps", "side_lamps"))
+LAMPS = LIT | {"fog_lamps", "work_lamps", "interior_lamps", "reverse_lamps"}
+LAMP_TERMINALS = ("55", "56", "57", "58")
+"""Front fog lamps, headlamps, parking lamps, side and tail lamps: DIN 72552, as `tables/data` has it."""
 
 
 def carries(results: Results, number: int, feed: str) -> bool:
@@ -26,6 +32,14 @@ def carries(results: Results, number: int, feed: str) -> bool:
 def may_be_switched_off(results: Results, feed: str) -> bool:
     """Whether a switch opens the way to a feed in states in which it counts as live."""
     return bool(unstated_switches(results.plan, feed))
+
+
+def suits_lamps_alone(results: Results, number: int, feed: str) -> bool:
+    """Whether a feed, or one it comes from, has the terminal of lamps, and a circuit is of none: it is live with the
+    lamps on."""
+    role = role_of(results.network.circuit_ids[number], results.network.circuits[number])
+    return (role is None or role.word not in LAMPS) and any(
+        (results.plan.feed[each].terminal or "").startswith(LAMP_TERMINALS) for each in way_to(results.plan, feed))
 
 
 def unstated_switches(plan: Plan, *feeds: str | None) -> list[str]:

@@ -18,7 +18,7 @@ NAMED = re.compile(r"\bother\b")
 
 
 def fix_of(check: str, rating: str | None, switch: dict[str, Any] | None, load: str | None = "5.5 A",
-           evidence: str = "measured", **circuit_keys: Any) -> str:
+           evidence: str = "measured", terminal: str | None = None, **circuit_keys: Any) -> str:
     """The fix of a circuit on a feed with the wrong states, where the plan has one more feed with the right ones."""
     data = tomllib.loads(failing(check))
     circuit = list(data["circuit"].values())[-1]
@@ -28,7 +28,7 @@ def fix_of(check: str, rating: str | None, switch: dict[str, Any] | None, load: 
     circuit["load"][0] |= {"evidence": evidence} if load is None else {"current": load, "evidence": evidence}
     circuit |= circuit_keys
     circuit["feed"] = {"dead-when-needed": "accessory_bus", "live-when-off": "bus"}[check]
-    data["feed"]["other"] = {"from": "ignition_bus"}
+    data["feed"]["other"] = {"from": "ignition_bus"} | ({} if terminal is None else {"terminal": terminal})
     if rating is not None:
         data["feed"]["other"]["fuse"] = {"kind": "blade", "rating": rating, "distance": "100 mm"}
     if switch is not None:
@@ -59,3 +59,12 @@ def test_no_switch_decides_when_it_is_live() -> None:
     switch = {"rating": "20 A"}
     assert not NAMED.search(fix_of("dead-when-needed", "15 A", switch))
     assert NAMED.search(fix_of("dead-when-needed", "15 A", None))
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_a_feed_of_lamps_is_named_for_lamps_alone(check: str) -> None:
+    """It is live with the lamps on, whatever key positions the plan lists."""
+    for terminal in ("56", "58"):
+        assert not NAMED.search(fix_of(check, "15 A", None, terminal=terminal))
+        assert NAMED.search(fix_of(check, "15 A", None, terminal=terminal, role="headlamps"))
+    assert NAMED.search(fix_of(check, "15 A", None, terminal="15"))

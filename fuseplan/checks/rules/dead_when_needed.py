@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 
 from fuseplan.checks.lamp_switches import BehindSwitch, behind_switches
-from fuseplan.checks.other_feeds import carries, may_be_switched_off, unstated_switches
+from fuseplan.checks.other_feeds import carries, may_be_switched_off, suits_lamps_alone, unstated_switches
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         coil = circuit.relay.coil_feed if circuit.relay is not None and not rests_closed(circuit.relay) else None
         feed_dead, coil_dead = (is_dead(results, each, dead) for each in (circuit.feed, coil))
-        feeds = _feeds(results, needed, for_coils, number if feed_dead else None)
+        feeds = _feeds(results, needed, for_coils, number, feed_dead)
         part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else \
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         what = "the coil of its relay" if not feed_dead else "it, and the coil of its relay," if coil_dead else "it"
@@ -63,7 +63,7 @@ def _dark(rule: Rule, results: Results, number: int, at: BehindSwitch, needed: C
     plan, network = results.plan, results.network
     name, circuit = network.circuit_ids[number], network.circuits[number]
     on_feed = at.feed in unstated_switches(plan, circuit.feed)
-    feeds = [each for each in _feeds(results, needed, for_coils, number if on_feed else None)
+    feeds = [each for each in _feeds(results, needed, for_coils, number, on_feed)
              if at.feed not in unstated_switches(plan, each)]
     part, where = ("it", "feed") if on_feed else ("the coil of its relay", "relay.coil_feed")
     lamps = all_of([in_words(plan, "circuit", network.circuit_ids[each]) for each in at.lamps[:2]])
@@ -77,9 +77,10 @@ def _dark(rule: Rule, results: Results, number: int, at: BehindSwitch, needed: C
         fields=(circuit_path(results, number, where),))
 
 
-def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str], number: int | None) -> list[str]:
-    """Feeds that are live in some states and carry a circuit, or with None the coil of its relay: those alone that suit
-    best where any do."""
+def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str], number: int, whole: bool
+           ) -> list[str]:
+    """Feeds that are live in some states and carry a `whole` circuit, or else the coil of its relay: those alone that
+    suit best where any do."""
     plan, live = results.plan, results.network.feed_live
     suits: tuple[Callable[[str], bool], ...] = (
         # The root is live in every state and hands out nothing but the main fuse's current.
@@ -90,9 +91,10 @@ def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]
         lambda name: not any(relay is not None and relay.driver == "ecu"
                              for relay in (plan.feed[each].relay for each in way_to(plan, name))),
         lambda name: not may_be_switched_off(results, name),
-        lambda name: (name in for_coils) == (number is None))
+        lambda name: not suits_lamps_alone(results, number, name),
+        lambda name: (name in for_coils) != whole)
     found = [name for name, states in live.items() if states[[STATE_INDEX[state] for state in needed]].all()
-             and (number is None or carries(results, number, name))]
+             and (not whole or carries(results, number, name))]
     for suit in suits:
         found = [name for name in found if suit(name)] or found
     return found

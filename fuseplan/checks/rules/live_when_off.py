@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
-from fuseplan.checks.other_feeds import carries
+from fuseplan.checks.other_feeds import carries, suits_lamps_alone
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
 from fuseplan.engine.at_limit import at_most
@@ -48,6 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             run = [STATE_INDEX["running"]]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or (name not in for_coils and carries(results, number, name)))]
+        feeds = [each for each in feeds if not suits_lamps_alone(results, number, each)] or feeds
         feeds.sort(key=lambda name: (circuit.relay is not None and name not in for_coils,
                                      -int(network.feed_live[name].sum())))
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
