@@ -4,6 +4,7 @@ does; as long as neither switch nor relay is entered, no contact is checked."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 from typing import Literal
 
 import numpy as np
@@ -150,15 +151,18 @@ def _coil_asked(results: Results, kind: Literal["circuit", "feed"], name: str, r
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
     """Whether nothing but these circuits, and the coils of their relays, comes from a feed."""
-    return all(name in circuits for name, circuit in results.plan.circuit.items()
-               if feed in _needed(results.plan, circuit))
+    return all(name in circuits or feed not in _needed(results.plan, circuit)
+               for name, circuit in results.plan.circuit.items())
 
 
 def _needed(plan: Plan, circuit: Circuit) -> set[str]:
     """The feeds that must be live for a circuit to be: those on its way, and on that to the coils of its relays."""
-    way = set(way_to(plan, circuit.feed))
-    relays = (circuit.relay, *(plan.feed[each].relay for each in way))
-    return way.union(*(way_to(plan, relay.coil_feed) for relay in relays if relay is not None))
+    needed = set(way_to(plan, circuit.feed))
+    relays = (circuit.relay, *(plan.feed[each].relay for each in needed))
+    for coil_feed in {relay.coil_feed for relay in relays if relay is not None}:
+        # From a feed that is among them on, all are.
+        needed.update(takewhile(lambda each: each not in needed, way_to(plan, coil_feed)))
+    return needed
 
 
 def _switches_itself(results: Results, feed: str, by_hand: set[str]) -> bool:

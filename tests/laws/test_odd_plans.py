@@ -36,7 +36,7 @@ SLOW = {"fused_feeds"}
 """Every fuse is held against every other above it."""
 
 
-@pytest.mark.one_in(3, first=1)
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("made", [pytest.param(made, marks=pytest.mark.long if name in SLOW else ())
                                   for name, made in CHAINS.items()], ids=CHAINS)
 def test_no_chain_is_too_long_to_assess(made: Made) -> None:
