@@ -12,7 +12,11 @@ from fuseplan.workspace.offers import offers
 from fuseplan.workspace.rows import Row
 from fuseplan.workspace.session import Session
 
-_MOST = 12
+_MOST, _COLUMNS = 12, 63
+"""Words to choose from that are listed at most, and columns they may take: the line is not folded at 80."""
+_ENTER = {"add_part": "Enter adds it", "add_item": "Enter adds one",
+          "heading": "Enter opens its menu: move, copy, remove"}
+"""What Enter does on a row that nothing is typed into, where the row does not say it."""
 
 
 def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) -> Content:
@@ -22,7 +26,7 @@ def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) 
     """
     first = line((row.help, QUIET_STYLE)).first_line
     if row.entry is None:
-        return first
+        return lines(first, line((_ENTER[row.kind], QUIET_STYLE))) if row.kind in _ENTER else first
     replaces = "Typing replaces it, → keeps it" if untouched else ""
     lead = f"{replaces}   " if replaces else ""
     completed = complete(session, row.entry, row.path, typed)
@@ -39,9 +43,12 @@ def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) 
     if chosen is not None:
         return lines(first, line((lead, QUIET_STYLE), (f"{chosen.word}: ", "bold"), chosen.meaning,
                                  ("   F4 shows all", QUIET_STYLE)))
-    more = f" … {len(words) - _MOST} more" if len(words) > _MOST else ""
+    shown = words[:_MOST]
+    while len(shown) > 1 and len(lead) + len(" · ".join(shown)) > _COLUMNS:
+        shown.pop()
+    more = f" … {len(words) - len(shown)} more" if len(words) > len(shown) else ""
     return lines(first, line((lead, QUIET_STYLE), ("F4: ", "bold $text-accent"),
-                             (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
+                             (" · ".join(shown) + more, QUIET_STYLE)))
 
 
 def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...],
