@@ -32,7 +32,7 @@ class SharedSwitch:
     ----------
     kind, name : the feed or earth point
     rating_a : its rating [A]; None where not stated
-    rated_for : the kind of load that is stated for; None for a resistive one
+    rated_for : the kind of load that is stated for; None for a resistive one, and without a rating
     kinds : the kinds of load behind it, as far as they are stated
     known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
     carried_a : array (cases,), what it carries then [A]
@@ -81,7 +81,7 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     current[:, coils] = consumers.reference_a[coils]
     kinds = ["coil" if coil else kind for coil, kind in zip(coils.tolist(), consumers.load_kind, strict=True)]
     times = {rated_for: np.array([factor(kind, network.system_v, rated_for) for kind in kinds], dtype=float)
-             for rated_for in {switch.rated_for for _, switch in (*fitted, *isolators)}}
+             for rated_for in {switch.loads_rated for _, switch in (*fitted, *isolators)}}
     # The last place stands for consumers without a circuit.
     starters = np.zeros(len(network.circuits) + 1, dtype=bool)
     starters[[number for number in network.marked.get("role starter", ())
@@ -94,8 +94,8 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     known = np.where(not_known, np.nan, current)
 
     def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
-        return SharedSwitch(kind, name, _rated(switch), switch.rated_for,
-                            *_asked(tree, node, times[switch.rated_for], *behind),
+        return SharedSwitch(kind, name, _rated(switch), switch.loads_rated,
+                            *_asked(tree, node, times[switch.loads_rated], *behind),
                             _starters(tree, node, known, turning),
                             None if switch.cranking_rating is None else float(switch.cranking_rating))
 

@@ -57,9 +57,9 @@ def switching_of(network: Network, demands: Demands) -> Switching:
     member = np.flatnonzero(consumers.kind == LOAD)
     kinds, circuits = [consumers.load_kind[number] for number in member.tolist()], len(network.circuit_ids)
     of = consumers.circuit[member]
-    stated = {number: circuit.switch.rated_for for number in network.marked.get("switch", ())
-              if (circuit := network.circuits[number]).switch is not None and circuit.switch.rated_for is not None}
-    rated_for = [stated.get(number) for number in of.tolist()] if stated else [None] * len(kinds)
+    stated = {number: switch.loads_rated for number in network.marked.get("switch", ())
+              if (switch := network.circuits[number].switch) is not None}
+    rated_for = [stated.get(number) for number in of.tolist()]
     factors = given(np.array([factor(kind, network.system_v, rated)
                               for kind, rated in zip(kinds, rated_for, strict=True)], dtype=float), "F", "-",
                     lambda place: f"factor of a {kinds[place]} load",

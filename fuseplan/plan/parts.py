@@ -230,6 +230,12 @@ class Switch(Part):
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")
 
+    @property
+    def loads_rated(self) -> RatedFor | None:
+        """The kind of load its rating is for; None for a resistive one, and where no rating is stated: for what load a
+        rating would be says nothing of how much it carries."""
+        return None if self.rating is None else self.rated_for
+
 
 class SecondBattery(Part):
     """A battery at the far end of a circuit's common wire: it feeds a short in that wire from its own end."""

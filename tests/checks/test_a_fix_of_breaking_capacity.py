@@ -84,3 +84,24 @@ def test_fuses_that_break_too_little_for_want_of_one_at_the_battery_are_told_wit
     data["feed"]["main_bus"]["fuse"] = fuse
     assert not [each for each in assess(plan_of(data)).findings
                 if each.check == "breaking-capacity" and each.level == "warning"]
+
+
+@pytest.mark.parametrize(("inner", "kinds"), [("8 mohm", ["mega", "strip"]), ("4 mohm", [])])
+def test_the_missing_fuse_ahead_is_of_a_type_that_breaks_the_short(inner: str, kinds: list[str]) -> None:
+    """A midi bolt-in fuse breaks no more than a blade fuse, and above 2000 A no type on file is promised."""
+    entered = plan(inner, "60 A", 'kind = "maxi", rating = "80 A"').model_dump(mode="json", exclude_defaults=True,
+                                                                             by_alias=True)
+    entered["feed"]["stud"] = {"from": "battery_post", "zone": "cabin", "wire": entered["earth"]["engine"]["wire"]}
+    entered["circuit"]["one"]["feed"] = "stud"
+
+    def found(kind: str | None) -> list[Finding]:
+        fuse = {} if kind is None else {"fuse": {"kind": kind, "rating": "150 A", "distance": "100 mm"}}
+        feeds = entered["feed"] | {"stud": entered["feed"]["stud"] | fuse}
+        return [each for each in of_breaking(assess(plan_of(entered | {"feed": feeds}))) if each.level == "warning"]
+
+    finding, = found(None)
+    assert finding.fields[0] == "feed.stud.fuse.rating"
+    assert [kind for kind in ("mini", "midi", "mega", "strip") if kind in finding.fix] == kinds
+    assert ("none is on file" in finding.fix) == (not kinds)
+    assert not any(found(kind) for kind in kinds)
+    assert found("midi")

@@ -126,6 +126,23 @@ def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
     assert [finding.level for finding in found] == ([] if level is None else [level])
 
 
+@pytest.mark.parametrize("where", ["circuit", "feed"])
+@pytest.mark.parametrize("rated_for", ["lamp", "motor", "coil"])
+def test_a_kind_of_load_without_a_rating_says_nothing_of_what_a_switch_carries(where: str, rated_for: str) -> None:
+    """5 A of lamps ask for 25 A resistive (AC 43.13-1B Table 11-4), whatever a rating that is not stated would be
+    for."""
+    text = CIRCUIT.format(load='current = "5 A"\nat = "14.2 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"',
+                          more='switch = SWITCH\nfuse = { kind = "blade", rating = "10 A" }', size="2.5 mm2",
+                          length="1 m", zone="cabin", insulation="pvc105")
+    if where == "feed":
+        text = text.replace("switch = SWITCH\n", "").replace('feed = "bus"', 'feed = "switched"') + \
+            '[feed.switched]\nfrom = "bus"\nlive = ["ignition", "running"]\nzone = "cabin"\nswitch = SWITCH\n'
+    bare, stated = ([(each.what, each.safety) for each in assessed(text.replace("SWITCH", switch)).not_said
+                     if each.kind == "switch_rating"] for switch in ("{}", f'{{ rated_for = "{rated_for}" }}'))
+    assert stated == bare
+    assert [safety for _, safety in stated] == [True]
+
+
 @pytest.mark.parametrize(("power", "breaks"), [("55 W", False), ("110 W", True)])
 def test_one_headlamp_or_the_pair_on_a_relay(power: str, breaks: bool) -> None:
     """A 55 W lamp at ten times its current makes 46 to 52 A, a pair 92 to 103 A on a stiff supply and a

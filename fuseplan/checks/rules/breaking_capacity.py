@@ -92,8 +92,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            fix=_fix(results, top) if ahead is None else
-            f"fit a bolt-in fuse where the wire to {in_words(results.plan, 'feed', ahead)} starts: it has none",
+            fix=_fix(results, top) if ahead is None else _missing(results, top, ahead),
             fields=(*(() if ahead is None else (f"feed.{ahead}.fuse.rating",)), fuse_path(row, "kind")),
         )
 
@@ -103,6 +102,14 @@ def _without_fuse_ahead(results: Results, device: int, to_fuse: Collection[str])
     (kind, name), plan = results.network.fuses[device].owner, results.plan
     feed = plan.circuit[name].feed if kind == "circuit" else name if kind == "feed" else None
     return next((each for each in reversed(list(way_to(plan, feed))) if each in to_fuse), None)
+
+
+def _missing(results: Results, device: int, feed: str) -> str:
+    """The fuse that a feed ahead of a device lacks, which breaks what a short draws."""
+    at = f"where the wire to {in_words(results.plan, 'feed', feed)} starts: it has none"
+    if exceeds(results.faults.prospective_a[device], BOLTED_A):
+        return f"fit a fuse {at}; ask the fuse maker for one that breaks so much, as none is on file"
+    return f"fit a mega or strip bolt-in fuse, which breaks {writing.rating(BOLTED_A)}, {at}"
 
 
 def _fix(results: Results, device: int) -> str:

@@ -155,7 +155,7 @@ def switches_of_starters(results: Results) -> LimitRows:
 def switch_words(results: Results, number: int, bound: int = 0) -> tuple[RatedFor | None, str]:
     """The kind of load the switch of a circuit is rated for, and the rating its loads need, in words."""
     circuit, switching = results.network.circuits[number], results.switching
-    rated_for = None if circuit.switch is None else circuit.switch.rated_for
+    rated_for = None if circuit.switch is None else circuit.switch.loads_rated
     return rated_for, switch_to_fit(float(switching.switch_a[bound, number]), float(switching.load_a[bound, number]),
                                     {load.kind or "" for load in circuit.load}, rated_for)
 
