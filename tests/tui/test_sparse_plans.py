@@ -26,3 +26,22 @@ async def test_screens_of_figures_and_their_working_open(text: str, tmp_path: Pa
             for word in ("nan", "None", " inf "):
                 assert word not in driver.seen()
         assert driver.app.return_code is None
+
+
+LACKING = """
+fuseplan = 1
+[feed.battery]
+[earth.body]
+[circuit.lamp]
+feed = "battery"
+earth = "body"
+fuse = { kind = "blade", rating = "10 A" }
+load = [{ name = "Bulb" }]
+"""
+
+
+async def test_what_is_missing_stands_once_beside_a_circuit(tmp_path: Path) -> None:
+    (file := tmp_path / "lacking.toml").write_text(LACKING, encoding="utf-8")
+    async with opened(file) as driver:
+        assert "not checked until entered: wire" in driver.read()
+        assert "Not checked yet" not in driver.read()

@@ -85,7 +85,10 @@ def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, l
             limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...],
             asked: tuple[NotSaid, ...] = (), not_checked: tuple[str, ...] = ()) -> list[Content]:
     extras: list[Content] = []
-    if (left_open := unanswered(lacking, unknown)) is not None:
+    # What is missing stands once: the finding that figures are missing names it.
+    is_told = bool(lacking) and any(all(words in each.message for words in lacking) for each in found)
+    left_open = None if is_told else unanswered(lacking, unknown)
+    if left_open is not None:
         extras.append(left_open)
     elif not found and limit_set and not any(each.safety for each in asked):
         extras.append(line(("✓ No faults found ", "$text-success"), f"against the {limit_set} limits."))
