@@ -44,7 +44,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
     FOCUSED = Input
     BINDINGS = bindings("library")
     CSS = """
-    LibraryScreen #left { width: 36%; min-width: 32; border-right: solid $primary 50%; }
+    LibraryScreen #left { width: 46%; min-width: 38; border-right: solid $primary 50%; }
     LibraryScreen Input { margin: 0 1; }
     LibraryScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
