@@ -8,6 +8,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.finding_figures import both
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.model import Plan
 from fuseplan.results.address import FigureSpot, Spot, figures, find, inside, joined
 
 Subject = tuple[str, str]
@@ -46,9 +47,9 @@ def figures_of(assessment: Assessment, subject: Subject) -> list[tuple[str, list
         spot = find(whole, joined((f"{kind}s", name)))
         return [] if spot is None else _grouped(spot)
     if kind == "condition":
-        return [pair for pair in (("Power", list(_figures(whole, joined(("conditions", name)),
-                                                          joined(("power", "reserve", "in_condition", name))))),
-                                  ("Currents of the circuits", list(_currents(assessment, name)))) if pair[1]]
+        power = list(_figures(whole, joined(("conditions", name)), joined(("power", "reserve", "in_condition", name))))
+        currents = list(_currents(whole, assessment.plan, name))
+        return [pair for pair in (("Power", power), ("Currents of the circuits", currents)) if pair[1]]
     if kind in _PLACES:
         found = list(_figures(whole, *_PLACES[kind]))
     else:
@@ -63,10 +64,10 @@ def _figures(whole: Spot, *addresses: str) -> Iterator[FigureSpot]:
             yield from figures(spot)
 
 
-def _currents(assessment: Assessment, condition: str) -> Iterator[FigureSpot]:
+def _currents(whole: Spot, plan: Plan, condition: str) -> Iterator[FigureSpot]:
     """Current of every circuit that draws one in a condition."""
-    for circuit in assessment.plan.circuit:
-        spot = find(assessment.whole, joined(("circuits", circuit, "in_condition", condition, "current_a")))
+    for circuit in plan.circuit:
+        spot = find(whole, joined(("circuits", circuit, "in_condition", condition, "current_a")))
         if isinstance(spot, FigureSpot) and spot.value:
             yield spot
 

@@ -24,12 +24,13 @@ EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 def test_an_address_in_a_finding_leads_to_its_number(path: Path, limit_set: str) -> None:
     assessment = assess(read_plan(path), limit_set)
     plain = {(each.check, each.subject): each for each in assessment.findings}
+    whole = assessment.whole
     for row in assessment.to_dict()["findings"]:
         declared = all_rules()[row["check"]].figures
         for address, value, place in ((row["address"], row["figure"], 0), (row["limit_address"], row["limit"], 1)):
             if address is None:
                 continue
-            spot = find(assessment.whole, address)
+            spot = find(whole, address)
             assert isinstance(spot, FigureSpot), address
             assert spot.value == pytest.approx(value), row["check"]
             assert spot.declaration in {pair[place] for pair in declared}

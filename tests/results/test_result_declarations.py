@@ -105,16 +105,16 @@ def test_keys_end_in_their_unit() -> None:
 def test_every_number_of_the_document_is_a_declared_figure_at_its_address(path: Path, limit_set: str) -> None:
     assessment = assessment_of(path, limit_set)
     document = assessment.to_dict()
-    counted = 0
+    counted, whole = 0, assessment.whole
     for address, value in numbers(document):
-        found = find(assessment.whole, address)
+        found = find(whole, address)
         assert isinstance(found, FigureSpot), address
         assert found.value == value, address
         counted += isinstance(found.declaration, Figure)
         if not isinstance(found.declaration, Figure):
             assert isinstance(found.declaration, Entry), address
             assert isinstance(value, int), f"{address}: a number with a unit is a figure"
-    known = [each for each in figures(assessment.whole) if each.value is not None]
+    known = [each for each in figures(whole) if each.value is not None]
     assert counted == len(known)
     assert counted > 500
 

@@ -214,8 +214,9 @@ def test_a_figure_of_a_circuit_is_the_same_wherever_it_is_read(path: Path) -> No
             *(each for view in views for each in (*columns_of(view), *report_of(assessment, view)))]
     places: dict[str, int] = {}
     differ = []
+    whole_result = assessment.whole
     for each in seen:
-        spot = find(assessment.whole, each.address)
+        spot = find(whole_result, each.address)
         if not isinstance(spot, FigureSpot) or not isinstance(spot.declaration, Figure):
             continue  # A text or a flag of a CSV file.
         value = in_document(document, spot)
@@ -236,10 +237,10 @@ def test_a_figure_of_a_circuit_is_the_same_wherever_it_is_read(path: Path) -> No
 def test_the_working_of_a_figure_ends_in_the_document_s_number(path: Path) -> None:
     assessment = assessment_of(path)
     document = json.loads(json.dumps(assessment.to_dict()))
-    tried = 0
+    tried, whole = 0, assessment.whole
     for view in assessment.circuits:
         for key in ("load_current_a.continuous", "fuse.range_a.low", "fuse.range_a.high", "drop.judged_v"):
-            spot = find(assessment.whole, f"{joined(('circuits', view.id))}.{key}")
+            spot = find(whole, f"{joined(('circuits', view.id))}.{key}")
             if isinstance(spot, FigureSpot) and (value := in_document(document, spot)) is not None:
                 assert explain(assessment, spot).steps[-1].result == pytest.approx(value, rel=1e-9), spot.address
                 tried += 1

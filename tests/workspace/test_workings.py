@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from fuseplan.checks.explain import explain
+from fuseplan.results import address
 from fuseplan.results.address import figures
+from fuseplan.results.part import Nested
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.workings import WHOLE, Subject, behind, figures_of, subjects
 
@@ -30,6 +35,22 @@ def test_every_figure_of_a_part_is_listed_once(session: Session) -> None:
             assert set(listed) == expected
             seen += len(listed)
     assert seen > 100
+
+
+@pytest.mark.parametrize("subject", [("circuit", "fan"), ("condition", "crank"), WHOLE])
+def test_the_parts_of_the_result_are_gathered_once(session: Session, subject: Subject,
+                                                   monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not once more for each circuit: the time would grow with the square of the plan."""
+    gathered: Counter[tuple[str, ...]] = Counter()
+    members = address._members
+
+    def counted(spot: address.Spot, declaration: Nested[Any]) -> Iterator[address.Spot]:
+        gathered[(*spot.steps, declaration.key)] += 1
+        return members(spot, declaration)
+
+    monkeypatch.setattr(address, "_members", counted)
+    assert figures_of(session.assessment, subject)
+    assert set(gathered.values()) == {1}
 
 
 def test_every_figure_of_the_cars_power_belongs_to_a_part_or_to_the_whole_car_alone(session: Session) -> None:
