@@ -54,7 +54,7 @@ def ways(results: Results, box_id: str) -> tuple[Way, ...]:
 def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
     """The devices in each position that is named, by (feed they are taken from, position), fuse box or none."""
     found: dict[tuple[str, str], tuple[int, ...]] = {}
-    for index, key in of_fuses(results.network, _seat).items():
+    for index, key in of_fuses(results.network, _seat, "fuse position").items():
         found[key] = (*found.get(key, ()), index)
     return found
 

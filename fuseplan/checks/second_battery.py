@@ -47,7 +47,7 @@ class FarEnd:
 
 def far_ends(results: Results) -> Iterator[FarEnd]:
     """Every second battery the plan describes."""
-    for number, fitted in of_circuits(results.network, second_battery).items():
+    for number, fitted in of_circuits(results.network, second_battery, "second_battery").items():
         yield _far_end(results, number, fitted)
 
 

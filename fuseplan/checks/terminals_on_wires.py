@@ -17,7 +17,7 @@ def terminals_on_wires(results: Results) -> list[tuple[int, str, str]]:
              if end is not None and end.terminal is not None]
     network = results.network
     sockets = {("circuit", network.circuit_ids[number]): socket
-               for number, socket in of_circuits(network, _socket, "relay").items()}
+               for number, socket in of_circuits(network, _socket, "relay socket").items()}
     sockets.update({("feed", name): feed.relay.socket for name, feed in results.plan.feed.items()
                     if feed.relay is not None and feed.relay.socket is not None})
     if sockets:

@@ -12,7 +12,7 @@ from fuseplan.engine.ambient import Places
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.consumer_rows import ConsumerRows
 from fuseplan.engine.load_figures import tolerances_of
-from fuseplan.engine.marking import marks_of
+from fuseplan.engine.marking import Marked, marks_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Missing
 from fuseplan.engine.states import STATE_INDEX, live_feeds
@@ -84,10 +84,12 @@ class Collected:
         self.circuit_nodes = [0] * len(self.plan.circuit)
         self.alternator = -1
         self.circuit_number = {name: number for number, name in enumerate(self.plan.circuit)}
-        self.marked = marks_of(self.plan)
+        self.marked: Marked = defaultdict(list)
         self.circuit_fed: list[tuple[int, int]] = []
         """Numbers of the masks of states and of conditions in which each circuit can be live."""
-        for name, circuit in self.plan.circuit.items():
+        for number, (name, circuit) in enumerate(self.plan.circuit.items()):
+            for mark in marks_of(name, circuit):
+                self.marked[mark].append(number)
             self.circuits_at[self.feed_of(circuit.feed)].append(name)
             relay = circuit.relay
             self.circuit_fed.append(self.masks.fed(circuit.feed, relay))

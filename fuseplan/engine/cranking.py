@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -168,12 +169,12 @@ def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, 
 
 def _is_solenoid(network: Network, each: int) -> bool:
     consumers = network.consumers
-    return int(consumers.kind[each]) == LOAD and int(consumers.circuit[each]) in of_circuits(network, _of_solenoid)
+    return int(consumers.kind[each]) == LOAD and int(consumers.circuit[each]) in _solenoids(network)
 
 
-def _of_solenoid(network: Network, number: int) -> bool | None:
-    """Whether a circuit is that of a starter's solenoid; None where it is not."""
-    return network.circuits[number].drop_class == "starter_control" or None
+def _solenoids(network: Network) -> Sequence[int]:
+    """Numbers of the circuits of a starter's solenoid."""
+    return network.marked.get("drop_class starter_control", ())
 
 
 def _must_crank(network: Network, number: int) -> bool | None:
@@ -237,7 +238,7 @@ def unmeasured_survivors(network: Network, *, limited: bool = False) -> tuple[Su
 def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index: int,
                starter: int, *, limited: bool = False) -> tuple[Survivor, ...]:
     consumers, needed = network.consumers, of_circuits(network, _must_crank, "must")
-    solenoids = of_circuits(network, _of_solenoid)
+    solenoids = _solenoids(network)
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
     found, looked_at = [], consumers.on[index] & np.isin(consumers.kind, (LOAD, COIL))

@@ -21,13 +21,12 @@ Notes = dict[tuple[str, Callable[..., Any]], dict[int, Any]]
 def of_circuits(network: Network, note: Note[T], marked: str | None = None) -> Mapping[int, T]:
     """What is noted of the circuits, by number upwards; those of which it is nothing are left out. It is asked of those
     alone that have what is `marked` (`marking`), where it can be noted of no other."""
-    return _noted(network, "circuits", note, range(len(network.circuits)) if marked is None else
-                  network.marked.get(marked, ()))
+    return _noted(network, "circuits", note, len(network.circuits), marked)
 
 
-def of_fuses(network: Network, note: Note[T]) -> Mapping[int, T]:
+def of_fuses(network: Network, note: Note[T], marked: str | None = None) -> Mapping[int, T]:
     """The same of the protective devices."""
-    return _noted(network, "fuses", note, range(len(network.fuses)))
+    return _noted(network, "fuses", note, len(network.fuses), marked)
 
 
 def of_the_rest(network: Network, note: Callable[[Network], T]) -> T:
@@ -39,9 +38,10 @@ def of_the_rest(network: Network, note: Callable[[Network], T]) -> T:
     return each
 
 
-def _noted(network: Network, what: str, note: Note[T], numbers: Iterable[int]) -> dict[int, T]:
+def _noted(network: Network, what: str, note: Note[T], count: int, marked: str | None) -> dict[int, T]:
     found = network.notes.get((what, note))
     if found is None:
+        numbers = range(count) if marked is None else network.marked.get(marked, ())
         found = network.notes[what, note] = _of(network, numbers, note)
     return found
 

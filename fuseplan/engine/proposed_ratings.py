@@ -28,7 +28,6 @@ from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import MAY_BLOW, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.short_heating import outlived_by
 from fuseplan.engine.stock import AtHand, ratings_between
 from fuseplan.engine.surges import Surges
@@ -185,14 +184,9 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     opens, heat = devices.clears(devices.type_of(np.concatenate([np.arange(count), guard])),
                                  np.concatenate([bare(asked.far.fuse_a), bare(asked.far.segment_a)[guarded]]))
     found |= opens[:count] > 0.5 * OPEN_WITHIN_S
-    found[list(of_fuses(network, _stated_times))] = True
+    found[network.marked.get("fuse blows_at", [])] = True
     found[guard[heat[count:] > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]] = True
     return found
-
-
-def _stated_times(network: Network, device: int) -> bool | None:
-    """Whether the plan says when a device blows; None where it does not."""
-    return network.fuses[device].fuse.blows_at is not None or None
 
 
 _LEAST_HEAT = 3000.0

@@ -23,7 +23,8 @@ def label_of(fitted: SecondBattery) -> Battery:
 def joined_of(network: Network) -> dict[str, SecondBattery]:
     """The second batteries that a relay joins to the first, by the name of their circuit: through a converter none
     feeds a short on its other side."""
-    return {network.circuit_ids[number]: fitted for number, fitted in of_circuits(network, second_battery).items()
+    batteries = of_circuits(network, second_battery, "second_battery")
+    return {network.circuit_ids[number]: fitted for number, fitted in batteries.items()
             if fitted.converter_before is None}
 
 

@@ -78,8 +78,10 @@ def feed_fuses(network: Network) -> FeedFuses:
 def shared_starts(network: Network) -> SharedStarts:
     """The starts of several circuits that a fuse of a feed sees."""
     found: dict[tuple[int, str], list[int]] = defaultdict(list)
-    for consumer, device in zip(*map(np.ndarray.tolist, network.feed_fuses), strict=True):
-        for word in _when(network, consumer):
+    loads, devices = map(np.ndarray.tolist, network.feed_fuses)
+    when = {consumer: _when(network, consumer) for consumer in dict.fromkeys(loads)}
+    for consumer, device in zip(loads, devices, strict=True):
+        for word in when[consumer]:
             found[device, word].append(consumer)
     circuit, outdone = network.consumers.circuit.tolist(), _Outdone(network)
     each_start = ((device, outdone.left_out_of(loads)) for (device, _), loads in found.items())

@@ -23,6 +23,7 @@ from fuseplan.engine.assumed import (
 from fuseplan.engine.coils import coil_ohm
 from fuseplan.engine.collecting import Collected
 from fuseplan.engine.compiled_plan import FuseRow
+from fuseplan.engine.marking import marks_of_fuse
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.tree import depth_first
@@ -50,6 +51,8 @@ class SupplySide(Collected):
             own = len(self.fuses)
             self.fuses.append(FuseRow(owner, fuse, self.places.holder(owner, fuse).ambient_c))
             self.fuse_node.append(node)
+            for mark in marks_of_fuse(fuse):
+                self.marked[mark].append(own)
         self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
         rating = math.inf if fuse is None or fuse.rating is None else float(fuse.rating)
         self.bound.append(min(rating, self.bound[parent] if parent >= 0 else math.inf))

@@ -182,6 +182,18 @@ def test_what_a_check_notes_of_circuits_follows_an_edit(name: str) -> None:
     _same(assess(before.plan, after=after), before)
 
 
+@pytest.mark.one_in(9)
+@pytest.mark.parametrize("name", all_rules())
+def test_what_is_not_marked_has_nothing_to_be_noted(name: str) -> None:
+    """A check that asks only parts with what few have finds what it would find among all."""
+    network = check_plans.failed(name).results.network
+    counts = {"circuits": len(network.circuits), "fuses": len(network.fuses)}
+    for (what, note), found in network.notes.items():
+        if what in counts:
+            assert found == {number: each for number in range(counts[what])
+                             if (each := note(network, number)) is not None}, note
+
+
 @pytest.mark.long
 def test_equals_one_from_nothing_after_many_edits(monkeypatch: pytest.MonkeyPatch,
                                                   request: pytest.FixtureRequest) -> None:

@@ -30,7 +30,7 @@ from fuseplan.tables.load import Cited
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, fusing, fitted = results.network, results.fusing, terminals.holders()
-    for index, name in of_fuses(network, _holder).items():
+    for index, name in of_fuses(network, _holder, "fuse holder").items():
         row, holder = network.fuses[index], fitted.get(name)
         if holder is None:
             yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
@@ -95,7 +95,7 @@ def through_terminals(results: Results) -> LimitRows:
 
 def _holders(results: Results) -> Iterator[tuple[int, terminals.Holder | None]]:
     """Devices in a holder that is made for them, None where it is not on file."""
-    for index, name in of_fuses(results.network, _holder).items():
+    for index, name in of_fuses(results.network, _holder, "fuse holder").items():
         holder = terminals.holders().get(name)
         if holder is None or holder.fuse_kind == results.network.fuses[index].fuse.kind:
             yield index, holder

@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.finding(results, fuse_subject(row),
                                f"no ratings are on file for a {kind_words(row.fuse.kind)}: none is proposed",
                                fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
-    for number in of_circuits(network, _output_unknown, "relay"):
+    for number in of_circuits(network, _output_unknown, "ecu"):
         name = network.circuit_ids[number]
         yield rule.finding(results, ("circuit", name), "missing: current limit of the control unit's output",
                            fix="look it up in the control unit's data sheet",

@@ -37,7 +37,7 @@ def lamp_power_w(circuit: Circuit, system_v: float) -> float:
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, known = results.network, current_known(results)
-    for number, flasher in of_circuits(network, _flasher).items():
+    for number, flasher in of_circuits(network, _flasher, "flasher").items():
         circuit = network.circuits[number]
         given = circuit.flasher_load is not None
         least = float(circuit.flasher_load) if circuit.flasher_load is not None else USUAL_W

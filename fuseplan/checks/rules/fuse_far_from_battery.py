@@ -19,7 +19,7 @@ from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for index, distance in of_fuses(results.network, _too_far).items():
+    for index, distance in of_fuses(results.network, _too_far, "fuse distance").items():
         row = results.network.fuses[index]
         covered = row.fuse.cover is not None
         yield rule.finding(

@@ -13,18 +13,16 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import condition_words, fuse_path, fuse_subject
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
-    heads = of_circuits(network, _heads)
+    heads = network.marked.get("drop_class headlamp")
     if not heads:
         return
     lamps = np.array([index for index in np.flatnonzero((consumers.kind == LOAD) & np.isin(
-        consumers.circuit, list(heads))).tolist() if consumers.load_kind[index] == "lamp"], dtype=np.int64)
+        consumers.circuit, heads)).tolist() if consumers.load_kind[index] == "lamp"], dtype=np.int64)
     guards = network.guard[consumers.supply_node[lamps]]
     reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):
@@ -39,11 +37,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row), f"all {count} headlamps on in {condition_words(results, condition)} "
                 "share its one fuse", fields=(fuse_path(row, "rating"),))
-
-
-def _heads(network: Network, number: int) -> bool | None:
-    """Whether a circuit is one of headlamps; None where it is not."""
-    return network.circuits[number].drop_class == "headlamp" or None
 
 
 RULE = Rule(

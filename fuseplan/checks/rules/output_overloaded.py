@@ -54,7 +54,7 @@ def through_outputs(results: Results) -> LimitRows:
     output is rated for."""
     network = results.network
     outputs = {("circuit", network.circuit_ids[number]): most
-               for number, most in of_circuits(network, _output_a, "relay").items()}
+               for number, most in of_circuits(network, _output_a, "ecu").items()}
     outputs.update(of_the_rest(network, _outputs_of_feeds))
     owners = network.consumers.owner
     driven = {index: outputs[owners[index]] for index in np.flatnonzero(network.consumers.kind == COIL).tolist()

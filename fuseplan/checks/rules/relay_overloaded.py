@@ -76,7 +76,7 @@ def _fix(results: Results, number: int, better: str | None) -> str:
 
 
 def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
-    breaks = of_circuits(results.network, _breaks, "relay")
+    breaks = of_circuits(results.network, _breaks, "relay breaks")
     for number, bound in broken_by_contacts(results).judged(results).fails:
         load_a, most_a = float(results.demands.circuit[bound, FIVE_S, number]), breaks[number]
         yield rule.finding(
@@ -90,7 +90,7 @@ def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def broken_by_contacts(results: Results) -> LimitRows:
     """What each circuit draws for 5 s, against what the contact of its relay may break, where the plan gives that."""
-    breaks = of_circuits(results.network, _breaks, "relay")
+    breaks = of_circuits(results.network, _breaks, "relay breaks")
     known = current_known(results)
     parts = np.array([number for number in breaks if known[number]], dtype=np.int64)
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,

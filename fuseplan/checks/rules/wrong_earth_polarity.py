@@ -19,7 +19,8 @@ from fuseplan.quantities.listing import all_of
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, earthed = results.network, results.plan.vehicle.earthed
-    for number, loads in of_circuits(network, _wrong_loads).items():
+    # What says nothing is made for negative earth.
+    for number, loads in of_circuits(network, _wrong_loads, "made_for" if earthed == "negative" else None).items():
         circuit, name = network.circuits[number], network.circuit_ids[number]
         alike: dict[str, list[int]] = {}
         for index, made_for in loads:
