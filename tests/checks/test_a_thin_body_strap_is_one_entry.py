@@ -4,6 +4,7 @@ alternator is bought for them."""
 from __future__ import annotations
 
 import copy
+import re
 import tomllib
 from typing import Any
 
@@ -53,3 +54,40 @@ def test_a_lamp_dim_for_its_own_thin_wire_is_told_the_wire() -> None:
     found = [each for each in dim(thin) if each.subject not in known]
     assert [each.subject for each in found] == ["stop_lamps"]
     assert found[0].fields[0] == "circuit.stop_lamps.wire.0.size"
+
+
+def slow(data: dict[str, Any]) -> list[Finding]:
+    return [each for each in assess(plan_of(data)).findings if each.check == "no-trip-far-end" and not each.measure]
+
+
+def with_long_strap(size: str) -> dict[str, Any]:
+    data = with_strap(size)
+    data["earth"]["body_front"]["wire"][0]["length"] = "3 m"
+    for feed in data["feed"].values():
+        if feed.get("fuse", {}).get("kind") in ("mega", "strip"):
+            feed["fuse"]["blows_at"] = 3.5
+    return data
+
+
+def test_fuses_too_slow_for_a_thin_strap_are_told_with_it() -> None:
+    assert not slow(with_long_strap("70 mm2"))
+    findings = assess(plan_of(with_long_strap("2.5 mm2"))).findings
+    found = slow(with_long_strap("2.5 mm2"))
+    assert len(found) > 1
+    for each in found:
+        assert each.fields[0] == "earth.body_front.wire.0.size", (each.subject, each.fix)
+        assert each.cause is not None
+        assert findings[each.cause].check == "earth-strap-overloaded"
+        size = re.search(r"fit (\d+ mm)² in place of the strap", each.fix)
+        assert size is not None
+        left = slow(with_long_strap(f"{size[1]}2"))
+        assert each.subject not in [other.subject for other in left]
+
+
+def test_a_fuse_too_slow_for_its_own_thin_wire_is_no_fault_of_the_strap() -> None:
+    data = with_long_strap("70 mm2")
+    data["circuit"]["stop_lamps"]["wire"][0] |= {"size": "0.5 mm2", "length": "60 m"}
+    data["circuit"]["stop_lamps"]["fuse"]["rating"] = "30 A"
+    found = slow(data)
+    assert [each.subject for each in found] == ["stop_lamps"]
+    assert not found[0].fields[0].startswith("earth.")

@@ -19,6 +19,7 @@ from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
+from fuseplan.checks.thin_straps import thin_strap
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
@@ -43,20 +44,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         printed = limits(row.fuse.kind, rating)
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
-        cause = mended_first(results, partial(_slow, results, index, None))
+        fails = partial(_slow, results, index, None)
+        cause = mended_first(results, fails)
         feeds = None if cause else slow_circuit(results, index)
         weak = None if cause else _weak_battery(results, index, current)
+        strap = None if cause or weak else thin_strap(results, current, fails)
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
             "meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=cause.words if cause else weak or (feeds.words if feeds else _fix(results, index, current)),
+            fix=cause.words if cause else weak or (strap.words if strap else feeds.words if feeds else
+                                                   _fix(results, index, current)),
             consequence="good_practice" if fusing.against_shorts[index] else None,
             fields=tuple(dict.fromkeys((
-                *((cause.path,) if cause else stronger_battery(results)[1:] if weak else (feeds.field,) if feeds else
-                  _thin(results, index)),
+                *((cause.path,) if cause else stronger_battery(results)[1:] if weak else strap.fields if strap else
+                  (feeds.field,) if feeds else _thin(results, index)),
                 fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"))),
         )
     yield from _behind(rule, results)
@@ -89,19 +93,22 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         if row.owner == ("circuit", name):
             continue
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
-        cause = mended_first(results, partial(_slow, results, index, number))
+        current, fails = float(faults.circuit_far_a[number]), partial(_slow, results, index, number)
+        cause = mended_first(results, fails)
         feeds = None if cause else unprotected_circuit(results, index, name)
-        weak = None if cause else _weak_battery(results, index, float(faults.circuit_far_a[number]))
+        weak = None if cause else _weak_battery(results, index, current)
+        strap = None if cause or weak else thin_strap(results, current, fails)
         yield rule.finding(
             results, ("circuit", name),
-            f"a short at its far end draws {writing.limit(float(faults.circuit_far_a[number]), 'A')}: the "
+            f"a short at its far end draws {writing.limit(current, 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
             f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix=cause.words if cause else weak or (feeds.words if feeds else _FUSE_OF_ITS_OWN),
+            fix=cause.words if cause else weak or (strap.words if strap else feeds.words if feeds else
+                                                   _FUSE_OF_ITS_OWN),
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
             fields=(*((cause.path,) if cause else stronger_battery(results)[1:] if weak else
-                      (feeds.field,) if feeds else ()),
+                      strap.fields if strap else (feeds.field,) if feeds else ()),
                     fuse_path(row, "rating"),
                     f"circuit.{name}.wire.0.size"),
         )
