@@ -8,15 +8,19 @@ from pathlib import Path
 import pytest
 
 from fuseplan.papers.proposed_changes import joined_by_reason, joined_words
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities import writing
 from fuseplan.tui.screens.proposal import ProposalScreen
+from fuseplan.tui.screens.proposal_lines import texts
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.workspace import proposals
 from fuseplan.workspace.session import Session
 
 from .bursts import arrive, key
 from .conftest import WAIT_S, Driver, opened
+
+COUPE = shipped_folder("examples") / "coupe_turbo.toml"
 
 
 def screen(driver: Driver) -> ProposalScreen:
@@ -198,3 +202,14 @@ async def test_changes_of_one_reason_stand_together_as_on_the_command_line(tmp_p
         await driver.press("down", "enter")
         assert proposals.is_taken(driver.session, same[1])
         assert not proposals.is_taken(driver.session, same[0])
+
+
+def test_a_reason_that_several_wires_of_a_part_share_stands_once() -> None:
+    session = Session.open(COUPE)
+    found = proposals.propose_for(session.assessment, "fuel_pump", look_for_savings=False)
+    lines = [str(content) for item, content in texts(session, found) if item in found.changes]
+    whys = [each.why for each in joined_by_reason(found)[0]]
+    assert len(set(whys)) < len(whys)
+    for why in set(whys):
+        assert sum(why in each for each in lines) == 1
+    assert sum(each.endswith(": as above") for each in lines) == len(whys) - len(set(whys))

@@ -49,10 +49,13 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content 
             else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     rows, joined = joined_by_reason(found)
-    listed += [(each, _change(session, each, why=True)) for each in rows]
+    told = ""
+    for each in rows:
+        listed.append((each, _change(session, each, "as above" if each.why == told else each.why)))
+        told = each.why
     for reason, same in joined.items():
         listed.append((None, line((joined_words(reason, same), "bold"))))
-        listed += [(each, _change(session, each, why=False)) for each in same]
+        listed += [(each, _change(session, each)) for each in same]
     if found.fixed_by_others:
         listed.append((None, _heading(f"{BY_OTHERS} ({len(found.fixed_by_others)})")))
     listed += [(each, _entry("✓", "$text-success", line(by_others_words(each, finding_subject(session, each)))))
@@ -84,12 +87,12 @@ def _entry(sign: str, style: str, *rows: Content) -> Hanging:
     return Hanging(line((f"{sign} ", style)), lines(*rows))
 
 
-def _change(session: Session, change: Change, *, why: bool) -> Hanging:
-    """What changes, and `why` where its reason does not stand above it."""
+def _change(session: Session, change: Change, why: str = "") -> Hanging:
+    """What changes, and `why`, where that does not stand above it."""
     taken = proposals.is_taken(session, change)
     words = line((f"{subject_words(change, session.plan)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
                  (new_words(change), "bold $text-accent"))
-    reason = [line((f"{change.check}: ", QUIET_STYLE), change.why)] if why else []
+    reason = [line((f"{change.check}: ", QUIET_STYLE), why)] if why else []
     return _entry("✓ applied" if taken else "□", "$text-success" if taken else "", words, *reason)
 
 
