@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pytest
+from pydantic import ValidationError
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.assumptions import assumptions
@@ -47,11 +48,24 @@ def test_what_its_makers_sheet_says_answers(kind: str) -> None:
 
 
 def test_printed_times_are_not_replaced_by_what_the_plan_states() -> None:
-    fuse = Fuse.model_validate({"kind": "mini", "blows_at": 1.1})
-    assert greatest_time_of(fuse, 10.0, 15.0) == float(greatest_time_s("mini", 10.0, np.array([15.0]))[0]) > 5.0
+    fuse = Fuse.model_validate({"kind": "mini", "blows_at": 4.0})
+    assert greatest_time_of(fuse, 10.0, 30.0) == float(greatest_time_s("mini", 10.0, np.array([30.0]))[0]) < 5.0
     link = Fuse.model_validate({"kind": "link", "blows_at": 3.0})
     assert stated_multiple(link) is None
     assert not may_be_stated(link)
+
+
+def test_a_multiple_below_which_no_fuse_on_file_has_blown_is_refused() -> None:
+    """At 135 % ISO 8820-3 lets a blade fuse take ten minutes: Littelfuse ATOF 287 and MINI 297 datasheets, 0.75 s to
+    600 s; at 200 % up to 5 s. Taken for the multiple at which it blows, 1.35 would pass wires that burn."""
+    printed = [(float(rating), least_fault_of(Fuse.model_validate({"kind": kind}), float(rating)))
+               for kind, rating in RATED.items() if kind not in UNPRINTED]
+    assert len(printed) >= 4
+    assert all(current >= 2.0 * rating for rating, current in printed)
+    for multiple in (1.1, 1.35, 1.99):
+        with pytest.raises(ValidationError, match="accepted is 2 to 20"):
+            Fuse.model_validate({"kind": "mega", "blows_at": multiple})
+    assert stated_multiple(Fuse.model_validate({"kind": "mega", "blows_at": 2.0})) == 2.0
 
 
 @pytest.mark.parametrize(("length", "fuse", "verdict"), [
