@@ -89,3 +89,14 @@ def test_the_proposal_gives_it_an_insulation_for_the_place() -> None:
     found = propose(hot(120, rating="20 A").plan, limit_set("road"))
     changes = {change.path[2:]: change.new for change in found.changes}
     assert changes[("wire", 0, "insulation")] == "etfe150"
+
+
+@pytest.mark.parametrize(("ambient", "told"), [(-20, True), (10, True), (19, True), (20, False), (100, False)])
+def test_a_place_planned_for_less_than_any_place_in_a_car_reaches_is_told(ambient: int, told: bool) -> None:
+    """10 in place of 100 °C would pass a wire that burns. That every place reaches 20 °C on a hot day: common practice,
+    no source."""
+    found = hot(ambient, rating="30 A")
+    assert [each.fields for each in found.findings if each.check == "improbable-figure" and each.level == "warning"] \
+        == ([("zone.exhaust.ambient",)] if told else [])
+    burns = [each for each in found.findings if each.subject == "w" and each.level == "danger"]
+    assert bool(burns) is (ambient == 100)

@@ -2,8 +2,9 @@
 
 A battery whose rested voltage is above the regulator voltage is never charged; a voltage far from the system's belongs
 to another system; a starter that is on with the engine running lacks the word `crank`; a running engine at 0 r/min
-turns no alternator; a wire of which a tenth of the copper would do, for its fuse and its drop alike, is one with a slip
-of the decimal point or a digit left out. Results calculated from such figures look right but are wrong.
+turns no alternator; in a zone planned for less than any place reaches on a hot day wires, fuses and relays are judged
+too cool; a wire of which a tenth of the copper would do, for its fuse and its drop alike, is one with a slip of the
+decimal point or a digit left out. Results calculated from such figures look right but are wrong.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from fuseplan.checks.assumed_zone import MILD_C
 from fuseplan.checks.fixes import largest_fuses_a
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import (
@@ -25,11 +27,12 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
-from fuseplan.engine.at_limit import within
+from fuseplan.engine.at_limit import falls_short, within
 from fuseplan.engine.consumers import LOAD, STARTER_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.errors import AmountError, TableError
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.conductors import conductor
@@ -55,6 +58,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     yield from _supply(rule, results)
     yield from _loads(rule, results)
     yield from _sizes(rule, results)
+    yield from _cold_zones(rule, results)
     network = results.network
     for name, condition in results.plan.condition.items():
         if condition.state == "running" and float(condition.engine) == 0:
@@ -116,6 +120,17 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"{load_words(results, number)} is on in {condition_words(results, at)}, with the engine running: a "
                 "starter is on only while cranking", figure=float(consumers.reference_a[number]), unit="A",
                 fields=(load_path(results, number, "when"),))
+
+
+def _cold_zones(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Zones planned for less than every place in a car reaches."""
+    for name, zone in results.plan.zone.items():
+        if falls_short(float(zone.ambient), MILD_C):
+            yield rule.finding(
+                results, ("plan", "plan"), f"{in_words(results.plan, 'zone', name)} is planned for "
+                f"{writing.stated(float(zone.ambient), '°C')} at most: no place in a car stays that cool on a hot day",
+                figure=float(zone.ambient), limit=MILD_C, unit="°C", fix="enter the highest temperature the place "
+                "reaches, on a hot day with the engine hot", fields=(f"zone.{name}.ambient",))
 
 
 def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
