@@ -15,7 +15,7 @@ from fuseplan.plan.references import Path
 from fuseplan.planfile.read import parse_plan
 from fuseplan.tables.terminals import holders
 from tests.advice.worlds import one
-from tests.checks.check_plans import FOLDER, whole
+from tests.checks.check_plans import FOLDER, failing, whole
 
 IN_WORDS = re.compile(r"(?<![\d.])(\d[\d.]*) A(?: \(not in stock\))?(?: in an? [^()]*\((\w+)\)| \(in another (\w+))?")
 HOLDERS = {"blade": ("blade_in_line", "blade_in_line_heavy"), "mini": ("mini_in_line",), "maxi": ("maxi_in_line",)}
@@ -68,3 +68,32 @@ def test_a_position_that_takes_no_larger_fuse_is_said(current: str) -> None:
     fix, = (each for each in assess(entered, "road").findings if each.check == "fuse-too-small")
     for rating, _, elsewhere in named(fix):
         assert rating <= 20 or elsewhere == "position", fix.fix
+
+
+def not_selective(upper: str, lower: str, more: str = "") -> str:
+    """The fix of a fuse that may blow before the one below it."""
+    text = failing("not-selective").replace('kind = "blade", rating = "40 A"', upper).replace(
+        'kind = "mini", rating = "20 A"', lower)
+    fix, = (each.fix for each in assess(parse_plan(text + more), "road").findings if each.check == "not-selective")
+    return fix
+
+
+@pytest.mark.parametrize(("upper", "lower", "other", "seat"), [
+    ('kind = "blade", rating = "40 A"', 'kind = "mini", rating = "20 A"', "maxi", 0),
+    ('kind = "mini", rating = "30 A"', 'kind = "maxi", rating = "15 A"', "mini", 1),
+])
+def test_a_type_that_makes_fuses_selective_is_one_their_seats_take(upper: str, lower: str, other: str, seat: int
+                                                                   ) -> None:
+    assert f"A {other} " in not_selective(upper, lower)
+    for key in ('position = "F1"', f'holder = "{("blade_in_line_heavy", "maxi_in_line")[seat]}"'):
+        seated = [each + (f", {key}" if place == seat else "") for place, each in enumerate((upper, lower))]
+        assert f"A {other} " not in not_selective(*seated)
+
+
+def test_a_larger_fuse_that_makes_fuses_selective_asks_for_another_position() -> None:
+    upper, lower = 'kind = "mini", rating = "20 A"', 'kind = "mini", rating = "10 A"'
+    box = '\n[fuse_box.front]\nfeed = "battery_post"\n[fuse_box.front.position.F1]\nlargest = "{}"\nkind = "mini"\n'
+    for largest, asked in (("20 A", True), ("30 A", False)):
+        fix = not_selective(f'{upper}, position = "F1"', lower, box.format(largest))
+        assert "fit a 30 A mini" in fix
+        assert ("(in another position: its own takes 20 A at most)" in fix) == asked

@@ -15,6 +15,7 @@ from functools import partial
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.seats import other_seat
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.clearing import limits
@@ -22,7 +23,7 @@ from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.inrush import withstands
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
-from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
+from fuseplan.engine.stock import NOT_IN_STOCK, may_change_type, ratings_between
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.results.short_circuit import ShortCircuit
@@ -86,10 +87,22 @@ def _stocked(results: Results, device: Device) -> str:
     return _words(device) + ("" if results.network.stock.has_fuse(*device) else NOT_IN_STOCK)
 
 
+def _fit_here(results: Results, index: int, device: Device) -> str:
+    """To fit another device in place of one, with the holder or position it asks for where that takes none so large."""
+    seat = other_seat(results, index, device[1]) if device[0] == _device(results, index)[0] else ""
+    return f"fit a {_stocked(results, device)} here{seat}"
+
+
+def _types(results: Results, index: int, other: str) -> list[str]:
+    """The type of a device, and another one where its holder or position takes one."""
+    own = _device(results, index)[0]
+    return [own, other] if other != own and may_change_type(results.network.fuses[index].fuse) else [own]
+
+
 def _larger(results: Results, index: int, most_a: float) -> list[Device]:
     """Ratings from its own to one, those in stock first, of the device's own type before those of the slowest."""
     own, low = _device(results, index), float(results.fusing.low_a[0, index])
-    found = [(each, rating) for each in dict.fromkeys((own[0], SLOW)) for rating in ratings_between(each, low, most_a)
+    found = [(each, rating) for each in _types(results, index, SLOW) for rating in ratings_between(each, low, most_a)
              if rating >= own[1]]
     return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
 
@@ -99,7 +112,7 @@ def _smaller(results: Results, index: int) -> list[Device]:
     device's own type before those of the quickest, the largest first."""
     own, fusing = _device(results, index), results.fusing
     low, high = float(fusing.low_a[1, index]), float(fusing.high_a[index])
-    found = [(each, rating) for each in dict.fromkeys((own[0], QUICK)) for rating in ratings_between(each, low, high)
+    found = [(each, rating) for each in _types(results, index, QUICK) for rating in ratings_between(each, low, high)
              if rating <= own[1] and withstands(results.inrush, results.surges.starts, index, each, rating)]
     return sorted(found, key=lambda step: (not results.network.stock.has_fuse(*step), step[0] != own[0], -step[1]))
 
@@ -112,14 +125,14 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
     step = _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
     if step is not None:
-        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
+        return (f"{_fit_here(results, upper, step)}: its wire is rated for it, and the fuses are then selective",
                 (own, *below))
     found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
     if all(found):
         return first_few(found, NAMED, between="; and ", last="; and so on for "), (*below, own)
     step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
     if step is not None:
-        return (f"fit a {_stocked(results, step)} here with a wire rated for it: then selective, as far as anything is "
+        return (f"{_fit_here(results, upper, step)} with a wire rated for it: then selective, as far as anything is "
                 "on file; smaller fuses below are not, or do not carry their load", (own, *below))
     kind, name = rows[pairs[0].lower].owner
     return ("no pair on file is selective here: feed the circuit below from the feed above through a fuse of its own, "
