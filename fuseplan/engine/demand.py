@@ -185,10 +185,16 @@ def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Tog
     first = [alike.setdefault((where, each.tobytes()), number)
              for number, (where, each) in enumerate(zip(condition.tolist(), drawing, strict=True))]
     looked_at, place = np.unique(np.array(first, dtype=np.int64), return_inverse=True)
-    drawn = np.moveaxis(current[condition[looked_at]] * drawing[looked_at][:, None], -1, 0)
-    flowing = np.concatenate([tree.sums(drawn, nodes, "the currents of all loads that count", network.names.consumer)
-                              for tree, nodes in zip((network.supply, network.returns), _nodes(network), strict=True)]
-                             ).swapaxes(1, 2)
+    sides = [*zip((network.supply, network.returns), _nodes(network), strict=True)]
+
+    def through(numbers: Ints) -> Floats:
+        drawn = np.moveaxis(current[condition[numbers]] * drawing[numbers][:, None], -1, 0)
+        return np.concatenate([tree.sums(drawn, nodes, "the currents of all loads that count", network.names.consumer)
+                               for tree, nodes in sides])
+
+    # Of many cases a piece small enough to work on quickly.
+    pieces = [looked_at] if cases.bounds else [*looked_at[:, None]] or [looked_at]
+    flowing = np.concatenate([through(each) for each in pieces], axis=1).swapaxes(1, 2)
 
     def of(number: int, each: int) -> Together:
         rows = np.flatnonzero((choice == number) & (interval == each))

@@ -82,22 +82,20 @@ class Sampler:
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
                 usual: Solved | None = None, asked: Flags | None = None) -> Solved:
         """The network with each consumer drawing a share of its current (C, L), begun from a solution of the plan;
-        where nothing differs from what is usually on, what was found then. A row in which no state was found that can
-        be keeps the figures of the last pass; in conditions not asked for (C,) it has no figures:
-        currents and battery post are NaN."""
+        where nothing differs from what is `usual`, what was found then, and currents and battery post alone. A row in
+        which no state was found that can be keeps the figures of the last pass; in conditions not asked for (C,) it has
+        no figures: currents and battery post are NaN."""
         network, count = self.results.network, cases.count
-        widths = (network.supply.count, network.returns.count, network.consumers.count)
+        widths = (network.supply.count, network.returns.count) if usual is None else (0, 0)
         root = np.empty(count * cases.conditions)
-        supply, returns, current = (np.zeros((width, len(root))) for width in widths)
+        supply, returns, current = (np.zeros((width, len(root))) for width in (*widths, network.consumers.count))
         for condition, drawn in enumerate(share):
             rows = slice(condition * count, (condition + 1) * count)
             if asked is not None and not asked[condition]:
                 root[rows] = current[:, rows] = np.nan
                 continue
             if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
-                root[rows] = usual.root_v[rows]
-                for array, other in ((supply, usual.supply_v), (returns, usual.return_v), (current, usual.consumer_a)):
-                    array[:, rows] = other.T[:, rows]
+                root[rows], current[:, rows] = usual.root_v[rows], usual.consumer_a.T[:, rows]
                 continue
             on = np.flatnonzero(drawn)
             part = self._part(on)
@@ -105,8 +103,9 @@ class Sampler:
             begun = self._begun(part, source, condition, drawn, start, own)
             found = self._settled(part, source, condition, own, *begun)
             root[rows], current[on, rows] = found.root_v, found.consumer_a.T
-            supply[:, rows] = found.supply_v.T[part.supply.near]
-            returns[:, rows] = found.return_v.T[part.returns.near]
+            if usual is None:
+                supply[:, rows] = found.supply_v.T[part.supply.near]
+                returns[:, rows] = found.return_v.T[part.returns.near]
         return Solved(network, cases, root, supply.T, returns.T, current.T)
 
     def _settled(self, part: Part, source: Source, condition: int, own: Floats, root: Floats, across: Floats) -> Rows:
