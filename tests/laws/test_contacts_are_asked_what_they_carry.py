@@ -23,7 +23,8 @@ def _relay(breaks: str | None) -> dict[str, Any]:
 
 def _assessed(system: float, breaks: str | None, in_feed: bool = False, current: str = "18 A") -> Assessment:
     plan = data(kind="blade", rating="30 A", size="6 mm2", length="2 m", insulation="pvc105", ambient="40 degC",
-                load={"current": current, "at": f"{system * 14.0 / 12.0} V", "evidence": "measured", "when": ["hot"]},
+                load={"current": current, "at": f"{system * 14.0 / 12.0} V", "evidence": "measured", "when": ["hot"],
+                      "earth_resistance": "3 mohm"},
                 box={"fuse": {"kind": "maxi", "rating": "40 A", "distance": "50 mm"},
                      "wire": [{"size": "10 mm2", "length": "1 m", "zone": "place", "insulation": "pvc105"}],
                      **({"relay": _relay(breaks)} if in_feed else {})})
