@@ -1,14 +1,19 @@
-"""The rating a switch in a feed or in an earth lead needs: the loads behind it, each with the factor of its kind, on
-together."""
+"""The rating a switch in a feed or in an earth lead needs: the loads behind it that are on together, those that it
+switches itself with the factor of their kind.
+
+What has a contact of its own behind it, as stop lamps behind the ignition switch have, is switched by that: the switch
+before it carries its current. Common practice, no source; the factors are those of a switch that operates a load.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.isolators import hand_switched, supply_isolators
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
 from fuseplan.engine.demand import Demands
@@ -16,12 +21,19 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import CRANKING_TIMES, Switch
-from fuseplan.plan.words import RatedFor
+from fuseplan.plan.words import CircuitRole, RatedFor
 from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+
+SWITCHED: tuple[CircuitRole, ...] = (
+    "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
+    "indicators", "hazard_lamps", "interior_lamps", "horn", "wipers", "washers", "heated_glass", "heater_blower",
+    "cooling_fan", "glow_plugs")
+"""Circuits that the driver, a lid or a thermostat switches on and off."""
 
 
 @dataclass(frozen=True)
@@ -89,18 +101,44 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     unstated = consumers.kind == UNSTATED
     not_known = np.append(~current_known(results), False)[consumers.circuit] | unstated
     switched = ((consumers.kind == LOAD) | coils | unstated) & ~starters[consumers.circuit]
+    factors_at = _factors(results)
     behind = (results, kinds, current, switched, not_known)
     turning = (consumers.kind == LOAD) & starters[consumers.circuit]
     known = np.where(not_known, np.nan, current)
 
     def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
         return SharedSwitch(kind, name, _rated(switch), switch.loads_rated,
-                            *_asked(tree, node, times[switch.loads_rated], *behind),
+                            *_asked(tree, node, factors_at(kind, name, times[switch.loads_rated]), *behind),
                             _starters(tree, node, known, turning),
                             None if switch.cranking_rating is None else float(switch.cranking_rating))
 
     return [*(of("feed", network.supply, network.feed_node[name], name, switch) for name, switch in fitted),
             *(of("earth", network.returns, network.earth_node[name], name, switch) for name, switch in isolators)]
+
+
+def _factors(results: Results) -> Callable[[str, str, Floats], Floats]:
+    """What gives, for the switch of a feed or an earth point, the factor of each consumer there from that of its kind:
+    1 for what has a contact of its own, or in a feed between."""
+    network, plan, consumers = results.network, results.plan, results.network.consumers
+    own = np.zeros(len(network.circuits) + 1, dtype=bool)
+    own[[*network.marked.get("switch", ()), *network.marked.get("relay", ())]] = True
+    by_role = np.zeros(len(own), dtype=bool)
+    by_role[[number for role in SWITCHED if role != "starter_solenoid"
+             for number in network.marked.get(f"role {role}", ())]] = True
+    tree = network.supply
+    contacts = [(name, tree.order[tree.start[node]:tree.end[node]]) for name, node in network.feed_node.items()
+                if name in plan.feed and (plan.feed[name].switch or plan.feed[name].relay)]
+
+    def factors(kind: str, name: str, times: Floats) -> Floats:
+        alone = own[consumers.circuit]
+        if kind == "earth" or name in supply_isolators(plan) or not hand_switched(plan, network.feed_live, name):
+            alone |= by_role[consumers.circuit]
+        for feed, behind in contacts:
+            if kind == "earth" or (feed != name and name in way_to(plan, feed)):
+                alone[behind] = True
+        return np.where(alone, 1.0, times)
+
+    return factors
 
 
 def _starters(tree: Tree, node: int, current: Floats, turning: Flags) -> Floats:

@@ -3,13 +3,13 @@ it by a resistance alone."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 
 from fuseplan.checks.earth_question import joint_not_said
 from fuseplan.checks.feed_question import MOST_COILS_A
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules import no_engine_strap
+from fuseplan.checks.subjects import most_a
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
@@ -26,7 +26,7 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
     asked, as they may have earth wires of their own. Where other points lead there by a resistance alone, a post with
     something on it is one piece of metal with them, and what is missing is the battery's cable to it all.
     """
-    plan, network = results.plan, results.network
+    plan = results.plan
     told = {each.subject for each in no_engine_strap.find(no_engine_strap.RULE, results)
             if each.subject_kind == "earth"}
     on_post = {name: ["the engine"] if earth.engine else _bolted_to(plan, name)
@@ -36,7 +36,7 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
     for name, earth in plan.earth.items():
         if earth.wire or name in told:
             continue
-        safety = not at_most(_most_a(results, network.earth_node[name]), MOST_COILS_A)
+        safety = not at_most(most_a(results, "earth", name), MOST_COILS_A)
         if earth.upstream is None:
             if on_post[name]:
                 yield NotSaid(
@@ -51,13 +51,6 @@ def straps_asked(results: Results) -> Iterator[NotSaid]:
                 "earth", name, f"the strap or cable from it to {onto}",
                 f"as entered a resistance alone leads to {onto}: no strap is checked for what it carries; {WITHOUT}",
                 "earth_strap", f"earth.{name}.wire", safety)
-
-
-def _most_a(results: Results, node: int) -> float:
-    """The most that returns through an earth point; without a limit where no fuse bounds a current not stated [A]."""
-    if any(results.network.returns.holds(each)[node] for each in results.network.unbounded):
-        return math.inf
-    return float(results.demands.returns[:, :, node].max())
 
 
 def _is_apart(plan: Plan, name: str, on_post: Mapping[str, list[str]]) -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
-from typing import cast
+from typing import Literal, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -141,6 +142,17 @@ def continuous_a(results: Results, segment: int) -> Floats:
     if not results.network.segment_current_known(segment):
         return np.full(2, np.nan)
     return np.asarray(results.demands.lasting[:, segment])
+
+
+def most_a(results: Results, kind: Literal["feed", "earth"], name: str) -> float:
+    """The most that a feed hands out or an earth point takes back, a guess at its upper bound; without a limit where no
+    fuse bounds a current not stated [A]."""
+    network, demands = results.network, results.demands
+    tree, branches, node = (network.supply, demands.supply, network.feed_node[name]) if kind == "feed" else \
+        (network.returns, demands.returns, network.earth_node[name])
+    if any(tree.holds(each)[node] for each in network.unbounded):
+        return math.inf
+    return float(branches[:, :, node].max())
 
 
 def drop_known(results: Results) -> Flags:

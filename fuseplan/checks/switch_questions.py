@@ -14,8 +14,8 @@ from fuseplan.checks.isolators import hand_switched, supply_isolators
 from fuseplan.checks.lamp_switches import behind_switches
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switch_words, switches
-from fuseplan.checks.shared_switches import shared_switches
-from fuseplan.checks.subjects import circuit_subject, current_known
+from fuseplan.checks.shared_switches import SWITCHED, shared_switches
+from fuseplan.checks.subjects import circuit_subject, current_known, most_a
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.relays import ADVISED_A, switch_to_fit
 from fuseplan.engine.results import Results
@@ -24,30 +24,24 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
-from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
-SWITCHED: tuple[CircuitRole, ...] = (
-    "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",
-    "indicators", "hazard_lamps", "interior_lamps", "horn", "wipers", "washers", "heated_glass", "heater_blower",
-    "cooling_fan", "glow_plugs")
-"""Circuits that the driver, a lid or a thermostat switches on and off."""
 SWITCHED_BY = "what switches it: a switch, with its rating, or a relay (switch, relay)"
 
 
 def switches_asked(results: Results) -> Iterator[NotSaid]:
-    """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead."""
+    """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead: the one that its
+    loads need at the upper bound of how they are known."""
     switching, known = results.switching, current_known(results)
     for number in np.flatnonzero(switches(results)[1]).tolist():
         name = circuit_subject(results, number)[1]
-        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"),
-                      switch_words(results, number)[1])
+        yield _switch("circuit", name, float(switching.switch_a[:, number].max()) if known[number] else float("nan"),
+                      switch_words(results, number, 1)[1])
     for each in shared_switches(results, results.demands):
         if each.rating_a is None:
-            yield _switch(each.kind, each.name, float(each.asked_a[0]),
-                          switch_to_fit(float(each.known_a[0]), float(each.carried_a[0]), each.kinds, each.rated_for),
-                          float(each.cranking_a[0]))
+            wanted = switch_to_fit(float(each.known_a.max()), float(each.carried_a.max()), each.kinds, each.rated_for)
+            yield _switch(each.kind, each.name, float(each.asked_a.max()), wanted, float(each.cranking_a.max()))
 
 
 def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, wanted: str,
@@ -187,11 +181,13 @@ def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
             continue
         if not (network.feed_live[feed.upstream] & ~network.feed_live[name]).any():
             continue
-        load_a = float(results.demands.lasting_at(np.array([network.feed_node[name]]))[0, 0])
+        load_a = most_a(results, "feed", name)
+        handed_out = f"the {writing.burden(load_a, 'A')} it hands out" if np.isfinite(load_a) else \
+            "what it hands out, to which no limit is known"
         yield NotSaid(
             "feed", name, SWITCHED_BY,
             f"nothing between it and {in_words(results.plan, 'feed', feed.upstream)} opens as entered, and no contact "
-            f"is checked for the {writing.burden(load_a, 'A')} it hands out", "feed_switch",
+            f"is checked for {handed_out}", "feed_switch",
             f"feed.{name}.switch.rating", not at_most(load_a, ADVISED_A))
 
 
