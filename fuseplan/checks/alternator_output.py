@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Rule, Unjudged
 from fuseplan.checks.subjects import running_conditions
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.tables.load import Floats
@@ -24,3 +25,14 @@ def share_rows(results: Results, share: float, drawn: Callable[[CaseFigures], Fl
     parts = running_conditions(results)
     return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts, share * results.source.rated_a,
                    lambda figures: drawn(figures)[:, parts])
+
+
+def regulator_too_low(results: Results, index: int) -> bool:
+    """Whether it is down to the regulator voltage that the battery's post has less than a battery at rest in a
+    condition: a cable and a strap that lose no more than they may would leave it less, too."""
+    source, lead = results.source, results.power.alternator_cable
+    lost_v = 0.0
+    if lead is not None:
+        cable_v = lead.limit_ohm.value * lead.rated_a if lead.limit_v is None else lead.limit_v.value
+        lost_v = (cable_v + lead.return_limit_v.value) * float(results.balance.demand_a[0, index]) / lead.rated_a
+    return at_most(source.regulator_v - lost_v, float(source.open_circuit_v[index]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fuseplan.checks.alternator_output import regulator_too_low
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.engine.alternator import machine_of
@@ -110,8 +111,10 @@ def _charges(assessment: Assessment) -> str:
     is_dynamo = assessment.plan.alternator.machine == "dynamo"
     why = ""
     if all(view.held_back for *_, view in short):
-        why = ": the regulator voltage is below that of a battery at rest" \
-            if source.regulator_v <= source.open_circuit_v[0] else ": too much is lost on the way from the alternator"
+        low = all(regulator_too_low(assessment.results, view.index) for *_, view in short)
+        why = ": too much is lost on the way from the alternator" if not low else \
+            ": the regulator voltage is below that of a battery at rest" \
+            if source.regulator_v <= source.open_circuit_v[0] else ": the regulator voltage is too low"
     return f"{'not at idle, as usual for a dynamo' if still and at_speed and is_dynamo else 'no'}: {named}{why}"
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import output_unknown
+from fuseplan.checks.alternator_output import output_unknown, regulator_too_low
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -79,8 +79,10 @@ def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding
 def _why_held_back(results: Results, index: int, post_v: float) -> tuple[str, str, tuple[str, ...]]:
     """Why the alternator does not carry the loads although it could, what to do about it, and the keys of that."""
     regulator_v = results.source.regulator_v
-    if regulator_v <= results.source.open_circuit_v[index]:
-        return (f"its regulator voltage of {writing.stated(regulator_v, 'V')} is below that of a battery at rest",
+    if regulator_too_low(results, index):
+        low = "below that of a battery at rest" if regulator_v <= results.source.open_circuit_v[index] else \
+            "hardly above that of a battery at rest: with what a good cable may lose, the post has less"
+        return (f"its regulator voltage of {writing.stated(regulator_v, 'V')} is {low}",
                 "fit a regulator of the car's voltage; if only the figure is wrong, correct it",
                 ("alternator.regulator_voltage",))
     why = ("with its terminal at the regulator voltage so much is lost on the way to the battery that the post has "
