@@ -26,6 +26,7 @@ CIRCUITS = (
     "wiper_front", "washer_pump", "heater_blower", "horn", "instrument_cluster",
 )
 """What a first plan holds unless told otherwise: what is usual in a road car. Common practice, no source."""
+_OF_INJECTION = ("fuel_pump_in_line", "fan_single", "ecu_main")
 LIBRARY_SYSTEM = "12"
 """System voltage in V of the cars the shipped definitions are for."""
 
@@ -244,6 +245,13 @@ zone = "boot"
 # A fuse without a rating is proposed. evidence: measured, plate (printed on the part), published, typical, guess,
 # or limit: what a socket is rated for, whatever is plugged in.
 """
+
+
+def usual_circuits(system: str) -> tuple[str, ...]:
+    """What is usual in a road car of a system voltage: at 6 V an ignition coil with a contact breaker in the place of
+    injection, its pump and an electric fan. Common practice, no source."""
+    without = tuple(each for each in CIRCUITS if each not in _OF_INJECTION)
+    return CIRCUITS if system != "6" else ("ignition_coil_oil", *without)
 
 
 def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str = "12") -> str:

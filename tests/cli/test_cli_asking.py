@@ -17,7 +17,7 @@ from fuseplan.cli.commands.new import system_volts
 from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import read_plan
-from fuseplan.planfile.starter import CIRCUITS
+from fuseplan.planfile.starter import CIRCUITS, SYSTEMS, usual_circuits
 
 
 def test_numbers_words_usual_and_none():
@@ -168,6 +168,18 @@ def test_what_every_road_car_has_is_taken_by_enter():
             "washers", "instruments"} <= roles
     for group in ("start_charge", "lighting", "wipers", "body", "instruments"):
         assert picked("", by_group(definitions())[group], CIRCUITS), group
+
+
+def test_a_car_of_6_v_has_no_injection_unless_it_is_taken():
+    """Common practice, no source: 6 V systems ended before electronic injection."""
+    of_injection = {"engine_control_unit", "injection", "fuel_pump"}
+    for system in SYSTEMS:
+        usual = usual_circuits(system)
+        assert set(usual) <= set(definitions())
+        roles = {circuit.get("role") for name in usual for circuit in definitions()[name].circuits.values()}
+        assert bool(roles & of_injection) is (system != "6")
+        assert {"side_lamps", "stop_lamps", "starter"} <= roles
+        assert "ignition" in roles or system != "6"
 
 
 def test_the_groups_that_hold_what_is_not_offered_here_are_told_apart():

@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
     from fuseplan.planfile.library import definitions, other_voltage
-    from fuseplan.planfile.starter import CIRCUITS, LIBRARY_SYSTEM, starter_plan
+    from fuseplan.planfile.starter import LIBRARY_SYSTEM, starter_plan, usual_circuits
     from fuseplan.planfile.write import write_new
 
     taken: list[str] = args.take
@@ -64,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
             raise StoreError(f"{shown(path)}: is there already; a first plan never overwrites a file")
         known = definitions()
         system = system or ask_system(system_volts, write, input, room())
-        taken = ask(known, CIRCUITS, write, input, room())
+        taken = ask(known, usual_circuits(system), write, input, room())
     system = system or LIBRARY_SYSTEM
     write_new(path, starter_plan(args.name or path.stem, taken, system))
     written = shown(shlex.quote(str(path)))
