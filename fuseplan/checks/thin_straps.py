@@ -17,6 +17,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.source import internal_ohm
 from fuseplan.engine.warming import hot_ohm
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import all_of
 
 TIMES = (2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
 """How many times the copper a strap is tried with."""
@@ -27,7 +28,7 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
     so much and it alone removes the fault; None where none does. `fails` tells whether the fault is still there at
     given currents."""
     network, segments = results.network, results.network.segments
-    ohm = np.asarray(hot_ohm(network, results.faults.start_c))
+    ohm, area = np.asarray(hot_ohm(network, results.faults.start_c)), segments.area_mm2
     straps: dict[str, list[int]] = defaultdict(list)
     for index, (kind, name) in enumerate(segments.owner):
         if kind == "earth":
@@ -36,15 +37,20 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
     wires = loop - internal_ohm(network.plan.battery, network.system_v, cold=True)
     for name, members in straps.items():
         own = float(ohm[members].sum())
-        if own <= wires / 2 or name not in network.earth_node:
+        if not own > wires / 2 or name not in network.earth_node:
             continue
-        thin = min(members, key=lambda index: float(segments.area_mm2[index]))
+        thin, *others = sorted(members, key=lambda index: float(area[index]))
         for times in TIMES:
             size = size_of_copper(results, thin, times)
-            if size is not None and not fails(_far_ends(results, network.earth_node[name], own * (1.0 - 1.0 / times))):
-                has, of = writing.burden(own, "ohm"), writing.burden(loop, "ohm")
-                return DropFix(f"fit {network.stock.wire_words(size)} in place of {segment_words(results, thin)}: it "
-                               f"has {has} of the {of} of the loop", (segment_path(results, thin, "size"),))
+            # All of it that is thinner than what takes the place of its thinnest length.
+            changed = [thin, *(index for index in others if area[index] < times * area[thin])]
+            gain = float((ohm[changed] * (1.0 - area[changed] / (times * area[thin]))).sum())
+            if size is not None and not fails(_far_ends(results, network.earth_node[name], gain)):
+                has, of = writing.burden(float(ohm[changed].sum()), "ohm"), writing.burden(loop, "ohm")
+                words = all_of([segment_words(results, index) for index in sorted(changed)])
+                return DropFix(f"fit {network.stock.wire_words(size)} in place of {words}: "
+                               f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
+                               tuple(segment_path(results, index, "size") for index in changed))
     return None
 
 

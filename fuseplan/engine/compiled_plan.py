@@ -71,8 +71,7 @@ class CompiledPlan:
     circuit_live: Flags
     """(circuits, states)."""
     marked: Marked
-    """Numbers of the circuits that have a "relay", a "switch", a "must" (run or stop), an "also_from", a
-    "max_fuse" of their own or a load's, an "out_of_scope"."""
+    """Numbers of the circuits and fuses that have what few have (`marking`)."""
     return_node_of: dict[int, int]
     """Return node of the common earth wire of each circuit that has one."""
     fuses: tuple[FuseRow, ...]

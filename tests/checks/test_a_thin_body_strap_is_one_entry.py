@@ -91,3 +91,23 @@ def test_a_fuse_too_slow_for_its_own_thin_wire_is_no_fault_of_the_strap() -> Non
     found = slow(data)
     assert [each.subject for each in found] == ["stop_lamps"]
     assert not found[0].fields[0].startswith("earth.")
+
+
+@pytest.mark.parametrize(("sizes", "lengths"), [
+    (("2.5 mm2", "2.5 mm2"), ("1.5 m", "1.5 m")), (("4 mm2", "2.5 mm2"), ("1.5 m", "1.5 m")),
+    (("2.5 mm2", "6 mm2"), ("0.3 m", "6 m"))])
+def test_a_strap_of_two_lengths_is_replaced_as_far_as_that_removes_the_fault(
+        sizes: tuple[str, str], lengths: tuple[str, str]) -> None:
+    data = with_long_strap("2.5 mm2")
+    whole, = data["earth"]["body_front"]["wire"]
+    data["earth"]["body_front"]["wire"] = [{**whole, "size": size, "length": length}
+                                           for size, length in zip(sizes, lengths, strict=True)]
+    found = [each for each in slow(data) if each.fields[0].startswith("earth.body_front")]
+    assert found
+    for each in found:
+        size = re.search(r"fit (\d+ mm)² in place of strap", each.fix)
+        assert size is not None
+        replaced = copy.deepcopy(data)
+        for number in re.findall(r"earth\.body_front\.wire\.(\d)\.size", " ".join(each.fields)):
+            replaced["earth"]["body_front"]["wire"][int(number)]["size"] = f"{size[1]}2"
+        assert each.subject not in [other.subject for other in slow(replaced)]
