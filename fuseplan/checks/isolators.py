@@ -35,6 +35,12 @@ def hand_switched(plan: Plan, live: Mapping[str, NDArray[np.bool_]], name: str) 
     return bool(live[name].all()) and (by_relay or (feed.switch is not None and feed.relay is None))
 
 
+def follows_key(plan: Plan, live: Mapping[str, NDArray[np.bool_]], name: str) -> bool:
+    """Whether a feed is dead in a position of the key in which the one it comes from is live."""
+    upstream = plan.feed[name].upstream
+    return upstream is not None and bool((live[upstream] & ~live[name]).any())
+
+
 def opens_more(switch: Switch | None) -> bool:
     """Whether an isolator is stated to open the alternator's field or the ignition too."""
     return bool(switch is not None and switch.also_opens and "none" not in switch.also_opens)

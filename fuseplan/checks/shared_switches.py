@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.isolators import hand_switched, supply_isolators
+from fuseplan.checks.isolators import follows_key, supply_isolators
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
 from fuseplan.engine.demand import Demands
@@ -118,7 +118,8 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
 
 def _factors(results: Results) -> Callable[[str, str, Floats], Floats]:
     """What gives, for the switch of a feed or an earth point, the factor of each consumer there from that of its kind:
-    1 for what has a contact of its own, or in a feed between."""
+    1 for what has a contact of its own, or in a feed between; by its role where the switch is the key's or a battery
+    isolator, not where it is live whenever the feed before it is, as a light switch behind the key."""
     network, plan, consumers = results.network, results.plan, results.network.consumers
     own = np.zeros(len(network.circuits) + 1, dtype=bool)
     own[[*network.marked.get("switch", ()), *network.marked.get("relay", ())]] = True
@@ -131,7 +132,7 @@ def _factors(results: Results) -> Callable[[str, str, Floats], Floats]:
 
     def factors(kind: str, name: str, times: Floats) -> Floats:
         alone = own[consumers.circuit]
-        if kind == "earth" or name in supply_isolators(plan) or not hand_switched(plan, network.feed_live, name):
+        if kind == "earth" or name in supply_isolators(plan) or follows_key(plan, network.feed_live, name):
             alone |= by_role[consumers.circuit]
         for feed, behind in contacts:
             if kind == "earth" or (feed != name and name in way_to(plan, feed)):

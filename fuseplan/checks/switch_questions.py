@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from fuseplan.checks.cut_offs import starting
-from fuseplan.checks.isolators import hand_switched, supply_isolators
+from fuseplan.checks.isolators import follows_key, hand_switched, supply_isolators
 from fuseplan.checks.lamp_switches import behind_switches
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switch_words, switches
@@ -179,7 +179,7 @@ def unswitched_feeds_asked(results: Results) -> Iterator[NotSaid]:
                                    by_hand if _switches_itself(results, name, by_hand) else None)
         if feed.live is None or feed.upstream is None or feed.relay is not None or feed.switch is not None:
             continue
-        if not (network.feed_live[feed.upstream] & ~network.feed_live[name]).any():
+        if not follows_key(results.plan, network.feed_live, name):
             continue
         load_a = most_a(results, "feed", name)
         handed_out = f"the {writing.burden(load_a, 'A')} it hands out" if np.isfinite(load_a) else \

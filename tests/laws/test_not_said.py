@@ -424,6 +424,22 @@ def test_a_contact_in_a_feed_between_operates_what_is_behind_it() -> None:
     assert lamps == pytest.approx(5.0 * keyed, rel=0.02)
 
 
+@pytest.mark.parametrize("live", [None, ["accessory", "ignition", "crank", "running", "run_on"]])
+@pytest.mark.parametrize("role", ["headlamps", "stop_lamps"])
+def test_a_switch_behind_the_key_operates_what_is_behind_it(role: str, live: list[str] | None) -> None:
+    """A light switch on an ignition feed is dead with the key off, and still switches the lamps on."""
+    data = other()
+    del data["circuit"]["pump"]["relay"]
+    data["circuit"]["pump"] |= {"feed": "lamps", "role": role}
+    data["circuit"]["pump"]["load"][0] |= {"kind": "lamp", "design_voltage": "13.5 V"}
+    data["feed"]["ignition_bus"]["switch"] = {}
+    data["feed"]["lamps"] = {"from": "ignition_bus", "zone": "cabin", "switch": {}} | (
+        {} if live is None else {"live": live})
+    keyed, lamps = (next(float(each.detail.split()[0]) for each in questions(data, "switch_rating")
+                         if each.subject == name) for name in ("ignition_bus", "lamps"))
+    assert lamps == pytest.approx(5.0 * keyed, rel=0.02)
+
+
 def test_safety_of_a_switch_rests_on_the_worst_case_current() -> None:
     """5 A are below the 6 A from which a relay is advised, a guess at 5 A may be 7.5 A; what is not stated may be what
     the fuse carries."""
