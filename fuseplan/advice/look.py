@@ -38,9 +38,13 @@ class Look:
         return {fuse_path(row, key): index for index, row in enumerate(self.results.network.fuses)
                 for key in ("rating", "kind")}
 
+    def device_of(self, finding: Finding) -> int | None:
+        """The device a finding is about; None where it names none."""
+        return next((self.fuse_at[each] for each in finding.fields if each in self.fuse_at), None)
+
     def manage(self, finding: Finding) -> int | None:
         """The device a finding is about, if its rating has been chosen here already; else it will be from now on."""
-        index = next((self.fuse_at[each] for each in finding.fields if each in self.fuse_at), None)
+        index = self.device_of(finding)
         if index is None:
             self.draft.give_up_on(finding, "no device of its own", "no rating fixes it")
             return None

@@ -12,7 +12,7 @@ from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.fixes import largest_fuse_a
-from fuseplan.checks.fuse_to_fit import carrying, suits_range, types_that_break
+from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -56,7 +56,7 @@ def fits_its_seat(look: Look, finding: Finding) -> bool:
 def breaking(look: Look, finding: Finding) -> None:
     """A larger type that breaks more, where one of its ratings suits load and wire."""
     results, draft = look.results, look.draft
-    index = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
+    index = look.device_of(finding)
     row = None if index is None else results.network.fuses[index]
     if index is None or row is None or not may_change_type(row.fuse) or not draft.in_scope(owner_key(row.owner)):
         draft.give_up_on(finding, "the type of fuse there", "no other type can be fitted in its place")
@@ -84,8 +84,11 @@ def equipment(look: Look, finding: Finding) -> None:
 def surge(look: Look, finding: Finding) -> None:
     """The rating that withstands what is switched on, or the larger type that has one; the next one up where that is
     to be measured first."""
-    index = look.manage(finding)
+    index, device = look.manage(finding), look.device_of(finding)
+    known = [] if finding.measure or device is None else above_surge(look.results, device, usual=False)
     if index is None:
+        if device is not None and known:
+            _raise_floor(look, look.results.network.fuses[device].owner, known[0], finding)
         return
     row = look.results.network.fuses[index]
     now, owner = float(look.results.fusing.rating_a[index]), row.owner
@@ -98,6 +101,8 @@ def surge(look: Look, finding: Finding) -> None:
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
     elif finding.measure:
         _raise_floor(look, owner, _above(look, index)[0], finding)
+    elif known:
+        _raise_floor(look, owner, known[0], finding)
     elif named is not None and named.withstands and named.kind != row.fuse.kind:
         look.draft.put((*owner_key(owner), "fuse", "kind"), row.fuse.kind, named.kind, finding.check,
                        f"{finding.message}; {OWN_HOLDER}")
@@ -118,7 +123,7 @@ def is_at_hand(look: Look, finding: Finding) -> bool:
     """Whether a surge that is only assumed, or too high at the worst-case current alone, asks for no more than the next
     usual rating of a fuse that is not entered, on wires that are rated for it: it is measured before copper, a holder
     or another fuse is bought for it."""
-    index = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
+    index = look.device_of(finding)
     if index is None or entered(look.draft, look.results.network.fuses[index].owner) is not None:
         return False
     kind, above = look.results.network.fuses[index].fuse.kind, _above(look, index)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.inrush import withstands
+from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
 from fuseplan.quantities import writing
@@ -15,19 +17,40 @@ from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
 
 def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
-    """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
-    kind = results.network.fuse_kinds[device]
-    return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))
+    """Ratings of a device's type from `low_a` to `high_a` that do not blow on a surge that the plan gives, ascending:
+    those at hand, all of them where none is. Where the one fitted does, those that are known to withstand it, if any
+    are."""
+    kind, now = results.network.fuse_kinds[device], float(results.fusing.rating_a[device])
+
+    def holds(rating_a: float, known: bool = False) -> bool:
+        return withstands(results.inrush, results.surges.starts, device, kind, rating_a, usual=False, worst=False,
+                          known=known)
+
+    fits = [rating for rating in ratings_between(kind, low_a, high_a) if holds(rating)]
+    sure = [] if math.isnan(now) or holds(now) else [rating for rating in fits if holds(rating, known=True)]
+    return results.network.stock.preferred(kind, sure or fits)
 
 
-def suiting(results: Results, device: int, fits_a: Sequence[float], usual: bool = True) -> float:
+def above_surge(results: Results, device: int, usual: bool) -> list[float]:
+    """Ratings of a device's type above its own that carry its load, that wire and seat allow and that are known to
+    withstand what is switched on behind it, ascending: `usual` surges too, or only those the plan gives."""
+    fusing, kind = results.fusing, results.network.fuse_kinds[device]
+    low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
+    most = min(float(fusing.high_a[device]), seat_limit_a(results.network, device))
+    return results.network.stock.preferred(kind, [
+        step for step in ratings_between(kind, 0.0 if math.isnan(low) else low, most)
+        if step > now and withstands(results.inrush, results.surges.starts, device, kind, step, usual=usual,
+                                     worst=False, known=True)])
+
+
+def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:
     """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
     worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
-    largest. In place of a smaller fuse, which may blow on a `usual` surge as well, such do not count. A proposal
-    chooses the same way."""
-    upper = float(results.fusing.low_a[1, device])
+    largest. A usual surge makes a fuse that is too small for its load no larger still. A proposal chooses the same
+    way."""
+    upper, given = float(results.fusing.low_a[1, device]), results.network.fuses[device].fuse.rating
     carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
-    return withstanding(results, device, carry, usual) or carry[0]
+    return withstanding(results, device, carry, given is None or at_most(carry[0], float(given))) or carry[0]
 
 
 def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:
@@ -63,10 +86,16 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
         return None
     withstood = [each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)]
     kind, rating = (*withstood, *sold)[0]
-    may_blow = "" if withstands(*surges, device, kind, rating) else f"; {writing.rating(rating)} may blow at " \
-        "switch-on: measure the inrush current first"
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
-                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}", may_blow, bool(withstood))
+                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
+                 may_blow_words(results, device, kind, rating), bool(withstood))
+
+
+def may_blow_words(results: Results, device: int, kind: str, rating_a: float) -> str:
+    """What stands at the end of a fix that names a fuse which may blow at switch-on; empty where it does not."""
+    if withstands(results.inrush, results.surges.starts, device, kind, rating_a):
+        return ""
+    return f"; {writing.rating(rating_a)} may blow at switch-on: measure the inrush current first"
 
 
 def larger_words(kind: str) -> str:

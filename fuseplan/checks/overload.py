@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterator
 
 import numpy as np
 
 from fuseplan.checks.fixes import (
     another_insulation,
-    fuse_words,
-    insulation_before_copper,
     insulation_first,
     largest_fuse_a,
     past_the_tables_fix,
     size_that_carries,
     wire_fields,
 )
-from fuseplan.checks.fuse_to_fit import fitting, withstanding
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import charging_words, fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
+from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
@@ -31,6 +28,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.segments import Segments
 from fuseplan.formulas.adiabatic import adiabatic_k
 from fuseplan.formulas.thermal import conductor_temperature
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 
@@ -129,26 +127,22 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
         return f"share the current between two wires{fuses}, or move the wire to a cooler place", ()
-    guard = int(results.network.segment_guard[index])
-    if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index] \
-            or not exceeds(results.fusing.rating_a[guard], largest_fuse_a(results, index, WireSize.read(size))):
+    guard, network = int(results.network.segment_guard[index]), results.network
+    if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index]:
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
-    rating, low = float(results.fusing.rating_a[guard]), float(results.fusing.low_a[0, guard])
-    fits = [] if math.isnan(low) else fitting(results, guard, low, rating)
-    smaller = withstanding(results, guard, fits) or rating
-    fuse = f"which the {writing.rating(rating)} fuse before it needs" if smaller == rating else \
-        f"with {fuse_words(results, guard, smaller)} before it, which carries the load"
-    rated = () if smaller == rating else ((fuse_path(results.network.fuses[guard], "rating"), writing.rating(smaller)),)
-    better = insulation_before_copper(results, index, smaller)
-    if better is not None:
-        name, protected = better
-        return (f"fit {writing.wire_size(protected)} with {name} insulation in its place, {fuse}",
-                ((segment_path(results, index, "insulation"), name), (path, protected), *rated))
-    thicker = size_that_carries(results, index, smaller, fuse=True)
-    if thicker is None:
+    if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
+        fix = thicker(results, guard, index, or_fuse=False)
+        if fix.values:
+            return fix.words, fix.values
+    rating = float(results.fusing.rating_a[guard])
+    if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size))):
+        return f"fit {writing.wire_size(size)} in its place", ((path, size),)
+    protected = size_that_carries(results, index, rating, fuse=True)
+    if protected is None:
         return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
-                f"{writing.rating(smaller)} fuse protects no wire on file there", ())
-    return f"fit {writing.wire_size(thicker)} in its place, {fuse}", ((path, thicker), *rated)
+                f"{writing.rating(rating)} fuse protects no wire on file there", ())
+    return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
+            ((path, protected),))
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:

@@ -6,26 +6,20 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-import numpy as np
-
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import (
     another_insulation,
-    fuse_words,
-    insulation_before_copper,
     insulation_first,
-    size_that_carries,
     smaller_fuse,
     wire_field,
     wire_fields,
 )
-from fuseplan.checks.fuse_to_fit import Named, carrying, fitting, suiting, withstanding
+from fuseplan.checks.fuse_to_fit import fitting, suiting
+from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
-from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.proposed_ratings import seat_limit_a
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 
 
@@ -73,9 +67,9 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     if results.network.fuses[device].owner != results.network.segments.owner[segment]:
         fix = own_fuse_or_wire(results, segment)
         return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
-    thicker = _thicker(results, device, segment, low, now)
-    words = insulation_first(results, segment, now, thicker.words, fuse=True)
-    return thicker if words == thicker.words else Fix(words, (*wires, rating))
+    fix = thicker(results, device, segment)
+    words = insulation_first(results, segment, now, fix.words, fuse=True)
+    return fix if words == fix.words else Fix(words, (*wires, rating))
 
 
 def own_fuse_or_wire(results: Results, segment: int) -> Fix:
@@ -94,70 +88,40 @@ def _is_bare_branch(results: Results, segment: int) -> bool:
         and alternator.fuse is None
 
 
-def _thicker(results: Results, device: int, segment: int, low_a: float, now_a: float) -> Fix:
-    """A thicker wire in place of this one and of the others of its part that are too thin for the same fuse."""
+def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True) -> Fix:
+    """A thicker wire in place of this one and of the others of its part that are too thin for the fuse that carries the
+    load, with that fuse; with `or_fuse`, or a fuse where the wire starts."""
     network, fuse = results.network, results.network.fuses[device]
-    # One that blows on what is switched on behind it is no fix: the fuse then stays, and the wire suits it.
-    smaller = [] if math.isnan(low_a) else fitting(results, device, low_a, now_a)
-    fitted = withstanding(results, device, smaller) or now_a
-    larger = _larger(results, device, low_a, now_a)
-    needed = larger.rating_a if larger is not None else fitted if math.isnan(low_a) else max(fitted, low_a)
-    segments, fit = network.segments, network.stock.wire_words
-    # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
-    or_fuse = "" if segments.returns[segment] or segments.place[segment] in ("wire.0", "cable.0") else \
-        ", or a fuse where it starts"
-    own = _too_thin(results, device, segment, needed)
-    sizes = [(index, size_that_carries(results, index, needed, fuse=True)) for index in own]
+    segments, stock = network.segments, network.stock
+    low_a, now_a = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
+    found = fuse_with_wire(results, device, segment, low_a, now_a)
+    own = [index for index, _ in found.sizes]
     of = f" of {owner_words(results, segments.owner[segment])}"
     named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
         segment_words(results, index) for index in own)]
-    known = [(index, size) for index, size in sizes if size is not None]
-    if len(known) < len(sizes):
+    known = [(index, size) for index, size in found.sizes if size is not None]
+    if len(known) < len(own):
         words = f"a thicker wire in place of {' and '.join(named)}"
     else:
         words, last = "fit ", ""
         for place, (_, size) in enumerate(known):
-            words += f"{' and ' if place else ''}{'' if size == last else f'{fit(size)} in place '}of {named[place]}"
+            fitted = stock.wire_words(size) + (f" with {found.insulation} insulation" if found.insulation else "")
+            words += f"{' and ' if place else ''}{'' if size == last else f'{fitted} in place '}of {named[place]}"
             last = size
-    better = insulation_before_copper(results, own[0], needed) if len(own) == 1 else None
-    insulated: tuple[tuple[str, str], ...] = ()
-    if better is not None:
-        name, size = better
-        known = [(own[0], size)]
-        insulated = ((segment_path(results, own[0], "insulation"), name),)
-        words = f"fit {fit(size)} with {name} insulation in place of {segment_words(results, own[0])}"
-    words += or_fuse if len(own) == 1 else ""
-    if larger is not None:
-        words += f", and then {larger.words}{larger.may_blow}"
-        # Another type is more than a rating to be entered.
-        fitted = larger.rating_a if larger.kind == fuse.fuse.kind else now_a
-    elif fitted < now_a:
-        words += f", and then {fuse_words(results, device, fitted)}"
+    # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
+    if or_fuse and len(own) == 1 and not segments.returns[segment] \
+            and segments.place[segment] not in ("wire.0", "cable.0"):
+        words += ", or a fuse where it starts"
+    is_other = not found.fits_there or found.rating_a != now_a
+    if is_other:
+        words += f", and then {found.words}{found.may_blow}"
     elif not math.isnan(low_a):
         words += f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
     rating = fuse_path(fuse, "rating")
     fields = tuple(segment_path(results, index, "size") for index in own)
-    values = () if len(known) < len(sizes) else (
-        *insulated, *((segment_path(results, index, "size"), size) for index, size in known),
-        *(((rating, writing.rating(fitted)),) if fitted < now_a or fitted > now_a else ()))
+    # Another type, or another holder, is more than a rating to be entered.
+    values = () if len(known) < len(own) or not found.fits_there else (
+        *((segment_path(results, own[0], "insulation"), found.insulation) for _ in own if found.insulation),
+        *((segment_path(results, index, "size"), size) for index, size in known),
+        *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
     return Fix(words, (*fields, rating), values)
-
-
-def _larger(results: Results, device: int, low_a: float, now_a: float) -> Named | None:
-    """The fuse that carries the load where the one fitted is too small for it as well: the wire then suits that. None
-    where it is not, none is sold, or a maker or the seat allows none so large."""
-    found = carrying(results, device, low_a) if exceeds(low_a, now_a) else None
-    if found is None or exceeds(found.rating_a, results.fusing.maker_a[device]):
-        return None
-    is_other = found.kind != results.network.fuse_kinds[device]
-    return found if is_other or at_most(found.rating_a, seat_limit_a(results.network, device)) else None
-
-
-def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
-    """A wire and the others of its part that a fuse of `needed_a` does not protect either: a thicker wire there is none
-    without the wire back, and each of them names the same first."""
-    segments = results.network.segments
-    return sorted({segment, *(
-        index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
-        if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
-        and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index]))})

@@ -147,9 +147,10 @@ def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> I
 
 
 def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a: float, *, usual: bool = True,
-               worst: bool = True) -> bool:
-    """Whether another device in the place of one is not known to blow on what is switched on behind it, at the
-    currents entered and, with `worst`, at the worst-case ones; without `usual`, on surges that the plan gives."""
+               worst: bool = True, known: bool = False) -> bool:
+    """Whether another device in the place of one is not known to blow on what is switched on behind it, or with `known`
+    is known not to, at the currents entered and, with `worst`, at the worst-case ones; without `usual`, on surges that
+    the plan gives."""
     own, shared = np.flatnonzero(inrush.device == device), np.flatnonzero(starts.device == device)
     if not usual:
         own, shared = own[~inrush.assumed[own]], shared[~inrush.assumed[starts.load[shared]]]
@@ -158,7 +159,8 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
     lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
     through = np.concatenate([np.stack([inrush.through_a[own], inrush.worst_through_a[own]]),
                               starts.through_a[:, shared]], axis=1)[:2 if worst else 1]
-    return not (judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape)) == MAY_BLOW).any()
+    found = judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape))
+    return bool((found == WITHSTOOD).all() if known else not (found == MAY_BLOW).any())
 
 
 def _withstood(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:

@@ -16,13 +16,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
+from fuseplan.checks.fuse_to_fit import above_surge, carrying, suiting
+from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
-from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, WITHSTOOD, StartSurge, allowed_heat_a2s, judged
+from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s
 from fuseplan.engine.results import Results
 from fuseplan.engine.starting_together import start_with
-from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.tables.fuses import kind_words
@@ -51,7 +53,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
-            fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
+            fix=_fix(results, int(inrush.device[consumer]), usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
             else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
         )
@@ -106,7 +108,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
-        fix=_fix(results, start.device, through, start.length_s, start.assumed), fields=(fuse_path(row, "rating"),))
+        fix=_fix(results, start.device, start.assumed), fields=(fuse_path(row, "rating"),))
 
 
 def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
@@ -141,17 +143,22 @@ def _by_chart(kind: str, rating_a: float, through_a: float, length_s: float) -> 
                                          and through_a**2 * length_s <= least_heat_a2s(kind, rating_a))
 
 
-def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
-    kind = results.network.fuses[device].fuse.kind
-    now, high = float(results.fusing.rating_a[device]), float(results.fusing.high_a[device])
-    fits = [step for step in ratings_between(kind, now, high) if step > now
-            and int(judged(kind, step, np.array(through_a), np.array(length_s))) == WITHSTOOD]
-    measure = "measure the inrush current and enter it" if usual else ""
+def _fix(results: Results, device: int, usual: bool) -> str:
+    fits = above_surge(results, device, usual)
+    if usual:
+        rest = f", or fit {fuse_words(results, device, fits[0])}; the wire allows it" if fits else f"; {RULE.fix}"
+        return f"measure the inrush current and enter it{rest}"
     if fits:
-        fits = results.network.stock.preferred(kind, fits)
-        either = f"{measure}, or " if usual else ""
-        return f"{either}fit {fuse_words(results, device, fits[0])}; the wire allows it"
-    return f"{measure}{'; ' if usual else ''}a slower type of fuse, or a larger fuse together with a thicker wire"
+        return f"fit {fuse_words(results, device, suiting(results, device, fits))}; the wire allows it"
+    fusing, binding = results.fusing, int(results.fusing.binding[device])
+    low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
+    found = carrying(results, device, low)
+    if found is None or not found.withstands or exceeds(found.rating_a, fusing.maker_a[device]):
+        return RULE.fix
+    if at_most(found.rating_a, float(fusing.high_a[device])):
+        return f"fit {found.words}; the wire allows it"
+    wired = found if binding < 0 else fuse_with_wire(results, device, binding, low, now)
+    return f"fit {wired.words} and a thicker wire"
 
 
 RULE = Rule(
@@ -161,7 +168,7 @@ RULE = Rule(
     "for electronic fuses, not for vehicle blade fuses; longer inrush: the type's shortest opening time",
     caution="A fuse that blows at switch-on tempts you to fit a bigger one: change the wire with it, or the type of "
             "fuse.",
-    fix="a slower or larger fuse, with a wire that allows it",
+    fix="a slower type of fuse, or a larger fuse together with a thicker wire",
     example="fails: 50 A for 0.5 s on a 15 A mini fuse; passes: 50 A for 0.1 s on a 30 A mini fuse",
     find=find,
 )

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
-from fuseplan.checks.fuse_to_fit import fitting, larger_words, suiting
+from fuseplan.checks.fuse_to_fit import carrying, fitting, suiting
+from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -103,30 +104,39 @@ def load_of_fuses(results: Results) -> LimitRows:
 def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
-    stock = results.network.stock
-    fits = fitting(results, index, need_a, min(high_a, seat_limit_a(results.network, index)))
-    # Of a wire nothing is known of, no more is asked than the load needs, whatever is at hand.
-    rating = next(iter(ratings_between(kind, need_a)), None) if is_silent else \
-        suiting(results, index, fits, usual=False) if fits else stock.next_rating(kind, need_a, high_a)
+    rating_a, fuse = _fuse(results, index, need_a, is_silent)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
-    fuse = f"a larger type of fuse than a {kind_words(kind)}" if rating is None else fuse_words(results, index, rating)
-    larger = None if is_silent else stock.instead(results.network.fuses[index].fuse, need_a)
-    if larger is not None:
-        upper_a = max(need_a, float(results.fusing.low_a[1, index]))
-        least_a = upper_a if ratings_between(larger, upper_a, high_a) else need_a
-        rating = stock.next_rating(larger, least_a, high_a)
-        fuse = f"a {stock.fuse_words(larger, rating or need_a)} {larger_words(larger)}"
+    fuse = fuse or f"a larger type of fuse than a {kind_words(kind)}"
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
     if results.fusing.against_shorts[index] and not is_silent:
         return f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
-    thicker = " and a thicker wire" if (rating or need_a) > high_a else ""
+    thicker = " and a thicker wire" if (rating_a or need_a) > high_a else ""
     if is_silent or not math.isfinite(high_a):
         return f"fit {fuse}{thicker} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
-    if rating is not None and not thicker:
+    if rating_a is not None and not thicker:
         return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
     apart = or_split(results, index, "two fuses and two wires")
     return f"fit {fuse}{thicker}{apart}; {smallest}, largest for the wire: {writing.LARGEST_FUSE(high_a)}"
+
+
+def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple[float | None, str]:
+    """The fuse to fit for a need, its rating and words: one that the wire allows, else the one that goes with a thicker
+    wire; None and nothing where none is sold."""
+    kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
+    if is_silent:
+        # Of a wire nothing is known of, no more is asked than the load needs, whatever is at hand.
+        rating = next(iter(ratings_between(kind, need_a)), None)
+        return rating, "" if rating is None else fuse_words(results, index, rating)
+    fits = fitting(results, index, need_a, min(high_a, seat_limit_a(results.network, index)))
+    if fits and results.network.stock.instead(results.network.fuses[index].fuse, need_a) is None:
+        rating = suiting(results, index, fits)
+        return rating, fuse_words(results, index, rating)
+    found, binding = carrying(results, index, need_a), int(results.fusing.binding[index])
+    if found is None or binding < 0 or at_most(found.rating_a, high_a):
+        return (None, "") if found is None else (found.rating_a, found.words)
+    wired = fuse_with_wire(results, index, binding, need_a, float(results.fusing.rating_a[index]))
+    return wired.rating_a, wired.words
 
 
 def _over_makers_limit(results: Results, index: int, capped: str, need_a: float) -> str:

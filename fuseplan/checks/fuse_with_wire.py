@@ -1,0 +1,95 @@
+"""The fuse that carries a load and the thicker wires it needs, chosen together: by every check that names them, and as
+a proposal chooses them."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from fuseplan.checks.fixes import (
+    another_insulation,
+    fuse_words,
+    insulation_before_copper,
+    largest_fuse_a,
+    size_that_carries,
+)
+from fuseplan.checks.fuse_to_fit import carrying, fitting, may_blow_words, suiting
+from fuseplan.checks.seats import other_seat
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.proposed_ratings import seat_limit_a
+from fuseplan.engine.results import Results
+from fuseplan.plan.coils import is_coil_wire
+from fuseplan.quantities.wire_size import WireSize
+
+
+class Wired(NamedTuple):
+    """A fuse and the wires that go with it."""
+
+    rating_a: float
+    """The fuse to fit; that fitted where it may stay, or where nothing on file says what carries the load."""
+    needed_a: float
+    """What the wires are to be rated for, at least."""
+    words: str
+    """The fuse, with its type or holder where that is another one."""
+    may_blow: str
+    """What stands at the end of the fix where it may blow at switch-on all the same."""
+    fits_there: bool
+    """Whether the rating can be entered as it is: of the type fitted, in the holder or position named."""
+    sizes: tuple[tuple[int, str | None], ...]
+    """The wires too thin for it, each with the size it needs; None where none on file is enough."""
+    insulation: str | None
+    """What the only wire is to be insulated with, where that saves copper."""
+
+
+def fuse_with_wire(results: Results, device: int, segment: int, low_a: float, now_a: float) -> Wired:
+    """The smallest fuse that carries a load, whatever its wire allows, with the sizes that suit it in place of a wire
+    and the others of its part; where those sizes allow a larger fuse, the one that a proposal would then choose."""
+    network = results.network
+    found = None if math.isnan(low_a) else carrying(results, device, low_a)
+    if found is None or exceeds(found.rating_a, results.fusing.maker_a[device]):
+        needed = now_a if math.isnan(low_a) else max(now_a, low_a)
+        return Wired(now_a, needed, fuse_words(results, device, now_a), "", True,
+                     *_wires(results, device, segment, needed))
+    sizes, insulation = _wires(results, device, segment, found.rating_a)
+    if found.kind != network.fuse_kinds[device]:
+        return Wired(found.rating_a, found.rating_a, found.words, found.may_blow, False, sizes, insulation)
+    fits = fitting(results, device, found.rating_a, _most_a(results, device, dict(sizes), insulation))
+    rating = suiting(results, device, fits) if fits else found.rating_a
+    # What holder and position take of the rating fitted is a finding of its own.
+    fits_there = rating == now_a or not other_seat(results, device, rating)
+    return Wired(rating, found.rating_a, fuse_words(results, device, rating),
+                 may_blow_words(results, device, found.kind, rating), fits_there, sizes, insulation)
+
+
+def _wires(results: Results, device: int, segment: int, needed_a: float
+           ) -> tuple[tuple[tuple[int, str | None], ...], str | None]:
+    """The sizes a fuse of `needed_a` needs in place of a wire and the others of its part, and the insulation of the
+    only one where another saves copper."""
+    own = _too_thin(results, device, segment, needed_a)
+    better = insulation_before_copper(results, own[0], needed_a) if len(own) == 1 else None
+    if better is not None:
+        return ((own[0], better[1]),), better[0]
+    return tuple((index, size_that_carries(results, index, needed_a, fuse=True)) for index in own), None
+
+
+def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
+    """A wire and the others of its part that a fuse of `needed_a` does not protect either: a thicker wire there is none
+    without the wire back, and each of them names the same first."""
+    segments = results.network.segments
+    return sorted({segment, *(
+        index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
+        if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
+        and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index]))})
+
+
+def _most_a(results: Results, device: int, sizes: dict[int, str | None], insulation: str | None) -> float:
+    """The largest fuse that maker, seat and the wires of a device allow, some of those in new sizes [A]."""
+    network = results.network
+    most = [float(results.fusing.maker_a[device]), seat_limit_a(network, device)]
+    for index in np.flatnonzero((network.segment_guard == device) & ~results.fusing.short_branches).tolist():
+        size = sizes.get(index)
+        most.append(float(results.largest_fuse_a[index]) if size is None else
+                    largest_fuse_a(results, index, WireSize.read(size), insulation))
+    return float(np.nanmin(most))

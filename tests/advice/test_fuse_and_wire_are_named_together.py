@@ -1,0 +1,87 @@
+"""Wires too thin, fuses too large or too small for their load: what a fix names as fuse and wire leaves none of these
+faults, and is what a proposal fits where no drop asks for more copper."""
+
+from __future__ import annotations
+
+import random
+import re
+from functools import cache
+
+import pytest
+
+from fuseplan.advice import Proposal, propose
+from fuseplan.advice.edit import changed
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.engine.stock import ladder
+from fuseplan.limits import limit_set
+from fuseplan.plan.references import Path
+from tests.advice.test_a_second_proposal_changes_nothing import car
+
+FAULTS = {"fuse-exceeds-wire", "wire-overloaded", "wire-damaged-by-short", "thinner-wire-unprotected", "fuse-too-small",
+          "blows-at-switch-on"}
+SIZES = ("0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2")
+SEEDS = [4, 9, 11, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (*range(4), *range(5, 9), *range(12, 30)))]
+
+
+@cache
+def mutated(seed: int) -> Proposal:
+    """The proposal for a car with what was proposed for it, some of its fuses then larger or smaller, some of its wires
+    thinner or thicker."""
+    first, chance = propose(car(seed), limit_set("road"), look_for_savings=False), random.Random(seed)
+    edits: dict[Path, object] = {}
+    for row in first.after.results.network.fuses:
+        sold = ladder(row.fuse.kind)
+        if row.owner[0] == "circuit" and row.fuse.rating is not None and sold and chance.random() < 0.5:
+            edits[*row.owner, "fuse", "rating"] = f"{chance.choice(sold):g} A"
+    for name, circuit in first.plan.circuit.items():
+        for place in ("wire", "earth_wire"):
+            for number, segment in enumerate(getattr(circuit, place)):
+                if segment.size is not None and chance.random() < 0.3:
+                    edits["circuit", name, place, number, "size"] = chance.choice(SIZES)
+    return propose(changed(first.plan, edits), limit_set("road"), look_for_savings=False)
+
+
+def certain(proposal: Proposal) -> list[Finding]:
+    return [each for each in proposal.before.findings
+            if each.check in FAULTS and not each.measure and each.level != "advice"]
+
+
+def path_of(field: str) -> Path:
+    return tuple(int(step) if step.isdigit() else step for step in field.split("."))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_named_leaves_no_fault_of_fuse_and_wire(seed: int) -> None:
+    proposal = mutated(seed)
+    named = [each for each in certain(proposal)
+             if each.values and each.check in ("fuse-exceeds-wire", "wire-overloaded")]
+    assert named
+    for finding in named:
+        after = assess(changed(proposal.before.results.plan, {path_of(path): value for path, value in finding.values}),
+                       limit_set("road"))
+        faults = {finding.check, "fuse-too-small", "blows-at-switch-on"}
+        left = {(each.check, each.fix) for each in after.findings
+                if not each.measure and each.subject == finding.subject and each.check in faults}
+        assert not left, finding.fix
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_with_the_sizes_named_the_fuse_named_is_proposed(seed: int) -> None:
+    proposal = mutated(seed)
+    changes = {".".join(map(str, each.path)): each.new_words for each in proposal.changes}
+    said = {each.identity for each in proposal.collisions}
+    compared = 0
+    for finding in certain(proposal):
+        rating = next((each for each in finding.fields if each.endswith(".fuse.rating")), None)
+        words = re.search(r"(?:^fit |and then )(?:a )?([\d.]+ A)(?! maxi| midi| mega| in a)", finding.fix)
+        if rating is None or words is None or finding.identity in said:
+            continue
+        part = rating.removesuffix("fuse.rating")
+        grown = {path: new for path, new in changes.items()
+                 if path.startswith(part) and path.endswith((".size", ".kind"))}
+        if grown != {path: value for path, value in finding.values if path.endswith(".size")}:
+            continue
+        compared += 1
+        assert changes.get(rating) == words[1], (finding.check, finding.fix)
+    assert compared
