@@ -116,7 +116,8 @@ def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:
 
 
 def _end_to_end(found: tuple[Piece, ...]) -> list[SpliceLine]:
-    """Ends that meet the ends of other wires and name neither splice nor connector; each meeting once."""
+    """Ends that meet the ends of other wires and name neither splice nor connector; each meeting once. A wire that is
+    not made, as its feed hands out nothing, is joined to none."""
     places = by_place(found)
     seen: dict[tuple[Owner, str], list[set[tuple[Owner, str]]]] = defaultdict(list)
     lines = []
@@ -124,9 +125,9 @@ def _end_to_end(found: tuple[Piece, ...]) -> list[SpliceLine]:
         for end in (piece.start, piece.end):
             if not end.meets or end.splice is not None or end.connector is not None:
                 continue
-            keys = [piece.key, *((piece.owner, place) for place in end.target.others)]
+            keys = [key for key in (piece.key, *((piece.owner, place) for place in end.target.others)) if key in places]
             together = set(keys)
-            if any(together <= other for other in seen[piece.key]):
+            if len(keys) < 2 or any(together <= other for other in seen[piece.key]):
                 continue
             for key in keys:
                 seen[key].append(together)
