@@ -263,8 +263,8 @@ class Load(Part):
     """One consumer."""
 
     name: Name | None = Field(None, description="what it is")
-    current: LoadCurrent | None = Field(None, description="running current, at the voltage in `at`")
-    power: LoadPower | None = Field(None, description="power, at the voltage in `at`, instead of a current")
+    current: LoadCurrent | None = Field(None, description="running current at voltage `at`")
+    power: LoadPower | None = Field(None, description="power at voltage `at`, instead of a current")
     at: LoadVoltage | None = Field(None, description="voltage the figure was stated at")
     range: tuple[SpanCurrent, SpanCurrent] | None = Field(
         None, description="published span of the current at `at`; its worst case where it reaches further than the "
