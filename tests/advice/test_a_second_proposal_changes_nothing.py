@@ -46,5 +46,6 @@ def test_a_wire_that_grows_for_its_fuse_and_then_for_a_drop_is_not_given_up_betw
     assert changed_again(plan) == []
 
 
+@pytest.mark.rest
 def test_a_type_of_fuse_that_breaks_a_short_is_not_given_up_before_its_wires_have_grown() -> None:
     assert changed_again(plan_of(motors(random_plan(3)))) == []

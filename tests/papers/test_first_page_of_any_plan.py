@@ -35,77 +35,82 @@ def assessed(data: dict[str, Any]) -> Assessment | None:
         return None
 
 
-def plans(in_full: bool) -> Iterator[Assessment]:
-    """Plans made at random, in which far more is wrong than in any car, each also with long names of its parts."""
+def plans(in_full: bool, long: str | None) -> Iterator[Assessment]:
+    """Plans made at random, in which far more is wrong than in any car, with long names of its parts or its own."""
     for seed in range(150 if in_full else 14):
         for make in (generated, mutated):
-            for long in (None, *LONG):
-                data = make(seed)
-                for kind in ("vehicle", "feed", "earth", "circuit", "condition", "connector") if long else ():
-                    parts = data.get(kind, {})
-                    named_parts = [parts] if kind == "vehicle" else parts.values() if isinstance(parts, dict) else ()
-                    for number, part in enumerate(named_parts):
-                        if isinstance(part, dict):
-                            part["name"] = long.format(number)
-                found = assessed(data)
-                if found is not None:
-                    yield found
+            data = make(seed)
+            for kind in ("vehicle", "feed", "earth", "circuit", "condition", "connector") if long else ():
+                parts = data.get(kind, {})
+                named_parts = [parts] if kind == "vehicle" else parts.values() if isinstance(parts, dict) else ()
+                for number, part in enumerate(named_parts):
+                    if isinstance(part, dict):
+                        part["name"] = long.format(number)
+            found = assessed(data)
+            if found is not None:
+                yield found
 
 
 @pytest.mark.share
-def test_the_first_page_is_one_page_and_tells_or_counts_every_danger(in_full: bool) -> None:
-    longest, most_dangers = 0, 0
-    for found in plans(in_full):
-        page = first_page(found, 100)
-        lines = page.splitlines()
-        assert len(lines) <= LINES, page
-        assert max(map(width, lines)) <= 100
-        dangers = sum(each.cause is None and finding_level(each) == "danger" for each in found.findings)
-        assert dangers_told(page) == (dangers, dangers), page
-        assert bool(found.count("danger")) == lines[1].startswith("DO NOT POWER UP: "), page
-        assert re.search("^⚠ Arithmetic with published limits, no approval", page, re.MULTILINE)
-        for level, heading in (("warning", "Will not work, or will be damaged"), ("measure", "Measure first")):
-            leading = sum(each.cause is None and finding_level(each) == level for each in found.findings)
-            assert bool(leading) == bool(re.search(rf"^{heading}[^(]*\({leading}\)", page, re.MULTILINE)), page
-        first = say_first(found)
-        assert bool(first) == bool(re.search("^Enter first", page, re.MULTILINE)), page
-        serious = sum(each.safety for each in found.not_said if each not in first)
-        assert questions_told(page) == (serious, serious), page
-        longest, most_dangers = max(longest, len(lines)), max(most_dangers, dangers)
+@pytest.mark.parametrize("long", [None, *LONG], ids=["own names", "names begin alike", "names end alike"])
+def test_the_first_page_of_any_plan(long: str | None, in_full: bool) -> None:
+    """Each plan is made and assessed once for all that its page must hold to."""
+    longest, most_dangers, cut = 0, 0, 0
+    entries = dict.fromkeys((45, 60, 80, 100), 0)
+    for found in plans(in_full, long):
+        pages = {room: first_page(found, room) for room in entries}
+        dangers = one_page_that_tells_or_counts_every_danger(found, pages[100])
+        longest, most_dangers = max(longest, len(pages[100].splitlines())), max(most_dangers, dangers)
+        for room, page in pages.items():
+            entries[room] += told_on_a_narrow_page(page, room)
+        cut += worst_kind_has_its_lines_though_it_is_warnings(found)
     assert longest > 40
     assert most_dangers > 30
-
-
-@pytest.mark.share
-def test_a_narrow_page_tells_as_much_as_a_wide_one(in_full: bool) -> None:
-    """In lines that are as many more as they are shorter, headings folded too; of dangers and questions nearly as many
-    entries, as more is lost at the ends of short lines."""
-    entries = dict.fromkeys((45, 60, 80, 100), 0)
-    for found in plans(in_full):
-        for room in entries:
-            page = first_page(found, room)
-            lines = page.splitlines()
-            assert len(lines) <= LINES * 100 / room + 0.5, page
-            assert max(map(width, lines)) <= room, page
-            told, counted = dangers_told(page)
-            assert told == counted, page
-            told, counted = questions_told(page)
-            assert told == counted, page
-            entries[room] += len(re.findall("^  [✗?] ", page, re.MULTILINE))
+    # Of dangers and questions nearly as many entries, as more is lost at the ends of short lines.
     assert min(entries.values()) >= 0.95 * entries[100], entries
+    assert cut > 3
 
 
-@pytest.mark.share
-def test_the_worst_kind_has_its_lines_though_it_is_warnings(in_full: bool) -> None:
-    """The plans made at random with their dangers as warnings: their entries take the lines they may, whatever else
-    is asked or not known."""
-    cut = 0
-    for found in plans(in_full):
-        lesser = replace(found, findings=tuple(
-            replace(each, level="warning") if each.level == "danger" else each for each in found.findings))
-        block = re.search(r"^Will not work[^\n]*\n(.*?)(?=\n\n|\n\S)", page := first_page(lesser, 100),
-                          re.MULTILINE | re.DOTALL)
-        if block is not None and "\n  … and " in block[0]:
-            assert len(block[0].splitlines()) >= WORST_LINES - LONGEST_ENTRY, page
-            cut += 1
-    assert cut > 10
+def one_page_that_tells_or_counts_every_danger(found: Assessment, page: str) -> int:
+    """Hold a page to one page on which nothing is passed over; how many dangers lead on it."""
+    lines = page.splitlines()
+    assert len(lines) <= LINES, page
+    assert max(map(width, lines)) <= 100
+    dangers = sum(each.cause is None and finding_level(each) == "danger" for each in found.findings)
+    assert dangers_told(page) == (dangers, dangers), page
+    assert bool(found.count("danger")) == lines[1].startswith("DO NOT POWER UP: "), page
+    assert re.search("^⚠ Arithmetic with published limits, no approval", page, re.MULTILINE)
+    for level, heading in (("warning", "Will not work, or will be damaged"), ("measure", "Measure first")):
+        leading = sum(each.cause is None and finding_level(each) == level for each in found.findings)
+        assert bool(leading) == bool(re.search(rf"^{heading}[^(]*\({leading}\)", page, re.MULTILINE)), page
+    first = say_first(found)
+    assert bool(first) == bool(re.search("^Enter first", page, re.MULTILINE)), page
+    serious = sum(each.safety for each in found.not_said if each not in first)
+    assert questions_told(page) == (serious, serious), page
+    return dangers
+
+
+def told_on_a_narrow_page(page: str, room: int) -> int:
+    """Hold a narrow page to lines that are as many more as they are shorter, headings folded too, and to counting what
+    it does not tell; its entries of dangers and questions."""
+    lines = page.splitlines()
+    assert len(lines) <= LINES * 100 / room + 0.5, page
+    assert max(map(width, lines)) <= room, page
+    told, counted = dangers_told(page)
+    assert told == counted, page
+    told, counted = questions_told(page)
+    assert told == counted, page
+    return len(re.findall("^  [✗?] ", page, re.MULTILINE))
+
+
+def worst_kind_has_its_lines_though_it_is_warnings(found: Assessment) -> bool:
+    """Hold a plan with its dangers as warnings to the lines their entries may take, whatever else is asked or unknown;
+    whether they need more."""
+    lesser = replace(found, findings=tuple(
+        replace(each, level="warning") if each.level == "danger" else each for each in found.findings))
+    block = re.search(r"^Will not work[^\n]*\n(.*?)(?=\n\n|\n\S)", page := first_page(lesser, 100),
+                      re.MULTILINE | re.DOTALL)
+    if block is None or "\n  … and " not in block[0]:
+        return False
+    assert len(block[0].splitlines()) >= WORST_LINES - LONGEST_ENTRY, page
+    return True
