@@ -14,11 +14,13 @@ from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
-from fuseplan.engine.stock import ladder, may_change_type, ratings_between, usual_ratings
+from fuseplan.engine.stock import ladder, may_change_type, usual_ratings
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
@@ -139,26 +141,32 @@ def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Fi
 
 
 def order(look: Look, finding: Finding) -> None:
-    """Smaller devices below where that helps; else a larger one above, where the wires behind it are rated for it:
-    that the wrong fuse blows first is no reason for more copper."""
+    """A larger or slower device above, where the wires behind it are rated for it: that the wrong fuse blows first is
+    no reason for more copper; else smaller or quicker ones below."""
     results, draft = look.results, look.draft
     upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
     pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
-    row, fusing = results.network.fuses[upper], results.fusing
-    waiting, stock = False, results.network.stock
-    for pair in pairs:
-        below = results.network.fuses[pair.lower]
-        if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
-            continue
-        low, now = float(fusing.low_a[1, pair.lower]), float(fusing.rating_a[pair.lower])
-        smaller = stock.preferred(below.fuse.kind,
-                                  [step for step in ratings_between(below.fuse.kind, low, now) if step < now])
-        if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
-            draft.managed.add(below.owner)
-            draft.reasons[below.owner] = finding
-            waiting = True
-    if waiting:
+    row, fusing, stock = results.network.fuses[upper], results.fusing, results.network.stock
+    step = upper_to_fit(results, upper, pairs)
+    if step is not None and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
+        if step[0] == row.fuse.kind and not at_most(step[1], seat_limit_a(results.network, upper)):
+            draft.give_up_on(finding, "the holder or position there", "it takes no fuse so large")
+            return
+        _fit_type(look, row, step[0], finding)
+        draft.managed.add(row.owner)
+        _raise_floor(look, row.owner, step[1], finding)
         return
+    below = {pair.lower: lower_to_fit(results, upper, pair.lower) for pair in pairs}
+    rows = {index: results.network.fuses[index] for index in below}
+    if not any(each.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(each.owner))
+               for each in rows.values()):
+        found = {index: each[0] for index, each in below.items() if each is not None}
+        if len(found) == len(below):
+            for index, (kind, _) in found.items():
+                _fit_type(look, rows[index], kind, finding)
+                draft.managed.add(rows[index].owner)
+                draft.reasons[rows[index].owner] = finding
+            return
     larger = stock.preferred(row.fuse.kind, [
         step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
         and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
@@ -172,6 +180,13 @@ def order(look: Look, finding: Finding) -> None:
         return
     draft.managed.add(row.owner)
     _raise_floor(look, row.owner, larger[0], finding)
+
+
+def _fit_type(look: Look, row: FuseRow, kind: str, finding: Finding) -> None:
+    """Another type in the place of a fuse, where it is another."""
+    if kind != row.fuse.kind:
+        look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
+                       f"{finding.message}; another type needs a holder of its own")
 
 
 def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from fuseplan.advice import Proposal, propose
+from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
@@ -196,13 +197,17 @@ def test_a_drop_is_cured_once_wires_have_grown_for_their_fuses() -> None:
 
 
 def test_no_wire_grows_so_that_fuses_are_selective() -> None:
-    """A 60 A maxi would be selective, and asks for 10 mm²: the 50 A one stays, and the proposal names what `check` does
-    to make them selective."""
+    """A 60 A maxi would be selective, and asks for 10 mm²: the 50 A one stays, and below it goes a quicker one, as
+    `check` names."""
     found = propose(exact(around(THIN_BUS)), limit_set("road"))
+    changes = {change.path: change.new for change in found.changes}
     assert not [change for change in found.changes if change.path[-1] == "size" and change.check == "not-selective"]
-    assert ("feed", "bus", "fuse", "rating") in {change.path for change in found.changes if change.new == "50 A"}
-    [left] = [each for each in found.after.findings if each.check == "not-selective"]
-    assert [(each.check, each.subject, each.fix) for each in found.collisions] == [(left.check, "bus", left.fix)]
+    assert changes["feed", "bus", "fuse", "rating"] == "50 A"
+    kind = changes.pop(("circuit", "lamps", "fuse", "kind"))
+    assert not [each for each in found.after.findings if each.check == "not-selective"]
+    as_it_was = assess(changed(found.plan, {("circuit", "lamps", "fuse", "kind"): "blade"}), "road")
+    [left] = [each for each in as_it_was.findings if each.check == "not-selective"]
+    assert f"fit a 15 A {kind} blade fuse at lamps" in left.fix
 
 
 @pytest.mark.parametrize(("place", "hot"), [("bay", True), ("cabin", False)])

@@ -109,12 +109,12 @@ def _larger(results: Results, index: int, most_a: float) -> list[Device]:
 
 def _smaller(results: Results, index: int) -> list[Device]:
     """Ratings up to its own that carry the worst-case load and withstand its surge, those in stock first, of the
-    device's own type before those of the quickest, the largest first."""
+    device's own type before those of the quickest, the smallest first, as a proposal fits them."""
     own, fusing = _device(results, index), results.fusing
     low, high = float(fusing.low_a[1, index]), float(fusing.high_a[index])
     found = [(each, rating) for each in _types(results, index, QUICK) for rating in ratings_between(each, low, high)
              if rating <= own[1] and withstands(results.inrush, results.surges.starts, index, each, rating)]
-    return sorted(found, key=lambda step: (not results.network.stock.has_fuse(*step), step[0] != own[0], -step[1]))
+    return sorted(found, key=lambda step: (not results.network.stock.has_fuse(*step), step[0] != own[0], step[1]))
 
 
 def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[str, ...]]:
@@ -123,7 +123,7 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     rows = results.network.fuses
     own = fuse_path(rows[upper], "rating")
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
-    step = _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
+    step = upper_to_fit(results, upper, pairs)
     if step is not None:
         return (f"{_fit_here(results, upper, step)}: its wire is rated for it, and the fuses are then selective",
                 (own, *below))
@@ -137,6 +137,11 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     kind, name = rows[pairs[0].lower].owner
     return ("no pair on file is selective here: feed the circuit below from the feed above through a fuse of its own, "
             "or split its load", (f"{kind}.{name}.{'from' if kind == 'feed' else 'feed'}", own, *below))
+
+
+def upper_to_fit(results: Results, upper: int, pairs: list[Pair]) -> Device | None:
+    """The upper fuse that its wire is rated for and that is selective with all those below it; None where none is."""
+    return _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
 
 
 def _for_all(results: Results, steps: list[Device], pairs: list[Pair], *, as_far_as_printed: bool = False
@@ -153,7 +158,18 @@ def _for_all(results: Results, steps: list[Device], pairs: list[Pair], *, as_far
 
 
 def _lower_fix(results: Results, upper: int, lower: int) -> str:
-    """The largest lower fuse that makes them selective, else one that does as far as anything is printed."""
+    """To fit the lower fuse that makes them selective; empty where none does."""
+    found = lower_to_fit(results, upper, lower)
+    if found is None:
+        return ""
+    step, known_to_a = found
+    return f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective" + (
+        "" if known_to_a is None else f" up to {writing.limit(known_to_a, 'A')}, above that nothing is on file")
+
+
+def lower_to_fit(results: Results, upper: int, lower: int) -> tuple[Device, float | None] | None:
+    """The first lower fuse that makes them selective, else one that does as far as anything is printed, with the
+    current up to which that is known, None for all; None where none does."""
     steps = _smaller(results, lower)
     count = len(steps)
     answers, starts = compare_types(steps, [_device(results, upper)] * count,
@@ -161,12 +177,9 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
                                     np.repeat(results.faults.prospective_a[lower], count))
     for step, answer in zip(steps, answers.tolist(), strict=True):
         if answer == ASSURED:
-            return f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective"
-    for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
-        if answer != NOT_ASSURED:
-            return (f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective up to "
-                    f"{writing.limit(start, 'A')}, above that nothing is on file")
-    return ""
+            return step, None
+    return next(((step, start) for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True)
+                 if answer != NOT_ASSURED), None)
 
 
 RULE = Rule(
