@@ -199,6 +199,7 @@ def entry(assessment: Assessment, finding: Finding, room: int, times: int = 1, o
 
 
 def times_words(times: int) -> str:
+    """How often a line stands for the like, in brackets; empty for once."""
     return f" ({times} times)" if times > 1 else ""
 
 
