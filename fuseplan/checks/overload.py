@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 import numpy as np
 
 from fuseplan.checks.fixes import (
+    ampacity_of,
     another_insulation,
     insulation_first,
     largest_fuse_a,
@@ -19,7 +20,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.picture import COPPER_BETA_C, COPPER_K
@@ -132,7 +133,8 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
     if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
         fix = thicker(results, guard, index, or_fuse=False)
-        if fix.values:
+        # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
+        if _carries(results, index, dict(fix.values), current_a):
             return fix.words, fix.values
     rating = float(results.fusing.rating_a[guard])
     if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size))):
@@ -143,6 +145,13 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
                 f"{writing.rating(rating)} fuse protects no wire on file there", ())
     return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
             ((path, protected),))
+
+
+def _carries(results: Results, index: int, values: Mapping[str, str], current_a: float) -> bool:
+    """Whether what a fix enters leaves a wire that carries a current."""
+    size = values.get(segment_path(results, index, "size"))
+    return size is not None and at_most(current_a, ampacity_of(
+        results, index, WireSize.read(size), values.get(segment_path(results, index, "insulation"))))
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:

@@ -17,6 +17,7 @@ from fuseplan.engine.stock import ladder
 from fuseplan.limits import limit_set
 from fuseplan.plan.references import Path
 from tests.advice.test_a_second_proposal_changes_nothing import car
+from tests.advice.worlds import around
 
 FAULTS = {"fuse-exceeds-wire", "wire-overloaded", "wire-damaged-by-short", "thinner-wire-unprotected", "fuse-too-small",
           "blows-at-switch-on"}
@@ -85,3 +86,30 @@ def test_with_the_sizes_named_the_fuse_named_is_proposed(seed: int) -> None:
         compared += 1
         assert changes.get(rating) == words[1], (finding.check, finding.fix)
     assert compared
+
+
+@pytest.mark.parametrize(("fuse", "current", "sizes"), [
+    ('kind = "jcase", rating = "40 A"', "19 A", ("1.5 mm2", "4 mm2")),
+    ('kind = "jcase", rating = "60 A"', "40 A", ("0.5 mm2", "4 mm2")),
+    ('kind = "blade", rating = "30 A"', "12 A", ("0.5 mm2", "2.5 mm2"))])
+@pytest.mark.parametrize("use", ["continuous", "intermittent"])
+def test_the_wires_named_for_an_overload_carry_the_worst_case_current(
+        fuse: str, current: str, sizes: tuple[str, str], use: str) -> None:
+    """The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be."""
+    wires = ", ".join(f'{{ size = "{size}", length = "1 m", zone = "cabin", insulation = "pvc70" }}' for size in sizes)
+    entered = around(f"""
+[circuit.one]
+feed = "battery_post"
+earth = "battery_negative"
+fuse = {{ {fuse} }}
+wire = [{wires}]
+load = [{{ current = "{current}", at = "13.5 V", kind = "motor", evidence = "guess", use = "{use}" }}]
+""")
+    found = [each for each in assess(entered, "road").findings if each.check == "wire-overloaded" and each.values]
+    assert found
+    for each in found:
+        values: dict[Path, object] = {tuple(int(step) if step.isdigit() else step for step in key.split(".")):
+                                      value for key, value in each.values}
+        left = assess(changed(entered, values), "road").findings
+        assert (each.check, each.fields[0]) not in [(other.check, other.fields[0]) for other in left
+                                                  if each.measure or not other.measure], each.fix
