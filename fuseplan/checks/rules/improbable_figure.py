@@ -126,11 +126,12 @@ def _cold_zones(rule: Rule, results: Results) -> Iterator[Finding]:
     """Zones planned for less than every place in a car reaches."""
     for name, zone in results.plan.zone.items():
         if falls_short(float(zone.ambient), MILD_C):
+            place = f"zone {in_words(results.plan, 'zone', name)}"
             yield rule.finding(
-                results, ("plan", "plan"), f"{in_words(results.plan, 'zone', name)} is planned for "
-                f"{writing.stated(float(zone.ambient), '°C')} at most: no place in a car stays that cool on a hot day",
-                figure=float(zone.ambient), limit=MILD_C, unit="°C", fix="enter the highest temperature the place "
-                "reaches, on a hot day with the engine hot", fields=(f"zone.{name}.ambient",))
+                results, ("plan", "plan"), f"{place} is planned for {writing.stated(float(zone.ambient), '°C')} at "
+                "most: no place in a car stays that cool on a hot day", figure=float(zone.ambient), figure_side="limit",
+                limit=MILD_C, unit="°C", fix=f"enter the highest temperature of {place}, on a hot day with "
+                "the engine hot", fields=(f"zone.{name}.ambient",))
 
 
 def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
