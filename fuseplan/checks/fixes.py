@@ -74,9 +74,10 @@ def largest_fuses_a(results: Results, alike: Ints, size: WireSize, fitted: str |
     return results.limit_set.largest_fuse_a(np.full(len(alike), area), limit, np.full(len(alike), base))
 
 
-def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False) -> str | None:
+def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False,
+                      fitted: str | None = None) -> str | None:
     """The thinnest standard size that carries a current in the place of a segment, or, with `fuse`, that a fuse of
-    that rating protects; None where none is on file."""
+    that rating protects, in its own insulation or another `fitted`; None where none is on file."""
     size = results.network.segments.segment[segment].size
     if size is None:
         return None
@@ -89,7 +90,7 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
         if area < old_mm2:
             continue
         try:
-            limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, WireSize.read(words))
+            limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, WireSize.read(words), fitted)
         except (TableError, AmountError):
             continue
         if at_most(current_a, limit):
@@ -199,6 +200,12 @@ def another_insulation(results: Results, segment: int) -> str | None:
     such = f"{f', such as {better}' if better else ''}{for_all_alike(results, segment)}"
     return (f"fit another insulation{such}, or move the wire to a cooler place: at "
             f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, {why}")
+
+
+def insulation_asked(results: Results, segment: int) -> str | None:
+    """The insulation that `another_insulation` names for a wire: what is fitted in its place is sized with it. None
+    where its own may stay, or none on file suits."""
+    return None if another_insulation(results, segment) is None else better_insulation(results, segment)
 
 
 def insulation_first(results: Results, segment: int, needed_a: float, otherwise: str, fuse: bool = False) -> str:

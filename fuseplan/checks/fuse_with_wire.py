@@ -11,6 +11,7 @@ import numpy as np
 from fuseplan.checks.fixes import (
     another_insulation,
     fuse_words,
+    insulation_asked,
     insulation_before_copper,
     largest_fuse_a,
     size_that_carries,
@@ -68,10 +69,11 @@ def _wires(results: Results, device: int, segment: int, needed_a: float
     """The sizes a fuse of `needed_a` needs in place of a wire and the others of its part, and the insulation of the
     only one where another saves copper."""
     own = _too_thin(results, device, segment, needed_a)
-    better = insulation_before_copper(results, own[0], needed_a) if len(own) == 1 else None
+    asked = {index: insulation_asked(results, index) for index in own}
+    better = insulation_before_copper(results, own[0], needed_a) if len(own) == 1 and asked[own[0]] is None else None
     if better is not None:
         return ((own[0], better[1]),), better[0]
-    return tuple((index, size_that_carries(results, index, needed_a, fuse=True)) for index in own), None
+    return tuple((index, size_that_carries(results, index, needed_a, True, asked[index])) for index in own), None
 
 
 def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
@@ -91,5 +93,6 @@ def _most_a(results: Results, device: int, sizes: dict[int, str | None], insulat
     for index in np.flatnonzero((network.segment_guard == device) & ~results.fusing.short_branches).tolist():
         size = sizes.get(index)
         most.append(float(results.largest_fuse_a[index]) if size is None else
-                    largest_fuse_a(results, index, WireSize.read(size), insulation))
+                    largest_fuse_a(results, index, WireSize.read(size),
+                                   insulation or insulation_asked(results, index)))
     return float(np.nanmin(most))

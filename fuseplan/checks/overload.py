@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 
 import numpy as np
 
 from fuseplan.checks.fixes import (
     ampacity_of,
     another_insulation,
+    insulation_asked,
     insulation_first,
     largest_fuse_a,
     past_the_tables_fix,
@@ -18,7 +19,7 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import thicker
+from fuseplan.checks.too_large_fuse import Fix, thicker
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.demand import Demands
@@ -123,8 +124,8 @@ def _basis(results: Results, index: int) -> str:
 def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tuple[str, str], ...]]:
     """What to fit in the place of a wire that carries too much, in words and as values to enter: a size that the fuse
     before it protects, too, where a wire that only carries the current would burn behind that."""
-    path = segment_path(results, index, "size")
-    size = size_that_carries(results, index, current_a)
+    path, better = segment_path(results, index, "size"), insulation_asked(results, index)
+    size = size_that_carries(results, index, current_a, fitted=better)
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
         return f"share the current between two wires{fuses}, or move the wire to a cooler place", ()
@@ -134,12 +135,12 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
     if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
         fix = thicker(results, guard, index, or_fuse=False)
         # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
-        if _carries(results, index, dict(fix.values), current_a):
+        if _carries(results, index, fix, current_a):
             return fix.words, fix.values
     rating = float(results.fusing.rating_a[guard])
-    if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size))):
+    if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size), better)):
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
-    protected = size_that_carries(results, index, rating, fuse=True)
+    protected = size_that_carries(results, index, rating, True, better)
     if protected is None:
         return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
                 f"{writing.rating(rating)} fuse protects no wire on file there", ())
@@ -147,11 +148,11 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
             ((path, protected),))
 
 
-def _carries(results: Results, index: int, values: Mapping[str, str], current_a: float) -> bool:
-    """Whether what a fix enters leaves a wire that carries a current."""
-    size = values.get(segment_path(results, index, "size"))
+def _carries(results: Results, index: int, fix: Fix, current_a: float) -> bool:
+    """Whether what a fix names leaves a wire that carries a current."""
+    size = dict(fix.sizes).get(index)
     return size is not None and at_most(current_a, ampacity_of(
-        results, index, WireSize.read(size), values.get(segment_path(results, index, "insulation"))))
+        results, index, WireSize.read(size), fix.insulation or insulation_asked(results, index)))
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:

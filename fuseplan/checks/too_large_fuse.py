@@ -29,6 +29,10 @@ class Fix(NamedTuple):
     words: str
     fields: tuple[str, ...]
     values: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[tuple[int, str], ...] = ()
+    """The wires it names by their number, each with the size to fit."""
+    insulation: str | None = None
+    """What these are to be insulated with, where that saves copper."""
 
 
 def is_too_large(results: Results, device: int, segment: int) -> bool:
@@ -124,4 +128,4 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
         *((segment_path(results, own[0], "insulation"), found.insulation) for _ in own if found.insulation),
         *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
-    return Fix(words, (*fields, rating), values)
+    return Fix(words, (*fields, rating), values, tuple(known) if len(known) == len(own) else (), found.insulation)

@@ -102,3 +102,31 @@ def test_a_place_planned_for_less_than_any_place_in_a_car_reaches_is_told(ambien
     assert all("exhaust" in each.fix for each in cold)
     burns = [each for each in found.findings if each.subject == "w" and each.level == "danger"]
     assert bool(burns) is (ambient == 100)
+
+
+THEN = re.compile(r"such as (\w+).*; then fit (\S+ mm²) in place of .*?(?:, | )and then (?:a )?(\d[\d.]*) A( maxi)?",
+                  re.DOTALL)
+SIZES = ("0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2", "16 mm2")
+
+
+@pytest.mark.parametrize("ambient", [88, 95, 104])
+@pytest.mark.parametrize(("size", "current"), [("0.5 mm2", "15 A"), ("1 mm2", "20 A"), ("1.5 mm2", "25 A")])
+def test_a_size_named_behind_another_insulation_is_for_that(ambient: int, size: str, current: str) -> None:
+    """Insulation, size and fuse of one fix, all entered, leave nothing of it; with the next thinner size on the list
+    something is left: no copper is bought for an insulation that goes."""
+    text = HOT.format(ambient=ambient, use="continuous", rating=', rating = "25 A"').replace("4 mm2", size).replace(
+        'current = "15 A"', f'current = "{current}"')
+
+    def faults(plan: str) -> list[str]:
+        return [each.fix for each in assessed(plan).findings
+                if each.subject == "w" and each.check in ON_WIRES and not each.measure]
+
+    steps = [found for fix in faults(text) if (found := THEN.search(fix))]
+    assert len(steps) >= 2
+    assert len({step.groups() for step in steps}) == 1
+    for insulation, fitted, rating, is_maxi in {step.groups() for step in steps}:
+        named = fitted.replace("mm²", "mm2")
+        better = text.replace("pvc105", insulation).replace('rating = "25 A"', f'rating = "{rating} A"')
+        better = better.replace('kind = "blade"', 'kind = "maxi"') if is_maxi else better
+        assert faults(better.replace(f'"{size}"', f'"{named}"')) == []
+        assert faults(better.replace(f'"{size}"', f'"{SIZES[SIZES.index(named) - 1]}"')) != []

@@ -17,6 +17,7 @@ from fuseplan.checks.fixes import (
     another_insulation,
     ask_the_maker,
     carries_nothing,
+    insulation_asked,
     insulation_first,
     or_split,
     size_that_carries,
@@ -102,7 +103,8 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
         return coil
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
-    size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
+    size = size_that_carries(results, binding, needed, True, insulation_asked(results, binding))
+    at = segment_words(results, binding)
     thicker = (f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
                f"a thicker wire in place of {at} for {fuse}") + or_split(results, index) + may_blow
     return insulation_first(results, binding, needed, thicker, fuse=True)
