@@ -81,7 +81,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "choices", ("f4",), "choices", "Show what the field may be set to", 2),
     Action("form", "next_part", ("ctrl+down", "f8"), "next part", "Go to the next part of the form", 3, "F8"),
     Action("form", "previous_part", ("ctrl+up", "f7"), "part before", "Go to the part before", 0, "F7"),
-    Action("form", "next_finding", ("f3",), "next finding", "Go to the field that fixes the next finding here", 4),
+    Action("form", "next_finding", ("f3",), "next finding", "Go to the next finding here, then to what is asked", 4),
     Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in, or the whole", 5),
     Action("form", "next_alike", ("ctrl+n", "ctrl+pagedown"), "next", "The form of the next circuit, feed …", 6),
     Action("form", "previous_alike", ("ctrl+b", "ctrl+pageup"), "previous", "The form of the one before"),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
 from fuseplan.papers import findings as words
 from fuseplan.plan.part_names import title_of
@@ -28,8 +30,8 @@ def _key(finding: Finding) -> tuple[str, str, str, str]:
     return finding.subject_kind, finding.subject, finding.check, finding.fields[0] if finding.fields else ""
 
 
-def subject_path(finding: Finding) -> Path:
-    """The part of the plan a finding is about."""
+def subject_path(finding: Finding | NotSaid) -> Path:
+    """The part of the plan a finding or a question is about."""
     if finding.subject_kind in ENTRIES:
         return finding.owner
     return (finding.subject_kind if finding.subject_kind in ("alternator", "battery") else "vehicle",)
@@ -63,17 +65,25 @@ def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
     return next((at for at in alike if found[at].fields == finding.fields), alike[0] if alike else None)
 
 
-def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:
-    """Where a finding is fixed: (root of the form, field). The root alone where no field is named."""
-    for dotted in finding.fields:
+def field_of(session: Session, found: Finding | NotSaid) -> tuple[Path, Path]:
+    """Where a finding is fixed or a question answered: (root of the form, field). The root alone where no field is
+    named."""
+    for dotted in found.fields if isinstance(found, Finding) else (found.key,):
         path = _split(session, dotted)
         if path is None:
             continue
         root = form_root(path)
         if len(root) == 1 or session.has(root):
             return root, path
-    root = subject_path(finding)
+    root = subject_path(found)
     return root, root
+
+
+def next_asked(asked: Sequence[NotSaid], last: NotSaid | None) -> NotSaid | None:
+    """The question behind the last one, by its key, as its words may change with every edit; the first where there was
+    none or it is answered. None behind the last of them."""
+    at = next((place for place, each in enumerate(asked) if last is not None and each.key == last.key), -1)
+    return asked[at + 1] if at + 1 < len(asked) else None
 
 
 def _split(session: Session, dotted: str) -> Path | None:

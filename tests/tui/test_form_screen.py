@@ -602,3 +602,50 @@ async def test_what_stands_in_a_field_is_replaced_by_typing_and_kept_by_moving_t
             await driver.press(move, "end", "backspace")
             await driver.type("A")
             assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "9 A"
+
+
+@pytest.mark.parametrize("circuit", ["stop_lamps", "boot_lamp", "fans"])
+async def test_next_finding_leads_to_all_that_is_wrong_and_all_that_is_asked(tmp_path: Path, circuit: str) -> None:
+    """A circuit that is unknown for a question is not told to have no faults: the key leads to where it is answered,
+    to what is fixed first, and round again."""
+    plan = tmp_path / "car.toml"
+    plan.write_bytes((EXAMPLES / "coupe_turbo.toml").read_bytes())
+    async with opened(plan) as driver:
+        root = ("circuit", circuit)
+        driver.app.open_form(root)
+        await driver.settle()
+        assessment = driver.session.assessment
+        stops = [*assessment.findings_for(*root), *assessment.not_said_of(*root)]
+        assert assessment.not_said_of(*root) or circuit == "fans"
+        for each in (*stops, stops[0]):
+            await driver.press("f3")
+            owner, path = field_of(driver.session, each)
+            assert form(driver).root == owner
+            assert form(driver).row.path in (path, path[:-1]), each
+            if owner != root:
+                await driver.press("escape")
+
+
+async def test_what_is_answered_is_not_led_to_again(tmp_path: Path) -> None:
+    plan = tmp_path / "car.toml"
+    plan.write_bytes((EXAMPLES / "coupe_turbo.toml").read_bytes())
+    async with opened(plan) as driver:
+        driver.app.open_form(("circuit", "stop_lamps"))
+        await driver.press("f3")
+        assert form(driver).row.path == ("circuit", "stop_lamps", "switch", "rating")
+        assert "Not said: the rating of its switch" in driver.said
+        await driver.type("20 A")
+        await driver.press("enter")
+        assert driver.session.assessment.not_said_of("circuit", "stop_lamps") == ()
+        await driver.press("f3")
+        assert "nothing is asked about it" in driver.said
+
+
+async def test_the_circuits_lead_to_what_is_asked_where_no_fault_is_found(tmp_path: Path) -> None:
+    plan = tmp_path / "car.toml"
+    plan.write_bytes((EXAMPLES / "coupe_turbo.toml").read_bytes())
+    async with opened(plan) as driver:
+        await driver.press("1")
+        driver.app.screen.show_new("stop_lamps")
+        await driver.press("g")
+        assert form(driver).row.path == ("circuit", "stop_lamps", "switch", "rating")

@@ -78,7 +78,10 @@ class CircuitsListing(PlanScreen[None]):
 
     def action_go_to_field(self) -> None:
         found = self.query_one(FindingsList).finding
-        if found is None:
-            self.say("No faults found in this circuit; n goes to the next finding")
+        circuit = self.query_one(CircuitsTable).circuit
+        asked = () if circuit is None else self.session.assessment.not_said_of("circuit", circuit)
+        where = found or next(iter(asked), None)
+        if where is None:
+            self.say("No faults found in this circuit, and nothing is asked about it; n goes to the next finding")
         else:
-            self.program.open_field(*findings.field_of(self.session, found))
+            self.program.open_field(*findings.field_of(self.session, where))

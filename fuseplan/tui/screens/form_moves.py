@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.references import Path, place
 from fuseplan.tui.screens.form_line import FormLine
@@ -18,7 +19,7 @@ class FormMoves(FormLine):
     root: Path
     _field: Path | None
     _existed: bool
-    _gone_to: Finding | None = None
+    _gone_to: Finding | NotSaid | None = None
 
     if TYPE_CHECKING:
         def start_row(self) -> int: ...
@@ -50,22 +51,38 @@ class FormMoves(FormLine):
                 return
 
     def action_next_finding(self) -> None:
-        here = self.assessment_findings()
-        if not here:
-            self.say("No faults found in this part of the plan")
+        here, asked = self.assessment_findings(), self.session.assessment.not_said_of(*findings.subject_of(self.root))
+        found = self._next_of(here, asked)
+        if found is None:
+            self.say("No faults found in this part of the plan, and nothing is asked about it")
             return
-        shown = here[self.finding_at(here)]
-        found = here[(here.index(shown) + 1) % len(here)] if shown == self._gone_to else shown
-        self._gone_to = self.program.finding = found
+        self._gone_to = found
         root, path = findings.field_of(self.session, found)
+        if isinstance(found, Finding):
+            self.program.finding, does, words = found, "Fixed", found.message
+        else:
+            does, words = "Answered", f"{found.what} (not said)"
         if root != self.root:
             self.leave_field()
-            self.program.open_form(root, path, f"Fixed here, in {place(root)}, not in {place(self.root)}: "
-                                               f"{found.message}. Esc goes back there")
+            self.program.open_form(root, path, f"{does} here, in {place(root)}, not in {place(self.root)}: "
+                                               f"{words}. Esc goes back there")
             return
         if len(path) > len(self.root):
             self.go_to_path(path)
         self.refresh_plan()
+        if isinstance(found, NotSaid):
+            self.say(f"Not said: {found.what}")
+
+    def _next_of(self, here: tuple[Finding, ...], asked: tuple[NotSaid, ...]) -> Finding | NotSaid | None:
+        """What to go to next: the finding shown, those behind it, then what is asked, then from the front again."""
+        last, shown = self._gone_to, here[self.finding_at(here)] if here else None
+        round_again: list[Finding | NotSaid] = [*here, *asked]
+        if isinstance(last, NotSaid) or shown is None:
+            question = findings.next_asked(asked, last if isinstance(last, NotSaid) else None)
+            return question or (round_again[0] if round_again else None)
+        if shown != last:
+            return shown
+        return round_again[(here.index(shown) + 1) % len(round_again)]
 
     def finding_at(self, here: tuple[Finding, ...]) -> int:
         """Place of the finding shown: the one gone to last where it is about this part, else the gravest."""
