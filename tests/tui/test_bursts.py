@@ -14,6 +14,7 @@ import pytest
 from textual._time import get_time
 
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
+from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.workspace.session import Session
 
 from .bursts import Input, burst, click, key, keys
@@ -60,7 +61,10 @@ async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[
     """How things stand after some input at a place, in a folder of its own: what was saved or kept before would be
     asked about."""
     with (TemporaryDirectory() as folder, contextlib.chdir(folder),
-          mock.patch.dict(os.environ, XDG_STATE_HOME=str(Path(folder, "state")))):
+          mock.patch.dict(os.environ, XDG_STATE_HOME=str(Path(folder, "state"))),
+          # A message takes a line from the list above it until the next key takes it away: how far the list has been
+          # scrolled then, and which of its rows a click meets, depends on whether there was time to see it.
+          mock.patch.object(KeyBar, "say")):
         return await _outcome(place, inputs, together)
 
 
