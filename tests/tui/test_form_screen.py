@@ -8,6 +8,7 @@ import pytest
 from textual import events
 from textual.widgets import Input
 
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.plan.references import Path as PlanPath
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
@@ -365,15 +366,20 @@ async def test_finding_after_finding_is_shown_with_cure_and_caution(car: Path) -
     async with opened(car) as driver:
         await driver.press("down", "enter")
         found = driver.session.assessment.findings_for("circuit", "fan")
+        asked = driver.session.assessment.not_said_of("circuit", "fan")
         assert len(found) > 1
-        for number, each in enumerate((*found, found[0])):
+        assert asked
+        for number, each in enumerate((*found, *asked, found[0])):
             await driver.press("f3")
+            if isinstance(each, NotSaid):
+                assert f"Not said: {each.what}"[:50] in driver.said
+                continue
             if field_of(driver.session, each)[0] != ("circuit", "fan"):
                 assert "Fixed here" in driver.said
                 await driver.press("escape")
                 continue
             seen = driver.read()
-            assert f"{number % len(found) + 1} of {len(found)}" in seen
+            assert f"{number % (len(found) + len(asked)) + 1} of {len(found)}" in seen
             assert f"⚠ {each.caution}"[:50] in seen
             assert driver.app.finding == each
 
