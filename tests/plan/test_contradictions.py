@@ -63,6 +63,20 @@ def test_what_hardly_can_be_is_found_with_its_keys(key: str) -> None:
     assert all(each.level == "warning" for each in found)
 
 
+@pytest.mark.parametrize("cold_crank_a", [200, 420, 800])
+@pytest.mark.parametrize(("times", "is_odd"), [(0.1, True), (0.5, False), (1.0, False), (2.0, False), (5.0, True),
+                                               (10.0, True)])
+def test_an_internal_resistance_fits_the_cold_cranking_current(cold_crank_a: int, times: float, is_odd: bool) -> None:
+    """EN 50342-1: from 12.7 V (from memory) to 7.5 V at the cold-cranking current, so that r = 5.2 V over it at −18 °C,
+    about half of that warm (from memory). A slip of the decimal point is found either way, a measured or an aged
+    battery is not."""
+    text = GOOD.replace('cold_crank = "420 A"', f'cold_crank = "{cold_crank_a} A"\n'
+                        f'internal_resistance = "{times * 5.2 / cold_crank_a * 1e3:.3f} mohm"')
+    assert text != GOOD
+    found = [each for each in assess(parse_plan(text)).findings if each.check == "improbable-figure"]
+    assert [each.fields for each in found] == [("battery.internal_resistance", "battery.cold_crank")] * is_odd
+
+
 def test_a_good_plan_has_none() -> None:
     found = assess(Plan.model_validate(tomllib.loads(GOOD))).findings
     assert [each for each in found if each.check == "improbable-figure"] == []

@@ -1,6 +1,7 @@
 """Two figures of the plan do not fit together: most often one was typed wrong, or belongs to another car.
 
-A battery whose rested voltage is above the regulator voltage is never charged; a voltage far from the system's belongs
+A battery whose rested voltage is above the regulator voltage is never charged; one of an internal resistance that its
+cold-cranking current contradicts drives other shorts than those worked out; a voltage far from the system's belongs
 to another system; a starter that is on with the engine running lacks the word `crank`; a running engine at 0 r/min
 turns no alternator; in a zone planned for less than any place reaches on a hot day wires, fuses and relays are judged
 too cool; a wire of which a tenth of the copper would do, for its fuse and its drop alike, is one with a slip of the
@@ -30,6 +31,7 @@ from fuseplan.checks.subjects import (
 from fuseplan.engine.at_limit import falls_short, within
 from fuseplan.engine.consumers import LOAD, STARTER_A
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import internal_ohm
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.errors import AmountError, TableError
 from fuseplan.plan.part_names import in_words
@@ -44,6 +46,9 @@ REGULATED = (1.08, 1.3)
 CRANKED = (2.5, 40.0)
 """Cold-cranking current over capacity [A/Ah] of a lead-acid battery, far beyond what labels say: 4 to 15, from
 memory."""
+TIMES_RESISTANCE = 4.0
+"""So many times what the cold-cranking current says a battery's internal resistance may be, or so many times less.
+Common practice, no source."""
 STATED = (0.5, 1.35)
 """Voltage a load's figure is stated at: a starter's under load, or a lamp's behind a ballast, to a charging one."""
 TENTH_FROM_MM2 = 8.0
@@ -88,6 +93,7 @@ def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, ("battery", "battery"), f"a cold-cranking current of {battery.cold_crank} and a capacity of "
                 f"{battery.capacity} do not go together: one of them may be typed wrong",
                 fields=("battery.capacity", "battery.cold_crank"))
+    yield from _resistance(rule, results)
     for figure, (low, high), subject, what, key in (
             (rested, RESTED, "battery", "rested voltage", "battery.open_circuit"),
             (held, REGULATED, "alternator", "regulator voltage", "alternator.regulator_voltage")):
@@ -96,6 +102,22 @@ def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, ("battery", "battery") if subject == "battery" else ("alternator", "alternator"),
                 f"{what} {writing.stated(figure, 'V')} in a system of {writing.stated(system_v, 'V')}", figure=figure,
                 unit="V", fields=(key, "vehicle.system"))
+
+
+def _resistance(rule: Rule, results: Results) -> Iterator[Finding]:
+    """An internal resistance far from what the cold-cranking current says, cold or warm: shorts are then worked out
+    larger than they are, and fuses seem to blow in time, or smaller, and seem to break them."""
+    battery, system_v = results.plan.battery, results.network.system_v
+    if battery is None or battery.internal_resistance is None or not battery.cold_crank:
+        return
+    stated, by_label = float(battery.internal_resistance), battery.model_copy(update={"internal_resistance": None})
+    warm, cold = (float(internal_ohm(by_label, system_v, is_cold)) for is_cold in (False, True))
+    if not within(warm, stated * TIMES_RESISTANCE) or not within(stated, cold * TIMES_RESISTANCE):
+        yield rule.finding(
+            results, ("battery", "battery"), f"an internal resistance of {battery.internal_resistance} and a "
+            f"cold-cranking current of {battery.cold_crank} do not go together: that current says "
+            f"{writing.burden(warm * 1e3, 'mΩ')} warm and {writing.burden(cold * 1e3, 'mΩ')} cold, one of them may be "
+            "typed wrong", figure=stated, unit="Ω", fields=("battery.internal_resistance", "battery.cold_crank"))
 
 
 def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
