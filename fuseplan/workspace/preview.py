@@ -35,7 +35,7 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "Driven by", str(relay.get("driver", "not stated")).replace("_", " ")
     if isinstance(switch, dict):
         kind = f" for {switch['rated_for']}s" if "rated_for" in switch else ""
-        yield "Switch", f"{switch.get('rating', 'rating unknown')}{kind}"
+        yield "Switch", f"{switch['rating']}{kind}" if "rating" in switch else "rating unknown"
     yield "Must run", ", ".join(table.get("must_run", ()))
     yield "Must stop", ", ".join(table.get("must_stop", ()))
     for load in table.get("load", ()):
