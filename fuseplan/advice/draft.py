@@ -18,6 +18,7 @@ from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Fuse
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 
@@ -94,9 +95,11 @@ class Draft:
 
     def put(self, path: Path, old: object, new: Plain, check: str, why: str, cause: Owner | None = None,
             aside: str = "", brief: str = "") -> None:
-        """Change one value; back to what the plan says is no change. Another type of a fuse that is added is the type
-        it is added with."""
+        """Change one value; back to what the plan says is no change, and so is one of a fuse that was added and is
+        taken back. Another type of a fuse that is added is the type it is added with."""
         added = self.changes.get(path[:-1])
+        if path[2 if path[0] != "alternator" else 1:-1] == ("fuse",) and self._is_taken_back(path[:-1]):
+            return
         if path[-1] == "kind" and added is not None and not isinstance(added.new, str):
             self.changes[path[:-1]] = replace(added, new={**added.new, "kind": str(new)}, why=f"{added.why}; {why}")
             return
@@ -158,6 +161,17 @@ class Draft:
                  f"{segment_words(results, index)} needs no more than {writing.wire_size(better[1])} there", owner)
         return True
 
+    def _is_taken_back(self, fuse: Path) -> bool:
+        """Whether a fuse neither stands in the plan nor is added to it, or with the part it is in."""
+        part = fuse[:-1]
+        return fuse not in self.changes and part not in self.changes and self.fuse_in_plan(part) is None
+
+    def fuse_in_plan(self, part: Path) -> Fuse | None:
+        """The fuse that the plan without changes gives a circuit, a feed or the alternator."""
+        found = self.plan.alternator if part[0] == "alternator" else \
+            (self.plan.circuit if part[0] == "circuit" else self.plan.feed).get(str(part[1]))
+        return None if found is None else found.fuse
+
     def withdraw(self, owner: Owner) -> None:
         """Take back what only this device's rating asked for."""
         rating = (*owner_key(owner), "fuse", "rating")
@@ -167,13 +181,14 @@ class Draft:
         self.changes.pop(rating, None)
 
     def _drop(self, path: Path) -> None:
-        """Take back one change; with a feed that was added, what was set in it and the coils that were put on it."""
+        """Take back one change; with a part that was added, what was set in it, and with a feed the coils that were put
+        on it."""
         self.changes.pop(path, None)
         self.for_fuse.pop(path, None)
-        if path[0] == "feed" and len(path) == 2:
-            for other in [other for other, change in self.changes.items()
-                          if other[:2] == path or (other[-1] == "coil_feed" and change.new == path[1])]:
-                self._drop(other)
+        is_feed = path[0] == "feed" and len(path) == 2
+        for other in [other for other, change in self.changes.items() if other[:len(path)] == path
+                      or (is_feed and other[-1] == "coil_feed" and change.new == path[1])]:
+            self._drop(other)
 
     def release(self, owner: Owner, floor: Finding, is_given: bool) -> None:
         """Drop a floor that cannot be met; a given rating that was chosen anew only for its sake stays as it is."""

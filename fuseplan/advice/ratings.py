@@ -266,7 +266,5 @@ def is_raised(draft: Draft, owner: Owner, rating_a: float) -> bool:
 
 def entered(draft: Draft, owner: Owner) -> float | None:
     """The rating the plan gave."""
-    kind, name = owner
-    part = draft.plan.alternator if kind == "alternator" else \
-        (draft.plan.circuit if kind == "circuit" else draft.plan.feed).get(name)
-    return None if part is None or part.fuse is None or part.fuse.rating is None else float(part.fuse.rating)
+    fuse = draft.fuse_in_plan(owner_key(owner))
+    return None if fuse is None or fuse.rating is None else float(fuse.rating)
