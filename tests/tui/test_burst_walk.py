@@ -140,21 +140,29 @@ async def test_bursts_at_random_harm_no_plan_that_was_only_just_begun(tmp_path: 
     await walk_and_undo(plan, 4, 5, most=8)
 
 
-async def compare(chance: random.Random) -> None:
-    """Some input at some place, all at once and piece by piece: it leads to the same."""
-    place, inputs = chance.choice(list(PLACES)), some_burst(chance, (80, 24))
-    assert await outcome(place, inputs, together=True) == await outcome(place, inputs, together=False), place
+async def compare(chance: random.Random) -> bool:
+    """Some input at some place, all at once and piece by piece: it leads to the same. Not compared, and False, where a
+    click met another line of a form: a message, or what is said of a text that the next letter makes right, moves its
+    rows if there is time to show it."""
+    place, inputs, met, met_slowly = chance.choice(list(PLACES)), some_burst(chance, (80, 24)), list[int](), list[int]()
+    together = await outcome(place, inputs, together=True, met=met)
+    slowly = await outcome(place, inputs, together=False, met=met_slowly)
+    if met != met_slowly:
+        return False
+    assert together == slowly, place
+    return True
 
 
 @pytest.mark.parametrize("seed", [1, pytest.param(2, marks=pytest.mark.long)])
 async def test_a_burst_at_random_does_what_its_input_does_piece_by_piece(seed: int) -> None:
-    await compare(random.Random(seed))
+    assert await compare(random.Random(seed))
 
 
 @pytest.mark.long
 async def test_many_bursts_do_what_their_input_does_piece_by_piece(request: pytest.FixtureRequest) -> None:
-    for number in range(request.config.getoption("--bursts")):
-        await compare(random.Random(f"{request.config.getoption('--seed')} {number}"))
+    seed, bursts = request.config.getoption("--seed"), request.config.getoption("--bursts")
+    compared = [await compare(random.Random(f"{seed} {number}")) for number in range(bursts)]
+    assert compared.count(False) <= 1 + bursts // 10
 
 
 @pytest.mark.long

@@ -11,10 +11,11 @@ from tempfile import TemporaryDirectory
 from unittest import mock
 
 import pytest
+from textual import events
 from textual._time import get_time
 
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
-from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.session import Session
 
 from .bursts import Input, burst, click, key, keys
@@ -57,14 +58,20 @@ def wait_for_long_work(driver: Driver) -> None:
     app._is_busy = lambda laid_out: is_busy(laid_out) or any(not each.is_finished for each in app.workers)
 
 
-async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
+async def outcome(place: str, inputs: Sequence[Input], together: bool, met: list[int] | None = None
+                  ) -> tuple[object, ...]:
     """How things stand after some input at a place, in a folder of its own: what was saved or kept before would be
-    asked about."""
+    asked about. `met` is told the lines of a form that were clicked."""
+    on_click = FieldList.on_click
+
+    def clicked(fields: FieldList, event: events.Click) -> None:
+        if met is not None:
+            met.append(event.y + fields.scroll_offset.y)
+        on_click(fields, event)
+
     with (TemporaryDirectory() as folder, contextlib.chdir(folder),
           mock.patch.dict(os.environ, XDG_STATE_HOME=str(Path(folder, "state"))),
-          # A message takes a line from the list above it until the next key takes it away: how far the list has been
-          # scrolled then, and which of its rows a click meets, depends on whether there was time to see it.
-          mock.patch.object(KeyBar, "say")):
+          mock.patch.object(FieldList, "on_click", clicked)):
         return await _outcome(place, inputs, together)
 
 
