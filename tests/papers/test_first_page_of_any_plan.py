@@ -35,9 +35,9 @@ def assessed(data: dict[str, Any]) -> Assessment | None:
         return None
 
 
-def plans(in_full: bool, long: str | None) -> Iterator[Assessment]:
+def plans(seeds: range, long: str | None) -> Iterator[Assessment]:
     """Plans made at random, in which far more is wrong than in any car, with long names of its parts or its own."""
-    for seed in range(150 if in_full else 14):
+    for seed in seeds:
         for make in (generated, mutated):
             data = make(seed)
             for kind in ("vehicle", "feed", "earth", "circuit", "condition", "connector") if long else ():
@@ -51,13 +51,27 @@ def plans(in_full: bool, long: str | None) -> Iterator[Assessment]:
                 yield found
 
 
+NAMES = pytest.mark.parametrize("long", [None, *LONG], ids=["own names", "names begin alike", "names end alike"])
+
+
 @pytest.mark.share
-@pytest.mark.parametrize("long", [None, *LONG], ids=["own names", "names begin alike", "names end alike"])
+@NAMES
 def test_the_first_page_of_any_plan(long: str | None, in_full: bool) -> None:
+    hold_to_one_page(range(50 if in_full else 14), long)
+
+
+@pytest.mark.long
+@NAMES
+def test_the_first_page_of_many_plans(long: str | None, request: pytest.FixtureRequest) -> None:
+    first = request.config.getoption("--first")
+    hold_to_one_page(range(first, first + max(14, request.config.getoption("--count"))), long)
+
+
+def hold_to_one_page(seeds: range, long: str | None) -> None:
     """Each plan is made and assessed once for all that its page must hold to."""
     longest, most_dangers, cut = 0, 0, 0
     entries = dict.fromkeys((45, 60, 80, 100), 0)
-    for found in plans(in_full, long):
+    for found in plans(seeds, long):
         pages = {room: first_page(found, room) for room in entries}
         dangers = one_page_that_tells_or_counts_every_danger(found, pages[100])
         longest, most_dangers = max(longest, len(pages[100].splitlines())), max(most_dangers, dangers)
