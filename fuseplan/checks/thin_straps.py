@@ -20,7 +20,7 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
 TIMES = (2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
-"""How many times the copper a strap is tried with."""
+"""How many times the copper a strap is tried with: the first that removes the fault is named."""
 
 
 def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bool]) -> DropFix | None:

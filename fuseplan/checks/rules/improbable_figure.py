@@ -116,8 +116,8 @@ def _resistance(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, ("battery", "battery"), f"an internal resistance of {battery.internal_resistance} and a "
             f"cold-cranking current of {battery.cold_crank} do not go together: that current says "
-            f"{writing.burden(warm * 1e3, 'mΩ')} warm and {writing.burden(cold * 1e3, 'mΩ')} cold, one of them may be "
-            "typed wrong", figure=stated, unit="Ω", fields=("battery.internal_resistance", "battery.cold_crank"))
+            f"{writing.burden(warm, 'ohm')} warm and {writing.burden(cold, 'ohm')} cold, one of them may be typed "
+            "wrong", figure=stated, unit="ohm", fields=("battery.internal_resistance", "battery.cold_crank"))
 
 
 def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
