@@ -655,3 +655,12 @@ async def test_the_circuits_lead_to_what_is_asked_where_no_fault_is_found(tmp_pa
         driver.app.screen.show_new("stop_lamps")
         await driver.press("g")
         assert form(driver).row.path == ("circuit", "stop_lamps", "switch", "rating")
+
+
+async def test_what_is_missing_is_led_to(car: Path) -> None:
+    """In a circuit only just named the key for the next finding goes to what is entered first."""
+    async with opened(car) as driver:
+        await driver.press("A")
+        await driver.type("Work lamp")
+        await driver.press("enter", "f3")
+        assert form(driver).row.path == ("circuit", "work_lamp", "feed")

@@ -26,12 +26,13 @@ CHECKED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, plan = results.network, results.plan
     for name, lacking in network.missing.items():
-        words = [each.words for each in lacking if each.lack not in CHECKED_ELSEWHERE]
+        here = [each for each in lacking if each.lack not in CHECKED_ELSEWHERE]
+        words = [each.words for each in here]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
             on_none = any(each.lack is Lack.FEED for each in lacking) and plan.circuit[name].load
             yield rule.finding(results, ("circuit", name), f"not checked until entered: {', '.join(words)}"
                                f"{'; what it draws counts at the battery and on no feed' if on_none else ''}",
-                               fields=(f"circuit.{name}",))
+                               fields=tuple(f"circuit.{name}.{each.key}" for each in here))
     yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)
     for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
