@@ -66,8 +66,9 @@ RegulatorSlope = Annotated[Number, Between(-0.05, 0.02)]
 """In V/K; 48 V at the steepest printed for 12 V, -10 mV/K, has -0.04."""
 
 # Wires and joints
-Length = Annotated[Amount, LENGTH.within("1 mm", "100 m")]
-ShortLength = Annotated[Amount, LENGTH.within("1 mm", "100 m").like("200 mm", "8 in")]
+_LENGTH = LENGTH.within("1 mm", "100 m")
+Length = Annotated[Amount, _LENGTH]
+ShortLength = Annotated[Amount, _LENGTH.like("200 mm", "8 in")]
 """Of a fusible link, or of a stub off a data bus."""
 Distance = Annotated[Amount, LENGTH.within("0 m", "100 m").like("150 mm", "6 in")]
 StripLength = Annotated[Amount, LENGTH.within("1 mm", "50 mm").like("6 mm")]
@@ -84,8 +85,8 @@ TwistsPerMetre = Annotated[Number, Between(1, 200)]
 
 # Devices
 _RATED = CURRENT.within("1 mA", "1000 A")
-RatedCurrent = Annotated[Amount, _RATED.like("15 A")]
 """What a fuse, a switch, an output, a bus or a stud is made for."""
+RatedCurrent = Annotated[Amount, _RATED.like("15 A")]
 BusCurrent = Annotated[Amount, _RATED.like("100 A")]
 LargestFuse = Annotated[Amount, _RATED.like("30 A")]
 OutputCurrent = Annotated[Amount, _RATED.like("1 A", "350 mA")]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, Unjudged
 from fuseplan.papers import findings as words
 from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import ENTRIES, Path, form_root
@@ -30,11 +30,11 @@ def _key(finding: Finding) -> tuple[str, str, str, str]:
     return finding.subject_kind, finding.subject, finding.check, finding.fields[0] if finding.fields else ""
 
 
-def subject_path(finding: Finding | NotSaid) -> Path:
-    """The part of the plan a finding or a question is about."""
-    if finding.subject_kind in ENTRIES:
-        return finding.owner
-    return (finding.subject_kind if finding.subject_kind in ("alternator", "battery") else "vehicle",)
+def subject_path(found: Finding | NotSaid | Unjudged) -> Path:
+    """The part of the plan that a finding, a question or a check that could not be made is about."""
+    if found.subject_kind in ENTRIES:
+        return found.owner
+    return (found.subject_kind if found.subject_kind in ("alternator", "battery") else "vehicle",)
 
 
 def subject_words(session: Session, finding: Finding | Collision) -> str:

@@ -20,11 +20,11 @@ from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, asked_once, say_fi
 from fuseplan.papers.summary import KINDS, headline, others_words, times_words, told_once, verdict
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.plan.part_names import part_name
-from fuseplan.plan.references import ENTRIES, SINGLE, Path, form_root
+from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.records import dataclass
-from fuseplan.workspace.findings import SIGNS, field_of
+from fuseplan.workspace.findings import SIGNS, field_of, subject_path
 from fuseplan.workspace.session import Session
 
 Place = tuple[Path, Path] | str
@@ -88,7 +88,7 @@ def summary_rows(session: Session, *, whole: bool = False) -> Iterator[SummaryRo
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
     yield from _first(((SummaryRow(
         "advice", "·", f"{first_few(checks, _NAMED, lambda each: short_name(each, assessment))}: {words}",
-        _at(session, ".".join(checks[0].owner))), len(checks)) for words, checks in listed.items()),
+        (subject_path(checks[0]),) * 2), len(checks)) for words, checks in listed.items()),
         None if whole else ROWS)
 
 
@@ -145,7 +145,7 @@ def _not_said(session: Session, found: Sequence[NotSaid], whole: bool) -> Iterat
 
 
 def _asked(session: Session, each: NotSaid, words: str = "") -> SummaryRow:
-    text, place = words or f"{short_name(each, session.assessment)}: {each.what}", _at(session, each.key)
+    text, place = words or f"{short_name(each, session.assessment)}: {each.what}", field_of(session, each)
     if each.safety or each.kind == KIND:
         return SummaryRow("unknown", "?", text, place)
     return SummaryRow("advice", "·", text, place)
@@ -163,20 +163,3 @@ def _not_known(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iter
     for feed, why_feed in assessment.unknown_feeds.items():
         at = ("feed", feed)
         yield SummaryRow("unknown", "?", f"{part_name(assessment.plan, at)}: {'; '.join(why_feed)}", (at, at)), 1
-
-
-def _at(session: Session, key: str) -> Place | None:
-    """The form and field of a dotted key."""
-    kind, _, rest = key.partition(".")
-    if kind not in ENTRIES:
-        return ((kind,), (kind, *_steps(rest))) if kind in SINGLE else "edit_car"
-    names = [name for name in getattr(session.plan, kind) if f"{rest}.".startswith(f"{name}.")]
-    if not names:
-        return None
-    name = max(names, key=len)
-    path: Path = (kind, name, *_steps(rest[len(name) + 1:]))
-    return form_root(path), path
-
-
-def _steps(key: str) -> Path:
-    return tuple(int(step) if step.isdigit() else step for step in key.split(".") if step)
