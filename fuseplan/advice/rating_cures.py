@@ -65,8 +65,7 @@ def breaking(look: Look, finding: Finding) -> None:
         return
     kind = next((each for each in types_that_break(results, index) if suits_range(results, index, each)), None)
     if kind is not None:
-        draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
-                  f"{finding.message}; {OWN_HOLDER}")
+        _fit_type(look, row, kind, finding)
         draft.managed.add(row.owner)
         draft.reasons[row.owner] = finding
         return
@@ -106,8 +105,7 @@ def surge(look: Look, finding: Finding) -> None:
     elif known:
         _raise_floor(look, owner, known[0], finding)
     elif named is not None and named.withstands and named.kind != row.fuse.kind:
-        look.draft.put((*owner_key(owner), "fuse", "kind"), row.fuse.kind, named.kind, finding.check,
-                       f"{finding.message}; {OWN_HOLDER}")
+        _fit_type(look, row, named.kind, finding)
     elif named is not None and named.withstands and named.rating_a > now:
         _raise_floor(look, owner, named.rating_a, finding)
     else:
@@ -152,7 +150,7 @@ def order(look: Look, finding: Finding) -> None:
         if step[0] == row.fuse.kind and not at_most(step[1], seat_limit_a(results.network, upper)):
             draft.give_up_on(finding, "the holder or position there", "it takes no fuse so large")
             return
-        _fit_type(look, row, step[0], finding)
+        _fit_type(look, row, step[0], finding, OTHER_HOLDER)
         draft.managed.add(row.owner)
         _raise_floor(look, row.owner, step[1], finding)
         return
@@ -163,7 +161,7 @@ def order(look: Look, finding: Finding) -> None:
         found = {index: each[0] for index, each in below.items() if each is not None}
         if len(found) == len(below):
             for index, (kind, _) in found.items():
-                _fit_type(look, rows[index], kind, finding)
+                _fit_type(look, rows[index], kind, finding, OTHER_HOLDER)
                 draft.managed.add(rows[index].owner)
                 draft.reasons[rows[index].owner] = finding
             return
@@ -182,11 +180,14 @@ def order(look: Look, finding: Finding) -> None:
     _raise_floor(look, row.owner, larger[0], finding)
 
 
-def _fit_type(look: Look, row: FuseRow, kind: str, finding: Finding) -> None:
+OTHER_HOLDER = "another type needs a holder of its own"
+
+
+def _fit_type(look: Look, row: FuseRow, kind: str, finding: Finding, holder: str = OWN_HOLDER) -> None:
     """Another type in the place of a fuse, where it is another."""
     if kind != row.fuse.kind:
         look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
-                       f"{finding.message}; another type needs a holder of its own")
+                       f"{finding.message}; {holder}")
 
 
 def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:

@@ -108,8 +108,7 @@ load = [{{ current = "{current}", at = "13.5 V", kind = "motor", evidence = "gue
     found = [each for each in assess(entered, "road").findings if each.check == "wire-overloaded" and each.values]
     assert found
     for each in found:
-        values: dict[Path, object] = {tuple(int(step) if step.isdigit() else step for step in key.split(".")):
-                                      value for key, value in each.values}
+        values: dict[Path, object] = {path_of(key): value for key, value in each.values}
         left = assess(changed(entered, values), "road").findings
         assert (each.check, each.fields[0]) not in [(other.check, other.fields[0]) for other in left
                                                   if each.measure or not other.measure], each.fix

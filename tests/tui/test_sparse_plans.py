@@ -6,6 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.planfile.read import parse_plan
+from fuseplan.tui.widgets.findings_list import _extras
+
 from .conftest import CAR, opened
 
 CAR_TEXT = CAR.read_text(encoding="utf-8")
@@ -45,3 +50,19 @@ async def test_what_is_missing_stands_once_beside_a_circuit(tmp_path: Path) -> N
     async with opened(file) as driver:
         assert "not checked until entered: wire" in driver.read()
         assert "Not checked yet" not in driver.read()
+
+
+def test_a_finding_with_the_word_in_a_sentence_does_not_say_that_it_is_missing() -> None:
+    """A fuse that is too small says nothing of a fuse or a wire that is not entered."""
+    findings = assess(parse_plan(LACKING.replace('"10 A"', '"1 A"').replace(
+        'name = "Bulb"', 'current = "5 A", kind = "lamp"'))).findings_for("circuit", "lamp")
+    small, = (each for each in findings if each.check == "fuse-too-small")
+    lacking, = (each for each in findings if each.check == "figures-missing")
+    assert "fuse" in small.message
+
+    def told(missing: str, *found: Finding) -> bool:
+        return any(f"Missing: {missing}" in each.plain for each in _extras(found, None, None, (missing,), "", (), ()))
+
+    assert told("fuse", small)
+    assert told("wire", small)
+    assert not told("wire", small, lacking)

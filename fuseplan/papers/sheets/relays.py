@@ -64,7 +64,7 @@ def _pins(assessment: Assessment, fitted: FittedRelay) -> tuple[Cell, ...]:
 def _switch(assessment: Assessment, fitted: FittedSwitch) -> tuple[Cell, ...]:
     rating, kind = fitted.switch.rating, fitted.switch.rated_for
     return owner_title(assessment.plan, fitted.owner), None if rating is None else float(rating), \
-        writing.NONE if rating is None else f"{kind or 'resistive load'}{'s' if kind else ''}", fitted.current_a, \
+        writing.NONE if rating is None else f"{kind}s" if kind else "resistive load", fitted.current_a, \
         ", ".join(fitted.wires) or "no wire in the plan", verdict_words(assessment, fitted.owner)
 
 

@@ -81,12 +81,16 @@ class FindingsList(ReadingList):
             self.post_message(self.Chosen(self._found[event.option_index]))
 
 
+NAME_WHAT_IS_MISSING = ("figures-missing", "no-fuse", "no-earth")
+"""Checks whose findings say what a circuit lacks: it stands once, there. Others may have the word in a sentence."""
+
+
 def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
             limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...],
             asked: tuple[NotSaid, ...] = (), not_checked: tuple[str, ...] = ()) -> list[Content]:
     extras: list[Content] = []
-    # What is missing stands once: the finding that figures are missing names it.
-    is_told = bool(lacking) and any(all(words in each.message for words in lacking) for each in found)
+    is_told = bool(lacking) and any(
+        each.check in NAME_WHAT_IS_MISSING and all(words in each.message for words in lacking) for each in found)
     left_open = None if is_told else unanswered(lacking, unknown)
     if left_open is not None:
         extras.append(left_open)
