@@ -68,15 +68,16 @@ def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
 def field_of(session: Session, found: Finding | NotSaid) -> tuple[Path, Path]:
     """Where a finding is fixed or a question answered: (root of the form, field). The root alone where no field is
     named."""
+    whole = subject_path(found)
     for dotted in found.fields if isinstance(found, Finding) else (found.key,):
         path = _split(session, dotted)
-        if path is None:
+        # The part as a whole says less than a field behind it.
+        if path is None or path == whole:
             continue
         root = form_root(path)
         if len(root) == 1 or session.has(root):
             return root, path
-    root = subject_path(found)
-    return root, root
+    return whole, whole
 
 
 def next_asked(asked: Sequence[NotSaid], last: NotSaid | None) -> NotSaid | None:

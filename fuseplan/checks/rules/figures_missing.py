@@ -32,7 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             on_none = any(each.lack is Lack.FEED for each in lacking) and plan.circuit[name].load
             yield rule.finding(results, ("circuit", name), f"not checked until entered: {', '.join(words)}"
                                f"{'; what it draws counts at the battery and on no feed' if on_none else ''}",
-                               fields=tuple(f"circuit.{name}.{each.key}" for each in here))
+                               # What rests on a missing current is grouped by that key and keeps its own cause.
+                               fields=(f"circuit.{name}", *(f"circuit.{name}.{each.key}" for each in here)))
     yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)
     for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
