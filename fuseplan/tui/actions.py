@@ -71,7 +71,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("circuits", "move_down", ("shift+down", "J"), "down", "Move the circuit down in the plan"),
     Action("circuits", "next_finding", ("n", "f3"), "next finding", "Go to the next finding, worst first", 3),
     Action("circuits", "previous_finding", ("N",), "previous finding", "Go back to the finding before"),
-    Action("circuits", "go_to_field", ("g",), "to its field", "Go from the finding to the field that fixes it", 4),
+    Action("circuits", "go_to_field", ("g",), "to its field", "Go to what fixes the finding, or to what is asked", 4),
     Action("circuits", "confirm_role", ("y",), "confirm role", "Confirm what circuits are for, where the plan "
            "leaves it to their names"),
     Action("circuits", "filter", ("slash", "ctrl+f"), "filter", "Show only circuits that hold certain words", 8),
