@@ -194,7 +194,7 @@ def _loads_behind(network: Network, node: int) -> Ints:
 
 def switch_rated(rating_a: float, rated_for: RatedFor | None) -> str:
     """A rating of a switch in words, with the kind of load it is stated for."""
-    return writing.rating(rating_a) + _for(rated_for)
+    return writing.rating(rating_a) + for_loads(rated_for)
 
 
 def switch_to_fit(asked_a: float, carried_a: float, kinds: Collection[str], rated_for: RatedFor | None = None) -> str:
@@ -202,14 +202,20 @@ def switch_to_fit(asked_a: float, carried_a: float, kinds: Collection[str], rate
     that is stated for that; or for the kind of load the one fitted is rated for."""
     asked = writing.burden(asked_a, "A")
     if rated_for is not None or at_most(asked_a, carried_a):
-        return asked + _for(rated_for)
+        return asked + for_loads(rated_for)
     of_kind = next(iter(kinds)) if len(set(kinds)) == 1 else None
-    other = f", or {writing.burden(carried_a, 'A')}{_for(of_kind)}" if of_kind in get_args(RatedFor) else ""
+    other = f", or {writing.burden(carried_a, 'A')}{for_loads(of_kind)}" if of_kind in get_args(RatedFor) else ""
     return f"{asked} resistive{other}"
 
 
-def _for(kind: str | None) -> str:
-    return f" for {kind}s" if kind is not None else ""
+def for_loads(kind: str | None) -> str:
+    """The kind of load a rating is for, behind the rating: `` for lamps``; empty for none."""
+    return f" for {loads_of(kind)}" if kind is not None else ""
+
+
+def loads_of(kind: str) -> str:
+    """Loads of a kind: ``lamps``."""
+    return f"{kind}s"
 
 
 def unrated_switch(required: bool) -> str:
@@ -235,7 +241,7 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
     switch = circuit.switch
     if switch is not None and switch.rating is not None:
         wanted, rated = writing.against(asked, switch.rating, "A")
-        kind = _for(switch.rated_for)
+        kind = for_loads(switch.rated_for)
         return (not at_most(asked, switch.rating),
                 f"the loads ask for a switch of {wanted}{kind}, the switch is rated {rated}{kind}")
     if switch is not None or relay is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from fuseplan.engine.relays import for_loads
 from fuseplan.planfile.library import Definition
 from fuseplan.planfile.usual_parts import usual_names
 from fuseplan.quantities import writing
@@ -34,8 +35,8 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "Relay", f"{_contact(str(relay.get('contact')))}, coil from {_named('feed', relay.get('coil_feed'))}"
         yield "Driven by", str(relay.get("driver", "not stated")).replace("_", " ")
     if isinstance(switch, dict):
-        kind = f" for {switch['rated_for']}s" if "rated_for" in switch else ""
-        yield "Switch", f"{switch['rating']}{kind}" if "rating" in switch else "rating unknown"
+        yield "Switch", f"{switch['rating']}{for_loads(switch.get('rated_for'))}" if "rating" in switch else \
+            "rating unknown"
     yield "Must run", ", ".join(table.get("must_run", ()))
     yield "Must stop", ", ".join(table.get("must_stop", ()))
     for load in table.get("load", ()):

@@ -36,6 +36,10 @@ WORST_ROWS, ROWS = 6, 3
 LISTS_ALL = "x lists all"
 LIST_ALL = "list_all"
 """Place of a row that says how many more there are: the same list in full."""
+_CIRCUITS = "go_circuits"
+_SPOKEN_OF = ("danger", "warning", "measure", "unknown")
+"""Roles of a verdict that leads to the first row below with one of them, and of those rows; any other leads to the
+circuits."""
 PLACES = {"Starts": "go_charging", "Charges": "go_charging", "Stands": "go_charging", "Nearest its limit": "go_supply"}
 
 
@@ -55,9 +59,15 @@ class SummaryRow:
 def summary_rows(session: Session, *, whole: bool = False) -> Iterator[SummaryRow]:
     """The verdict, the faults by their causes, what is not said, the car as a whole, what is not known: the first few
     of each, alike ones together and each cause once, or the `whole` of it."""
+    role, words = verdict(session.assessment)
+    below = list(_below_the_verdict(session, whole))
+    worst = next((row.place for row in below if row.role in _SPOKEN_OF and isinstance(row.place, tuple)), _CIRCUITS)
+    yield SummaryRow(role, "", words, worst if role in _SPOKEN_OF else _CIRCUITS)
+    yield from below
+
+
+def _below_the_verdict(session: Session, whole: bool) -> Iterator[SummaryRow]:
     assessment = session.assessment
-    role, words = verdict(assessment)
-    yield SummaryRow(role, "", words, "go_circuits")
     if not (session.plan.feed or session.plan.earth):
         yield SummaryRow("unknown", "?", "No feeds, earth points or zones yet: Enter adds the usual ones of a car",
                          "add_usual")

@@ -125,6 +125,23 @@ async def test_the_verdict_is_first_and_lines_lead_to_their_place(car: Path, siz
         assert driver.screen_name == "CircuitsScreen"
 
 
+def test_the_verdict_leads_to_the_worst_of_what_it_speaks_of(tmp_path: Path, car: Path) -> None:
+    """To the first fault or question below it; to the circuits where it speaks of them as a whole."""
+    (tmp_path / "empty.toml").write_text("fuseplan = 1\n", encoding="utf-8")
+    (tmp_path / "asks.toml").write_text(starter_plan("car", ["horn"]), encoding="utf-8")
+    seen: set[str] = set()
+    for path in (car, tmp_path / "empty.toml", tmp_path / "asks.toml", *shipped_folder("examples").glob("*.toml")):
+        verdict_row, *below = rows_of(path)
+        seen.add(verdict_row.role)
+        if verdict_row.role in ("ok", "advice"):
+            assert verdict_row.place == "go_circuits", path
+        else:
+            worst = next(row for row in below if row.role not in ("heading", "advice"))
+            assert verdict_row.place == worst.place, path
+            assert worst.role == verdict_row.role or worst.role == "unknown", path
+    assert seen == {"danger", "warning", "ok", "advice"}
+
+
 @pytest.mark.parametrize("begun", ["", "[battery]\ncapacity = \"60 Ah\"\n"])
 async def test_what_is_to_be_entered_first_is_one_key_away(tmp_path: Path, begun: str) -> None:
     """Whether the plan has the part yet or not."""
@@ -154,5 +171,6 @@ async def test_the_program_opens_a_plan_with_it(car: Path) -> None:
         await driver.settle()
         assert driver.screen_name == "SummaryScreen"
         assert app.screen.query_one(OptionList).highlighted == 0
+        assert app.screen.row.finding is None
         await driver.press("enter")
-        assert driver.screen_name == "CircuitsScreen"
+        assert driver.screen_name == "FormScreen"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.devices import FittedRelay, FittedSwitch
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.relays import loads_of
 from fuseplan.papers.build_cells import CHECK, verdict_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import owner_title
@@ -64,7 +65,7 @@ def _pins(assessment: Assessment, fitted: FittedRelay) -> tuple[Cell, ...]:
 def _switch(assessment: Assessment, fitted: FittedSwitch) -> tuple[Cell, ...]:
     rating, kind = fitted.switch.rating, fitted.switch.rated_for
     return owner_title(assessment.plan, fitted.owner), None if rating is None else float(rating), \
-        writing.NONE if rating is None else f"{kind}s" if kind else "resistive load", fitted.current_a, \
+        writing.NONE if rating is None else loads_of(kind) if kind else "resistive load", fitted.current_a, \
         ", ".join(fitted.wires) or "no wire in the plan", verdict_words(assessment, fitted.owner)
 
 

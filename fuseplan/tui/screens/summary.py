@@ -101,7 +101,8 @@ class SummaryScreen(PlanScreen[None]):
         self.work_out(self.action_go)
 
     def action_go(self) -> None:
-        """Go to what the row is about; from the verdict, and where there is no row, to the circuits."""
+        """Go to what the row is about; from the verdict to the worst; where there is no row, to the
+        circuits."""
         row = self.row
         if row is None or row.place is None:
             self.action_close()
@@ -116,9 +117,10 @@ class SummaryScreen(PlanScreen[None]):
         """List every finding and question, or the first few again; the cursor stays with what it stands on, or stands
         under."""
         self._whole = not self._whole
-        above = self._rows[:(self.query_one(OptionList).highlighted or 0) + 1]
+        # Without the verdict, which leads where another row does.
+        above = self._rows[1:(self.query_one(OptionList).highlighted or 0) + 1]
         rows = list(summary_rows(self.session, whole=self._whole))
-        places = [row.place for row in rows]
+        places = [None, *(row.place for row in rows[1:])]
         self._list(rows, next((places.index(row.place) for row in reversed(above)
                                if row.place not in (None, LIST_ALL) and row.place in places), 0))
 
