@@ -10,6 +10,7 @@ import random
 from typing import Any
 
 from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
 from fuseplan.planfile.plain import section_text
 
 ZONES = {"cabin": "45 degC", "engine_bay": "80 degC", "boot": "40 degC", "underbody": "45 degC", "door": "45 degC"}
@@ -32,6 +33,11 @@ MIX: tuple[tuple[str, float, str, tuple[str, ...], str], ...] = (
 )
 EVIDENCE = ("measured", "plate", "published", "typical", "guess")
 IGNITION = ("ignition", "crank", "running", "run_on")
+
+
+def path_of(key: str) -> Path:
+    """A dotted key of the plan as the steps of a path; no name in it holds a dot or is a number."""
+    return tuple(int(step) if step.isdigit() else step for step in key.split("."))
 
 
 def plan_of(data: dict[str, Any]) -> Plan:

@@ -22,6 +22,7 @@ from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities import writing
 from fuseplan.tables import relays
 from tests.library.test_a_new_plan_warns_of_nothing import USUAL, with_its_examples
+from tests.plans import path_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 INSULATIONS = ("pvc105", "xlpe125", "etfe150")
@@ -33,24 +34,20 @@ def keys(assessment: Assessment) -> dict[tuple[str, str, str], bool]:
             if each.measure or each.level != "advice"}
 
 
-def place(field: str) -> Place:
-    return tuple(int(part) if part.isdigit() else part for part in field.split("."))
-
-
 def values(assessment: Assessment, finding: Finding) -> Iterator[dict[Place, object]]:
     """What the fix of a finding may be taken to name: its own values, or another rating, insulation or contact where it
     leads."""
     if finding.values:
-        yield {place(field): value for field, value in finding.values}
+        yield {path_of(field): value for field, value in finding.values}
     fuses = {".".join(part for part in (*row.owner, "fuse", "rating") if part): row.fuse
              for row in assessment.results.network.fuses}
     for field in finding.fields:
         if field in fuses:
-            yield from ({place(field): writing.rating(step)} for step in ladder(fuses[field].kind))
+            yield from ({path_of(field): writing.rating(step)} for step in ladder(fuses[field].kind))
         elif field.endswith(".insulation"):
-            yield from ({place(field): words} for words in INSULATIONS)
+            yield from ({path_of(field): words} for words in INSULATIONS)
         elif field.endswith(".relay.contact"):
-            yield from ({place(field): name} for name in relays.CONTACTS)
+            yield from ({path_of(field): name} for name in relays.CONTACTS)
 
 
 def left_open(plan: Plan) -> Iterator[tuple[str, str, object]]:

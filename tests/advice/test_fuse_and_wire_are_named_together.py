@@ -18,6 +18,7 @@ from fuseplan.limits import limit_set
 from fuseplan.plan.references import Path
 from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.advice.worlds import around
+from tests.plans import path_of
 
 FAULTS = {"fuse-exceeds-wire", "wire-overloaded", "wire-damaged-by-short", "thinner-wire-unprotected", "fuse-too-small",
           "blows-at-switch-on"}
@@ -46,10 +47,6 @@ def mutated(seed: int) -> Proposal:
 def certain(proposal: Proposal) -> list[Finding]:
     return [each for each in proposal.before.findings
             if each.check in FAULTS and not each.measure and each.level != "advice"]
-
-
-def path_of(field: str) -> Path:
-    return tuple(int(step) if step.isdigit() else step for step in field.split("."))
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
 from tests.advice.worlds import one
+from tests.plans import path_of
 
 FAULTS = {"fuse-exceeds-wire", "fuse-too-small"}
 
@@ -31,8 +32,7 @@ def test_wire_and_fuse_of_one_fix_leave_neither_fault(current: str) -> None:
     found = of_one(assess(entered, "road"))
     assert set(found) >= FAULTS
     fix = found["fuse-exceeds-wire"]
-    values: dict[Path, str] = {
-        tuple(int(step) if step.isdigit() else step for step in path.split(".")): value for path, value in fix.values}
+    values: dict[Path, str] = {path_of(path): value for path, value in fix.values}
     assert {path[-1] for path in values} == {"size", "rating"}
     assert found["fuse-too-small"].fix.startswith(f"fit {values['circuit', 'one', 'fuse', 'rating']} ")
     assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))

@@ -17,15 +17,14 @@ from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
 from tests.laws.test_a_fix_changes_something import fixed, motors
-from tests.plans import cabin_wire, circuit_text, fuse, load, plan_of, random_plan
+from tests.plans import cabin_wire, circuit_text, fuse, load, path_of, plan_of, random_plan
 
 COUPE = tomllib.loads((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
 
 
 def put(path: str, value: str) -> dict[str, Any]:
     """The coupe's data with one key set."""
-    found: dict[str, Any] = with_value(COUPE, tuple(int(step) if step.isdigit() else step for step in path.split(".")),
-                                       value)
+    found: dict[str, Any] = with_value(COUPE, path_of(path), value)
     return found
 
 

@@ -29,7 +29,7 @@ from fuseplan.tables.fuses import KINDS, kind_words
 from tests.checks.check_plans import failed, failing
 from tests.checks.test_rules import assessed
 from tests.laws.test_one_ambient import heavier
-from tests.plans import large_plan, plan_of, random_plan
+from tests.plans import large_plan, path_of, plan_of, random_plan
 
 FIT_FUSE = re.compile(r"\bfit (\d[\d.]*) A\b")
 A_CONTACT = re.compile(r"relay[^();]* \((\w+_\d+)\)")
@@ -87,27 +87,19 @@ def fuse_at(plan: Plan, finding: Finding) -> Fuse | None:
 
 
 def entered(plan: Plan, path: str) -> Any:
-    """What a plan says at a path."""
+    """What a plan says at a path; None where it has no such part."""
     at: Any = plan
-    for step in path.split("."):
-        at = at[int(step)] if step.isdigit() else at[step] if isinstance(at, dict) else getattr(at, step, None)
+    for step in path_of(path):
+        at = at.get(str(step)) if isinstance(at, dict) else \
+            dict(enumerate(at)).get(step) if isinstance(at, tuple) else getattr(at, str(step), None)
     return at
 
 
 def segments_at(assessment: Assessment, finding: Finding) -> list[Segment]:
     """The segments a finding names in the fields that cure it."""
-    plan = assessment.plan
-    found: list[Segment] = []
-    for path in finding.fields:
-        parts = path.split(".")
-        if parts[-1] not in ("size", "insulation"):
-            continue
-        at: Any = plan
-        for part in parts[:-1]:
-            at = at[int(part)] if part.isdigit() and int(part) < len(at) else at[part] if isinstance(at, dict) else \
-                getattr(at, part, None)
-        found += [at] if isinstance(at, Segment) else []
-    return found
+    parts = [entered(assessment.plan, owner) for owner, _, key in (path.rpartition(".") for path in finding.fields)
+             if key in ("size", "insulation")]
+    return [part for part in parts if isinstance(part, Segment)]
 
 
 @pytest.mark.one_in(5)
@@ -168,7 +160,7 @@ def test_a_fuse_named_for_selectivity_is_another_and_brings_the_pair_in_order(na
 
 def fixed(plan: Plan, finding: Finding) -> Assessment:
     """The plan with all entered that a finding's fix names."""
-    return assess(apply(plan, [Change(tuple(int(step) if step.isdigit() else step for step in path.split(".")),
+    return assess(apply(plan, [Change(path_of(path),
                                       WireSize(value) if path.endswith(".size") else
                                       amount(value, CURRENT) if path.endswith(".rating") else value)
                                for path, value in finding.values]))

@@ -13,6 +13,7 @@ from fuseplan.checks.assessment import assess
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.plain import with_value
 from tests.laws.test_silence_never_helps import GOOD
+from tests.plans import path_of
 
 OVERLOADED = ("feed-overloaded", "wire-overloaded")
 BURNS = {*OVERLOADED, "fuse-exceeds-wire", "wire-damaged-by-short"}
@@ -36,7 +37,7 @@ def test_fitting_what_the_fix_names_leaves_nothing_that_burns(owner: tuple[str, 
     assert float(told[1]) >= float(named.split()[0])
     mended = data
     for path, value in {**dict(finding.values), **dict(leading.values)}.items():
-        mended = with_value(mended, tuple(int(step) if step.isdigit() else step for step in path.split(".")), value)
+        mended = with_value(mended, path_of(path), value)
     after = assess(Plan.model_validate(mended))
     assert not [(each.check, each.message) for each in after.findings if each.subject == owner[1]
                 and each.check in BURNS and size_key in each.fields and not each.measure]

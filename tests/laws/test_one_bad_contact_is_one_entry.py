@@ -14,6 +14,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.plain import with_value
 from tests.laws.test_silence_never_helps import GOOD
+from tests.plans import path_of
 
 BAD: dict[str, tuple[Any, str]] = {
     "earth.body.resistance": ("60 mohm", "1 mohm"),
@@ -36,10 +37,8 @@ def put(path: str, value: str) -> Assessment:
     if ".switch." in path and path.startswith("feed."):
         data = with_value(data, ("feed", path.split(".")[1], "switch"), {"rating": "60 A"})
     if ".joint." in path:
-        *above, _ = (int(step) if step.isdigit() else step for step in path.split("."))
-        data = with_value(data, tuple(above), {"method": "crimp, sealed"})
-    steps = tuple(int(step) if step.isdigit() else step for step in path.split("."))
-    return assess(Plan.model_validate(with_value(data, steps, value)))
+        data = with_value(data, path_of(path)[:-1], {"method": "crimp, sealed"})
+    return assess(Plan.model_validate(with_value(data, path_of(path), value)))
 
 
 def named(findings: tuple[Finding, ...]) -> set[tuple[str, str]]:

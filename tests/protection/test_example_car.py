@@ -11,6 +11,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.planfile.document import PlanDocument
+from tests.plans import path_of
 
 CAR = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 
@@ -32,10 +33,6 @@ def _found(assessment: Assessment, check: str) -> list[Finding]:
     return found
 
 
-def _path(field: str) -> tuple[str | int, ...]:
-    return tuple(int(step) if step.isdigit() else step for step in field.split("."))
-
-
 def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
     findings = _found(assess(car.plan), "no-trip-far-end")
     assert findings
@@ -43,7 +40,7 @@ def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
         assert finding.level == "danger"
         fix = re.match(r"fit ([\d.]+) A, which blows in time", finding.fix)
         assert fix, finding.fix
-        car.set(_path(finding.fields[0]), f"{fix[1]} A")
+        car.set(path_of(finding.fields[0]), f"{fix[1]} A")
     after = assess(car.plan)
     assert not _found(after, "no-trip-far-end")
     for finding in findings:
@@ -60,7 +57,7 @@ def test_a_holder_whose_rating_is_the_limit(car: PlanDocument) -> None:
         assert "rating is the limit, not the wire" in finding.message
         fix = re.search(r"\((\w+)\), rated for", finding.fix)
         assert fix, finding.fix
-        car.set(_path(finding.fields[0]), fix[1])
+        car.set(path_of(finding.fields[0]), fix[1])
     assert not _found(assess(car.plan), "connection-overloaded")
 
 
@@ -79,7 +76,7 @@ def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
             car.set((finding.subject_kind, finding.subject, "fuse", "rating"), f"{amperes} A")
         if "joint" in finding.fix:
             assert finding.fields[0].endswith("joint.resistance")
-            car.set(_path(finding.fields[0]), "3 mohm")
+            car.set(path_of(finding.fields[0]), "3 mohm")
     after = assess(car.plan)
     assert not _found(after, "not-selective")
     assert not [pair for pair in after.results.pairs if pair.answer == "not assured"]
