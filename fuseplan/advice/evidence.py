@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.advice.sample_verdicts import Judged, SampleVerdicts
+from fuseplan.array_types import Floats
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.subjects import SUPPLY_POINT, load_of
 from fuseplan.engine.consumers import LOAD, MOMENTARY
@@ -17,8 +17,6 @@ from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
-
-Floats = NDArray[np.float64]
 
 SEED = 20_000_101
 MOST_ASKED = 400

@@ -5,15 +5,12 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.sampling import Sampler
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 
 class Judged(NamedTuple):

@@ -6,9 +6,6 @@ import math
 from collections.abc import Callable, Mapping
 from heapq import heappop, heappush
 
-import numpy as np
-from numpy.typing import NDArray
-
 from fuseplan.advice.edit import segment_key
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.subjects import segments_on
@@ -27,7 +24,6 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import terminals
 
-Floats = NDArray[np.float64]
 
 def sizes_above(limit_set: LimitSet, stock: AtHand, system: str, area_mm2: float, insulation: str) -> tuple[Size, ...]:
     """Sizes above an area, those in stock before thicker ones, for which the set of limits prints a current."""

@@ -11,7 +11,6 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information
 from fuseplan.bench.diagnosis_fault import Fault
@@ -21,8 +20,6 @@ from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, S
 from fuseplan.bench.diagnosis_trial import Trial, usual_conditions
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.missing import Unknown, leaves_unknown
-
-Floats = NDArray[np.float64]
 
 SURE, SURE_HEALTHY = 0.97, 0.985
 """A fault of this share of the whole weight is settled, and that nothing is wrong."""

@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 LEAST_SHARE = 1e-3
 """What has less of the whole weight is left out where further readings are weighed up."""

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Ints
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import (
     CONTACT,
@@ -34,10 +34,6 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.segments import joints_of
 from fuseplan.plan.coils import WIRE_85, WIRE_86
 from fuseplan.plan.parts import Fuse, Relay, Switch, Wire
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dict[str, str] | None = None,

@@ -7,14 +7,13 @@ from dataclasses import field
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
-Floats = NDArray[np.float64]
 FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
                     "load_open", "coil_open", "coil_not_driven", "coil_starved", "contact_87a", "contact_stuck",
                     "diode_reversed", "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery",

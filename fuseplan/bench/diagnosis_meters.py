@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.bench.diagnosis_fault import LIVE, Fault
 from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
@@ -18,8 +18,6 @@ from fuseplan.bench.solved_rows import REST_V
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit
 from fuseplan.results.address import joined, split
-
-Floats = NDArray[np.float64]
 
 OHMS = ("cold_ohm", "plus_to_earth_ohm", "wire_ohm", "return_ohm")
 """What is read with the battery disconnected."""

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Ints
 from fuseplan.bench.diagnosis_tree import Element, Tested
 from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.part import Part
 from fuseplan.engine.results import Results
 from fuseplan.records import dataclass
-
-Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

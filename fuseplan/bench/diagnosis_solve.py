@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import Tested
 from fuseplan.bench.diagnosis_unknowns import OUTPUT, UNIFORM, VOLTAGE, Moves, Settings
@@ -19,10 +19,6 @@ from fuseplan.engine.passes import Rows, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import COPPER_PER_K, Side, Wires
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 STILL_C, RUNNING_C = (22.0, 10.0), (45.0, 20.0)
 """Temperature of the wires with the engine off and running, and one standard deviation. Common practice, no source."""

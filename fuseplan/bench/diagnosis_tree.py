@@ -8,15 +8,11 @@ from dataclasses import field
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.assumed import STUD
 from fuseplan.engine.tree import Tree, TreeBuilder
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 CONTACT_OHM = 0.0015
 """How much the contacts of a holder, a plug or a ring in good order may add, one standard deviation; the plan counts

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, judged
 from fuseplan.bench.diagnosis_fault import healthy
 from fuseplan.bench.diagnosis_faults import faults_of
@@ -21,9 +21,6 @@ from fuseplan.bench.diagnosis_wirings import Wiring, neighbours, tells_of, wirin
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 MODEL_V, MODEL_SHARE = 3e-4, 1e-3
 """What the network itself may be off by in a voltage or current."""

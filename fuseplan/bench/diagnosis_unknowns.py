@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import Tested
 from fuseplan.engine.consumers import ALTERNATOR, COIL
@@ -14,10 +14,6 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 UNIFORM = 3.0**-0.5
 """Standard deviation of what lies anywhere within ±1."""

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Flags
 from fuseplan.bench.diagnosis_builder import car_model
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import SUPPLY, near, quantity_of
@@ -21,7 +19,6 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.records import dataclass
 
-Flags = NDArray[np.bool_]
 NEIGHBOURS = 4
 """How many other circuits are looked at as those whose wires may be swapped or joined with this one's."""
 

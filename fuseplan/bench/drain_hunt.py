@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information, judged
 from fuseplan.bench.diagnosis_fault import ONE, Fault
 from fuseplan.bench.diagnosis_meters import meter_error
@@ -24,8 +25,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.standing import parked_condition
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
-
-Floats = NDArray[np.float64]
 
 DRAIN = "parked car"
 """Stands for a circuit in a diagnosis of a drain."""

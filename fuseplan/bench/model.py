@@ -9,8 +9,8 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags
 from fuseplan.bench.solved_rows import Piece, Variant, solved_piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import ALTERNATOR, COIL, LOAD, STANDBY
@@ -22,9 +22,6 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Condition
 from fuseplan.plan.words import State
 from fuseplan.quantities.amounts import Amount
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 STATIC_STATES: tuple[State, ...] = ("off", "accessory", "ignition", "run_on")
 """States a circuit is tested in with the engine off, the first in which it is live."""

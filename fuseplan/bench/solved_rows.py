@@ -8,8 +8,8 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.network import Network
 from fuseplan.engine.part import part_of
 from fuseplan.engine.passes import Rows
@@ -20,9 +20,6 @@ from fuseplan.engine.warming import Side as WarmingSide
 from fuseplan.engine.warming import Wires, wires_of
 from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 GARAGE_C = 20.0
 """Temperature of the car while it is tested with the engine off."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from fuseplan.array_types import Flags
 from fuseplan.checks.assessment import Assessment
-from fuseplan.engine.states import Flags
 from fuseplan.plan.part_names import title_of
 from fuseplan.plan.words import STATES
 from fuseplan.records import dataclass

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Rule, Unjudged
 from fuseplan.checks.subjects import running_conditions
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
-from fuseplan.tables.load import Floats
 
 
 def output_unknown(rule: Rule, results: Results) -> Iterator[Unjudged]:

@@ -7,8 +7,8 @@ import math
 from collections.abc import Collection, Iterable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.coils import coil_resistance
@@ -24,10 +24,6 @@ from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import bare
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 
 SURGING = ("lamp", "motor")
 """Kinds whose switch-on surge is judged at its usual multiple where the plan gives none."""

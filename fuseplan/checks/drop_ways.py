@@ -8,12 +8,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.stated_resistances import StatedResistance, on_way
 from fuseplan.engine.results import Results
 
-Floats = NDArray[np.float64]
 Key = tuple[str, str, bool]
 """Owner of a wire, and whether it is on the earth side."""
 

@@ -8,6 +8,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.seats import other_seat
 from fuseplan.checks.subjects import is_charging, segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
@@ -23,8 +24,6 @@ from fuseplan.tables import conductors
 from fuseplan.tables.insulations import INSULATIONS
 from fuseplan.trace import bare
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 Limit = TypeVar("Limit", float, NDArray[np.float64])
 
 SPARE_K = 20.0

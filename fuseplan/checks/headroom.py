@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.feed_limits import feed_limits
-from fuseplan.checks.limit import Floats, Limit
+from fuseplan.checks.limit import Limit
 from fuseplan.checks.overload import for_seconds_a
 from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded, wrong_fuse_position
 from fuseplan.checks.subjects import segment_words

@@ -8,18 +8,14 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.at_limit import exceeds, falls_short, reaches, within
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.ratios import ratio
 from fuseplan.engine.results import Results
 from fuseplan.quantities.decimals import Side
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 
 
 class Outcome(NamedTuple):

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 
 import numpy as np
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.fixes import (
     ampacity_of,
     another_insulation,
@@ -16,7 +17,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
     wire_fields,
 )
-from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
+from fuseplan.checks.limit import Limit, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, thicker

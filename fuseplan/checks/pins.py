@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.results import Results
@@ -15,8 +15,6 @@ from fuseplan.errors import TableError
 from fuseplan.plan.nets import CircuitEnd, PinId
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.conductors import conductor
-
-Floats = NDArray[np.float64]
 
 
 def connector_subject(at: PinId) -> tuple[SubjectKind, str]:

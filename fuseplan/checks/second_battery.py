@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
@@ -17,9 +17,6 @@ from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, 
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,8 @@ from collections.abc import Callable, Sequence
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.isolators import follows_key, supply_isolators
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
@@ -25,9 +25,6 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import CRANKING_TIMES, Switch
 from fuseplan.plan.words import CircuitRole, RatedFor
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 SWITCHED: tuple[CircuitRole, ...] = (
     "starter_solenoid", "headlamps", "side_lamps", "fog_lamps", "work_lamps", "stop_lamps", "reverse_lamps",

@@ -7,9 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Floats
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.assumed import (
     JOINT,
@@ -30,7 +28,6 @@ from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.quantities import writing
 
-Floats = NDArray[np.float64]
 TRIED = 5
 """So many are tried for one fault, those with most to gain first: what little each of the others takes away cures none
 that these do not."""

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable
 from typing import Literal, cast
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.equipment import limit_words, strictest
@@ -22,10 +22,6 @@ from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 
 Subject = tuple[SubjectKind, str]
 SUPPLY_POINT = "the point it is taken from"

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.formulas.alternator import hot_output, old_code_current
 from fuseplan.plan.model import Alternator
@@ -15,8 +16,6 @@ from fuseplan.records import dataclass
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 from fuseplan.trace import apply, bare, decided
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

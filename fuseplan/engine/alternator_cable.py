@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
 from fuseplan.engine.part import OWN_TERMINAL, POST
@@ -21,8 +21,6 @@ from fuseplan.tables import alternators, drops
 from fuseplan.tables.load import Cited, row_source, table
 from fuseplan.trace import apply, gathered, given, number, smallest, total
 from fuseplan.trace.vocabulary import IN_SERIES
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.alternator import Machine, machine_of, of_currents
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.changes import Change
@@ -21,8 +21,6 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.tables import alternators
 from fuseplan.trace import cached
-
-Floats = NDArray[np.float64]
 
 STEP_A, LARGEST_A = 5.0, 250.0
 """Rated outputs are recommended in steps of the first, up to the second: what is sold. From memory."""

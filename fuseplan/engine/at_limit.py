@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Flags = NDArray[np.bool_]
+from fuseplan.array_types import Flags
 
 ROUNDING = 1e-9
 """A figure this close to its limit, relatively, is at the limit and passes: 10.5 A / 0.7 is 15 A."""

@@ -13,9 +13,10 @@ from typing import NamedTuple
 
 import numpy as np
 
+from fuseplan.array_types import Flags
 from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX, Flags, rests_closed
+from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import STATES
 from fuseplan.records import dataclass

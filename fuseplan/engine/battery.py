@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.source import COLD_TEST_C, charge_of, cold_share, internal_ohm, open_circuit_v
 from fuseplan.errors import TableError
 from fuseplan.formulas.battery import charge_spent
@@ -29,8 +29,6 @@ from fuseplan.records import dataclass
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Cited
 from fuseplan.trace import apply, cited, decided, given, larger, number
-
-Floats = NDArray[np.float64]
 
 RATED_H = 20.0
 """Hours the capacity of the label is stated at."""

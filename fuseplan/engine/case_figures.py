@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Floats
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.relays import Switching
 from fuseplan.engine.solve import Solved
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

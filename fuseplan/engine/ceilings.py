@@ -6,8 +6,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.conductor_rating import conductor_of
 from fuseplan.engine.neighbours import counted
 from fuseplan.engine.network import Network
@@ -16,8 +16,6 @@ from fuseplan.engine.warming import loading_currents
 from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import Ceiling
 from fuseplan.trace import bare
-
-Floats = NDArray[np.float64]
 
 
 class Ceilings(NamedTuple):

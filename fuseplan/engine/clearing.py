@@ -14,13 +14,11 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.load import Source
 from fuseplan.tables.time_current import between_rows
-
-Floats = NDArray[np.float64]
 
 OPEN_WITHIN_SOURCE = "5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory"
 OPEN_WITHIN_S = 5.0

@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.network import Network
 from fuseplan.engine.part import OWN_TERMINAL, POST
@@ -24,10 +24,6 @@ from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
 from fuseplan.trace import apply, bare, chosen, decided, given, solved, spread, together, total
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 def how(passes: int, settled: bool) -> str:

@@ -6,7 +6,6 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.compiled_plan import FuseRow
@@ -22,9 +21,6 @@ from fuseplan.limits import LimitSet
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Relay
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 @dataclass

@@ -4,23 +4,17 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.marking import Marked
 from fuseplan.engine.missing import Missing
 from fuseplan.engine.segments import Segments
-from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 class FuseRow(NamedTuple):

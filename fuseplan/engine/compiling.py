@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine import consumer_rows
 from fuseplan.engine.entries import with_entries
 from fuseplan.engine.network import Network
@@ -15,9 +16,6 @@ from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.trace import gathered, is_followed, recording
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 class _Compiler(SupplySide, ReturnSide):

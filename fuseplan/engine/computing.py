@@ -10,6 +10,7 @@ from itertools import count
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import demands_of, drawn_of
@@ -27,8 +28,6 @@ from fuseplan.engine.source import source_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.trace import bare, decided
-
-Floats = NDArray[np.float64]
 
 
 @contextmanager

@@ -8,8 +8,8 @@ from dataclasses import field
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.consumers import (
     ALTERNATOR,
     COIL,
@@ -28,10 +28,6 @@ from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
 from fuseplan.records import dataclass
 from fuseplan.tables import loads as load_tables
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 _USE = {use: number for number, use in enumerate(USES)}
 

@@ -6,16 +6,12 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.laws import Laws
 from fuseplan.plan.words import USES
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 LOAD, STANDBY, COIL, ALTERNATOR, UNSTATED = range(5)
 """The last is what a circuit may draw through its fuse beyond what its plan states; it has no load of its own."""

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.consumers import COIL, LOAD, STARTER_A
 from fuseplan.engine.cranking_limits import battery_limit, current_by_size, voltage_limit
 from fuseplan.engine.network import Network
@@ -25,8 +25,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited
 from fuseplan.trace import apply, given, number, spread
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

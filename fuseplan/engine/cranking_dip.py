@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Floats
 from fuseplan.engine.cranking import Cranking, starter_consumer
 from fuseplan.engine.network import Network
 from fuseplan.engine.scenario import rows
@@ -15,8 +13,6 @@ from fuseplan.engine.source import Source
 from fuseplan.formulas.inrush import inrush_current
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, given, number
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

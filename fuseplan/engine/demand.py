@@ -7,8 +7,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTERVALS, LONGER_THAN_S
@@ -20,10 +20,6 @@ from fuseplan.formulas.pulsed import heating_current
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, blank, chosen, given, larger, largest, spread, together
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)

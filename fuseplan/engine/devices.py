@@ -9,12 +9,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.clearing import OPEN_WITHIN_S, least_heat_a2s, limits, smallest_heat_a2s
 from fuseplan.tables import fuses as fuse_tables
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 Type = tuple[str, float]
 """Kind and rating in A."""
 

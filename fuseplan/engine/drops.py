@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.cranking import starter_consumer
@@ -27,11 +27,6 @@ from fuseplan.plan.model import Circuit
 from fuseplan.records import dataclass
 from fuseplan.trace import blank, chosen, together
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
-
 
 SMALLEST_A = 0.1
 """A load that draws less is no load a drop matters to: no limit holds for it. Common practice, no source."""

@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.network import Network
 from fuseplan.plan.part_names import in_words, load_in_words
 from fuseplan.trace import given
-
-Floats = NDArray[np.float64]
 
 
 class MaxFuse(NamedTuple):

@@ -4,8 +4,8 @@ device opens in time; what the wires make of it is in `short_heating.py`."""
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
@@ -23,9 +23,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, blank, chosen, decided, given, number, recording, together
 from fuseplan.trace.vocabulary import IN_SERIES
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

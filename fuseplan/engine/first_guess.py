@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.demand import Demands, Drawn, demands_of
 from fuseplan.engine.equality import equal
 from fuseplan.engine.fusing import fusing_of, proposals
@@ -14,8 +14,6 @@ from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
 from fuseplan.engine.surges import surges_of
 from fuseplan.trace import recording
-
-Floats = NDArray[np.float64]
 
 
 def plain_ratings(network: Network) -> Floats:

@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.at_limit import ROUNDING, at_most
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.equipment import maker_side
@@ -22,10 +22,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import apply, bare, blank, chosen, decided, given, larger, smaller
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 class Rejected(NamedTuple):

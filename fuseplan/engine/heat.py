@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.conductor_rating import DERIVED_DIAMETER
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.network import Network
@@ -19,8 +19,6 @@ from fuseplan.formulas.still_air import surface_rise
 from fuseplan.formulas.thermal import current_alone
 from fuseplan.tables import conductors, insulations
 from fuseplan.trace import apply, decided, given, plainly, recording
-
-Floats = NDArray[np.float64]
 
 HOTTEST_C = 1083.0
 

@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, smallest_heat_a2s
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
@@ -18,10 +18,6 @@ from fuseplan.engine.surges import Starts, Surges
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.distinct import distinct
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 SHORT_PULSE_S = 0.1
 """Up to this length a surge may be judged by its heat against the melting I²t, above by its time alone."""

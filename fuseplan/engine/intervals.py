@@ -6,13 +6,9 @@ They are those of an aircraft load analysis: 5 s, 5 min and continuous.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.consumers import INTERMITTENT, MOMENTARY
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 INTERVALS = ("5s", "5min", "continuous")
 INTERVAL_WORDS = ("5 s", "5 min", "continuous")

@@ -9,15 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import Network
 from fuseplan.engine.tree import Tree
 from fuseplan.records import dataclass
 
-Flags = NDArray[np.bool_]
-Floats = NDArray[np.float64]
 Owner = tuple[str, str]
 
 

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.consumers import ALTERNATOR, COIL, INTERMITTENT, LOAD, MOMENTARY
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance
@@ -19,9 +20,6 @@ from fuseplan.engine.solve import Solution
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 COLUMNS = ("5s", "5min", "continuous", "average")
 """The intervals, and the mean weighed with duty."""

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags, relay_fed, rests_closed
+from fuseplan.array_types import Flags
+from fuseplan.engine.states import ALWAYS, STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.model import Condition
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import WHEN_ALWAYS
-
-Ints = NDArray[np.int64]
 
 
 class Kept:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.segments import Segments
 from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import LimitSet
 from fuseplan.trace import apply, bare
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSet) -> tuple[Floats, Ints]:

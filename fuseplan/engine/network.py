@@ -7,8 +7,8 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.compiled_plan import CompiledPlan
@@ -19,7 +19,6 @@ from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.noting import Notes, of_circuits
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.starting_together import FeedFuses, Overlaps, SharedStarts, feed_fuses, overlaps, shared_starts
-from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.coils import is_coil_wire
@@ -29,8 +28,6 @@ from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import given
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 Rows = dict[str, tuple[Ints, Ints]]
 """Places of the rows of a few circuits in the network of the whole plan and in that of these circuits alone, by what
 they are (`patching`)."""

@@ -5,16 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Ints
 from fuseplan.engine.laws import Laws
 from fuseplan.engine.tree import Tree, TreePart
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.engine.network import Network
-
-Ints = NDArray[np.int64]
 
 OWN_TERMINAL, POST = -1, -2
 """Where a regulator senses the voltage, where that is no feed: at the alternator, at the battery's positive post."""

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.laws import Laws
 from fuseplan.engine.network import Network
 from fuseplan.engine.part import OWN_TERMINAL, POST, Part
@@ -31,10 +31,6 @@ from fuseplan.engine.regulated import (
 )
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Branches, Wires
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 SETTLED_V = 2e-5
 """A pass that moves no voltage by more than this ends the solution: a fiftieth of the millivolt promised, and each pass

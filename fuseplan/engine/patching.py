@@ -12,8 +12,8 @@ from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Ints
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.consumers import Consumers
@@ -23,8 +23,6 @@ from fuseplan.engine.noting import carried_over
 from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import same_starts
 from fuseplan.plan.model import Circuit, Plan
-
-Ints = NDArray[np.int64]
 
 MOST_CHANGED = 8
 """With more circuits changed the whole plan is compiled."""

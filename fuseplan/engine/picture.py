@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_time_s, limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -14,8 +15,6 @@ from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Source
-
-Floats = NDArray[np.float64]
 
 COPPER_K, COPPER_BETA_C = 226.0, 234.5
 """IEC 60949, from memory."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import BOUNDS, Solution, Solved
@@ -12,9 +13,6 @@ from fuseplan.engine.source import Source
 from fuseplan.formulas.power import balance
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, chosen, decided, given, smaller, total
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 STILL_A = 0.001
 """A battery current below this beside a running alternator is none."""

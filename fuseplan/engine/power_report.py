@@ -6,8 +6,8 @@ import math
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.alternator import Machine, highest_rotor_rpm, machine_of
 from fuseplan.engine.alternator_cable import AlternatorCable, alternator_cable_of
 from fuseplan.engine.alternator_size import AlternatorSize, recommended_size
@@ -37,8 +37,6 @@ from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 from fuseplan.trace import apply, cited, number, total
 from fuseplan.trace import given as leaf
-
-Floats = NDArray[np.float64]
 
 SAGGED = 0.8
 """A battery under load falls no lower than this share of its rested voltage before a car has long stopped."""

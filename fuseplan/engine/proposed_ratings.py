@@ -19,6 +19,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S
@@ -37,9 +38,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import terminals
 from fuseplan.trace import apply, bare, chosen, decided
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position",
                  "own resistance"]

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.formulas.adiabatic import temperature_after_heat
 from fuseplan.trace import apply, bare, chosen, given, smaller
-
-Floats = NDArray[np.float64]
 
 COPPER_MELTS_C = 1083.0
 """Copper melts; a computed temperature stops here. From memory."""

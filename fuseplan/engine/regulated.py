@@ -15,13 +15,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.laws import LEAST_V
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 FREE, REGULATED, LIMITED = range(3)
 """How the alternator works: as the demand of the last pass asks, holding its voltage whatever that takes, or at its

@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import NamedTuple, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
@@ -24,9 +24,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import apply, bare, given, summed
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 ADVISED_A = 6.0
 REQUIRED_A = 10.0

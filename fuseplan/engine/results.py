@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.ceilings import Ceilings, ceilings_of
@@ -38,8 +39,6 @@ from fuseplan.trace import bare, decided, number, spread, total
 
 if TYPE_CHECKING:
     from fuseplan.engine.power_report import Power
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 
-import numpy as np
-from numpy.typing import NDArray
-
 from fuseplan.engine.assumed import (
     assumed,
     contact_given,
@@ -22,9 +19,6 @@ from fuseplan.plan.coils import WIRE_85
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Wire
 from fuseplan.trace import given
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 class ReturnSide(Collected):

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.demand import demands_of, drawn_of
@@ -23,10 +23,6 @@ from fuseplan.engine.relays import switching_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, Solved
 from fuseplan.engine.source import Source
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 STEP = 0.2
 """Share of its current by which a consumer's is raised to see what that moves."""

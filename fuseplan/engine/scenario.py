@@ -10,14 +10,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
 from fuseplan.formulas.pulsed import average_current
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 
 def weighed(network: Network) -> Network:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.source import battery_known, strongest_ohm
 from fuseplan.plan.model import Battery
 from fuseplan.plan.parts import SecondBattery
 from fuseplan.trace import bare, given
-
-Floats = NDArray[np.float64]
 
 
 def label_of(fitted: SecondBattery) -> Battery:

@@ -9,8 +9,8 @@ happens otherwise.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.laws import LEAST_V, SHARE_STOPPED
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import at_nodes, passes_of
@@ -19,9 +19,6 @@ from fuseplan.engine.regulated import LIMITED
 from fuseplan.engine.solve import BOUNDS, with_upper
 from fuseplan.engine.source import Source
 from fuseplan.trace import decided, is_followed, plainly
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 BACK = ("starting from the battery's voltage the alternator gets back to its regulator voltage, or the deficit is "
         "there in any case")

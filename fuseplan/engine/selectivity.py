@@ -8,6 +8,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_a2s, limits
 from fuseplan.engine.devices import Devices, Type
 from fuseplan.engine.fault import Faults
@@ -17,9 +18,6 @@ from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.distinct import distinct
 from fuseplan.trace import bare
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 Order = Literal["assured", "not assured", "unknown"]
 ASSURED, NOT_ASSURED, UNKNOWN = range(3)
 ORDERS: tuple[Order, ...] = ("assured", "not assured", "unknown")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.clearing import OPEN_WITHIN_S, let_through_a2s
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import heated_c
@@ -17,9 +17,6 @@ from fuseplan.trace import apply, larger, smaller
 
 if TYPE_CHECKING:
     from fuseplan.engine.fault import Faults
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 def end_c_of(network: Network, start_c: Floats, fault_a: Floats, heat_a2s: Floats, opens_s: Floats,

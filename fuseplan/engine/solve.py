@@ -11,8 +11,8 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.closing import Solving, how, lost
 from fuseplan.engine.network import Network
@@ -23,10 +23,6 @@ from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_current
 from fuseplan.formulas.pulsed import average_current
 from fuseplan.records import dataclass
 from fuseplan.trace import apply, plainly, recording, solved
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 BOUNDS = 2
 

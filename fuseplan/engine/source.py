@@ -6,8 +6,8 @@ import math
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.alternator import machine_of
 from fuseplan.formulas.alternator import regulated_voltage, rotor_speed
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank, resistance_at_temperature
@@ -17,9 +17,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators, batteries
 from fuseplan.trace import apply, chosen, decided, given, number, spread, together
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 SCALED = "scaled from 12 V in proportion to the system voltage"
 REGULATOR_V = 14.2

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.alternator import Machine
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import still_a
@@ -15,9 +15,6 @@ from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
 from fuseplan.formulas.alternator import rotor_speed
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 LOWEST_RPM, HIGHEST_RPM, STEP_RPM = 400.0, 7000.0, 100.0
 

@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Ints
 from fuseplan.engine.consumers import LOAD
 from fuseplan.plan.words import WHEN_ALWAYS
 
 if TYPE_CHECKING:
     from fuseplan.engine.network import Network
-
-Ints = NDArray[np.int64]
 
 
 class Overlaps(NamedTuple):

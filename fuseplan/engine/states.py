@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags
 from fuseplan.plan.model import Feed, Plan
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import STATES
 from fuseplan.tables import relays as relay_tables
 
-Flags = NDArray[np.bool_]
 STATE_INDEX: dict[str, int] = {state: index for index, state in enumerate(STATES)}
 
 

@@ -7,9 +7,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from functools import cached_property
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.array_types import Ints
 from fuseplan.engine.assumed import (
     STUD,
     Taken,
@@ -31,9 +29,6 @@ from fuseplan.plan import roles
 from fuseplan.plan.coils import WIRE_86
 from fuseplan.plan.feed_way import only_named
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 _BY_HAND = ("switch", "thermo_switch")
 """Drivers that close the relay of a feed only when something behind it is wanted; others follow the key."""

@@ -11,8 +11,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.fault import least_path_ohm
@@ -22,10 +22,6 @@ from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
 from fuseplan.formulas.inrush import equal_pulse, inrush_current, limited_inrush, surge_decay
 from fuseplan.records import dataclass
 from fuseplan.trace import bare
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 FALLS_FROM = 3.0
 """A lamp's surge falls to twice the running current in its length. One of less than this multiple falls as one of this

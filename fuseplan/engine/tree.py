@@ -15,13 +15,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.records import dataclass
 from fuseplan.trace import bare, summed
 from fuseplan.trace.nodes import Words
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE, Names
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

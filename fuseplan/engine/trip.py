@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.battery import CHARGE_EFFICIENCY, SECONDS_PER_HOUR, BatteryFacts
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.cranking import crank_condition, starter_consumer
@@ -24,8 +25,6 @@ from fuseplan.engine.source import Source
 from fuseplan.plan.model import Trip
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-
-Floats = NDArray[np.float64]
 
 STEPS_PER_LEG = 60
 _GRID = np.linspace(0.0, 1.0, 21)

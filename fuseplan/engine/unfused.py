@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections import defaultdict
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Ints
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.names import place_words
@@ -22,8 +22,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
 Owner = tuple[str, str]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 INCH_M = 0.0254
 OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M

@@ -10,14 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_fault_a
 from fuseplan.plan.parts import Fuse
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 STATED_SOURCE = "its maker's sheet, as the plan states it in blows_at"
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.consumers import LOADED_A, UNSTATED
 from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
@@ -17,9 +17,6 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.trace import Series, apply, bare, chosen, decided, given, in_series, plainly, recording, smallest
 from fuseplan.trace.vocabulary import Names
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 SHORTEST_HEATING_S = 60.0
 """A condition shorter than this leaves a conductor at its ambient temperature."""

@@ -9,8 +9,8 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.ambient import Owner, Place, Places
 from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.conductor_rating import (
@@ -33,10 +33,6 @@ from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Segment
 from fuseplan.tables import insulations
 from fuseplan.trace import apply, gathered, given, number, per_part, recording, together
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 class Laid(NamedTuple):

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field, ValidationError
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import LimitsError
 from fuseplan.formulas.fuse import largest_fuse, share_left
 from fuseplan.limits.rated import Ceiling, Part, Positive, Rated, WireRule, ceiling, one_of, rate
@@ -20,7 +21,6 @@ from fuseplan.tables import ampacity, drops, factors, fuses
 from fuseplan.tables.load import Cited
 from fuseplan.trace import apply, bare, decided, given, smaller
 
-Floats = NDArray[np.float64]
 Share = Annotated[float, Field(gt=0, le=1)]
 GroupTable = Annotated[str, one_of(factors.GROUPS, "grouping table")]
 ProtectorTable = Annotated[str, one_of(("ac43_t11_3", "bodybuilder_2015"), "wire-and-fuse table")]

@@ -7,8 +7,8 @@ from collections import defaultdict
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.engine.computing import compute
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.missing import Missing
@@ -20,7 +20,6 @@ from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
 from fuseplan.trace import record
 
-Floats = NDArray[np.float64]
 Owner = tuple[str, str]
 """Kind and name of a part of the plan: ``("circuit", "fan")``; the alternator's name is empty."""
 

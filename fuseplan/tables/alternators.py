@@ -8,9 +8,10 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Floats, Source, table
+from fuseplan.tables.load import Cited, Source, table
 
 LOW_RPM = 1500.0
 """Rotor speed of the first current of a two-current label (SAE J56, ISO 8854)."""

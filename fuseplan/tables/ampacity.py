@@ -11,11 +11,12 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.gauges import awg_area_mm2
-from fuseplan.tables.load import Cited, Floats, Source, Table, table
+from fuseplan.tables.load import Cited, Source, Table, table
 
 
 @dataclass(frozen=True)

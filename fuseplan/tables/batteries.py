@@ -7,10 +7,11 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Floats, Source, Table, of_name, row_source, table
+from fuseplan.tables.load import Cited, Source, Table, of_name, row_source, table
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Floats, Source, of_name, table
+from fuseplan.tables.load import Source, of_name, table
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fuseplan.tables.load import Cited, Floats, table
+from fuseplan.array_types import Floats
+from fuseplan.tables.load import Cited, table
 
 _FRACTIONS = "littelfuse_287_2022_atof_ambient_fractions"
 

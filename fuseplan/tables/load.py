@@ -24,13 +24,12 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
 
 Cell = float | str | None
-Floats = NDArray[np.float64]
 T_co = TypeVar("T_co", covariant=True)
 Found = TypeVar("Found")
 

@@ -12,10 +12,11 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
-from fuseplan.tables.load import Floats, Source, Table, table
+from fuseplan.tables.load import Source, Table, table
 
 # Each document is one or more files of the same sheet, tried in this order. Several documents for one
 # kind: the default answer takes the worse of them for each use.

@@ -12,10 +12,9 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from fuseplan.array_types import Floats, Ints
+
 Words = str | Callable[..., str]
 """A text, or what makes it from the place of a cell: one whole number for each axis."""
 

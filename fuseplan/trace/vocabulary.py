@@ -6,8 +6,9 @@ from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple, Protocol, TypeVar
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.formulas.registry import Value
 from fuseplan.trace.arrays import bare, between, is_followed, node_of, traced
 from fuseplan.trace.folding import folded_members
@@ -27,8 +28,6 @@ from fuseplan.trace.nodes import (
 )
 from fuseplan.trace.switch import recording
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 Figures = TypeVar("Figures")
 Names = Callable[[int], str] | Sequence[str]
 """What the places along an axis are called."""

@@ -13,8 +13,8 @@ from collections.abc import Collection, Iterator
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.checks.fuse_to_fit import larger_words, suits_range, types_that_break
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -29,10 +29,6 @@ from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""

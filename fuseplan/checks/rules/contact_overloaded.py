@@ -14,7 +14,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
+from fuseplan.array_types import Floats
+from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.engine.case_figures import CaseFigures

@@ -11,11 +11,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.array_types import Ints
 from fuseplan.checks.fixes import (
     past_the_tables_fix,
     wire_field,
 )
-from fuseplan.checks.limit import Ints, over_limit
+from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import (

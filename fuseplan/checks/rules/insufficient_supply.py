@@ -12,7 +12,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
+from fuseplan.array_types import Floats
+from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD

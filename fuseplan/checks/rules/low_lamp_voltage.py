@@ -16,11 +16,12 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
 from fuseplan.checks.drop_ways import Lack
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
+from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.rules.voltage_drop import earth_side, supply_side

@@ -10,12 +10,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.array_types import Flags
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, owner_words, state_words
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import Flags, rests_closed
+from fuseplan.engine.states import rests_closed
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.roles import must_stop

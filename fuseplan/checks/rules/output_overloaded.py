@@ -11,7 +11,8 @@ from typing import cast
 
 import numpy as np
 
-from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
+from fuseplan.array_types import Floats, Ints
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.network import Network

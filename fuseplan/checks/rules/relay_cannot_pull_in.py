@@ -13,7 +13,8 @@ from typing import cast
 
 import numpy as np
 
-from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
+from fuseplan.array_types import Floats, Ints
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import COIL

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import contact_for_circuit, unprinted_fix, unprinted_words
 from fuseplan.checks.limit import LimitRows, rows_of
@@ -23,8 +22,6 @@ from fuseplan.engine.relays import carried_a, contact_a, fitted_contact, loads_t
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
-
-Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:

@@ -12,8 +12,8 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.fixes import size_that_carries
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.breaking_capacity import BEYOND, BOLTED_A
@@ -28,8 +28,6 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
-
-Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:

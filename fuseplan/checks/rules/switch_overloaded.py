@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.shared_switches import shared_switches
@@ -24,9 +24,6 @@ from fuseplan.plan.parts import CRANKING_TIMES
 from fuseplan.plan.words import RatedFor
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import LoadCurrent, RelayResult
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:

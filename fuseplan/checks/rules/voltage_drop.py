@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.array_types import Floats
 from fuseplan.checks.drop_fix import together
 from fuseplan.checks.drop_fixes import drop_fixes
 from fuseplan.checks.drop_ways import Lack
@@ -47,8 +48,6 @@ from fuseplan.quantities import writing
 from fuseplan.results.drop import DropResult
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited
-
-Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
+from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.boxes import (
     answers,
     boxes_at,
@@ -21,7 +22,7 @@ from fuseplan.checks.boxes import (
     ways,
     wrong_kind,
 )
-from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.case_figures import CaseFigures

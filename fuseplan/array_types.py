@@ -1,0 +1,12 @@
+"""The kinds of arrays that figures travel in."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+Ints: TypeAlias = NDArray[np.int64]
+Flags: TypeAlias = NDArray[np.bool_]
