@@ -11,9 +11,10 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.cut_offs import ENGINE_ROLES
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.subjects import state_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.roles import roles
-from fuseplan.plan.words import CircuitRole
+from fuseplan.plan.words import STATES, CircuitRole
 from tests.checks.check_plans import failing
 
 KEY = ["ignition", "crank", "running"]
@@ -124,3 +125,24 @@ def test_a_parking_heater_behind_the_key_is_cut_while_it_runs_on(feed: str, cut:
     data["circuit"]["radiator"] |= {"role": "parking_heater", "feed": feed}
     data["circuit"]["radiator"].pop("relay", None)
     assert bool([each for each in found(data, "dead-when-needed") if each.subject == "radiator"]) is cut
+
+
+@pytest.mark.parametrize("relay", [True, False])
+@pytest.mark.parametrize("stop", [["off"], ["off", "accessory"], ["off", "accessory", "ignition", "running"],
+                                  ["running"]])
+def test_where_no_feed_suits_the_fix_says_in_which_states_a_new_one_is_dead(stop: list[str], relay: bool) -> None:
+    """Such as the start signal: behind the ignition alone a solenoid stays live with the engine running."""
+    data = tomllib.loads(failing("live-when-off"))
+    data["feed"] = {name: feed for name, feed in data["feed"].items() if "live" not in feed}
+    circuit = data["circuit"]["fuel_pump"] | {"must_run": ["crank"], "must_stop": stop, "role": "other"}
+    if not relay:
+        del circuit["relay"]
+    data["circuit"] = {"solenoid": circuit}
+    [finding] = found(data, "live-when-off")
+    assert f"dead {state_words(stop)}, and feed" in finding.fix
+    data["feed"]["added"] = {"from": "bus", "zone": "cabin", "live": [each for each in STATES if each not in stop]}
+    if relay:
+        circuit["relay"]["coil_feed"] = "added"
+    else:
+        circuit["feed"] = "added"
+    assert not found(data, "live-when-off")

@@ -45,6 +45,17 @@ def test_one_too_small_for_the_starter_is_a_danger_and_the_named_figure_removes_
     assert found(kind, {"rating": "100 A", "cranking_rating": "150 A"}), "its maker's own figure counts"
 
 
+@pytest.mark.parametrize("current", ["180 A", "900 A", "2000 A", "3000 A"])
+def test_what_it_is_asked_to_carry_can_be_entered(current: str) -> None:
+    """Up to the largest starter a plan takes, a guess at its worst case."""
+    data = copy.deepcopy(CAR)
+    data["circuit"]["starter"]["load"][0] |= {"current": current, "evidence": "guess"}
+    data["feed"]["isolated"]["switch"] = {"rating": "10 A"}
+    [finding] = [each for each in assess(Plan.model_validate(data)).findings if each.check == CHECK]
+    data["feed"]["isolated"]["switch"]["cranking_rating"] = f"{1.51 * finding.figure:.0f} A"
+    assert CHECK not in {each.check for each in assess(Plan.model_validate(data)).findings}
+
+
 @pytest.mark.parametrize("kind", ["feed", "earth"])
 def test_one_without_a_rating_is_asked_for_what_it_carries_while_the_starter_turns(kind: str) -> None:
     [asked] = [each for each in judged(kind, {}).not_said if each.kind == "switch_rating"]

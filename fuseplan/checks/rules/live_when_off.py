@@ -61,8 +61,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
             fix=_fix(results, number, to_enter(results.plan, "feed", feeds[:4])) if feeds else
-            "add a feed behind the ignition, and feed it from there: no feed of the plan is dead in all the states it "
-            "must stop in",
+            f"add a feed that is dead {state_words(forbidden)}, and feed "
+            f"{'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could carry it is",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
 
 
