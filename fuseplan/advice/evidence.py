@@ -65,15 +65,10 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
 
     Parameters
     ----------
-    assessment : Assessment
-    count : int
-        Number of samples, 1 or more.
-    seed : int
-        The same seed draws the same samples.
-    progress : callable (done, count), optional
-        Called after every batch of samples, 1,250 each where the plan is not large.
-    cancelled : callable, optional
-        Asked before every batch; where it says yes, the answer is over the samples done so far.
+    count : number of samples, 1 or more
+    seed : the same seed draws the same samples
+    progress(done, count) : called after every batch of samples, 1,250 each where the plan is not large
+    cancelled : asked before every batch; where it says yes, the answer is over the samples done so far
     """
     consumers = assessment.results.network.consumers
     verdicts = SampleVerdicts(assessment)

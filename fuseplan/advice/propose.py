@@ -40,20 +40,15 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
 
     Parameters
     ----------
-    plan : Plan
-    limit_set : LimitSet
-    circuit_id : str, optional
-        Change this circuit alone.
-    progress : callable (round, changes), optional
-        Called before every round with its number from 1 and the changes so far; raising from it ends the work.
-    look_for_savings : bool
-        Work out what measuring would save, too.
+    circuit_id : change this circuit alone
+    progress(round, changes) : called before every round with its number from 1 and the changes so far; raising from it
+        ends the work
+    look_for_savings : work out what measuring would save, too
 
     Returns
     -------
-    Proposal
-        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and
-        none to be measured first that one cures without another finding.
+    Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and none to
+    be measured first that one cures without another finding.
     """
     draft = Draft(Trials(plan, limit_set), None if circuit_id is None else frozenset((circuit_id,)))
     before = draft.assess()

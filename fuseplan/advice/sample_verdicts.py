@@ -55,8 +55,7 @@ class SampleVerdicts:
 
         Parameters
         ----------
-        reference_a : array (n, L)
-            Reference current of every consumer [A].
+        reference_a : reference current of every consumer [A] (n, L)
         """
         figures = self._figures(reference_a)
         times = [rows.times_limit(figure) for rows, figure in figures]

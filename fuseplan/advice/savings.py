@@ -43,12 +43,10 @@ def savings(proposal: Proposal, fitted: Callable[[Plan, frozenset[str]], tuple[A
 
     Parameters
     ----------
-    proposal : Proposal
-    fitted : callable (plan, circuits)
-        Assesses the plan with what these circuits alone can be given, by the same limits, and says what collides in
-        them. It is asked twice for the plan as proposed, with the wires and fuses of these circuits to be chosen
-        anew: for the currents as they are known, and for the same currents measured. Only what differs between the two
-        is saved by a reading; a wire thicker than either asks for has other reasons.
+    fitted(plan, circuits) : assesses the plan with what these circuits alone can be given, by the same limits, and says
+        what collides in them. It is asked twice for the plan as proposed, with the wires and fuses of these circuits to
+        be chosen anew: for the currents as they are known, and for the same currents measured. Only what differs
+        between the two is saved by a reading; a wire thicker than either asks for has other reasons
 
     Returns
     -------

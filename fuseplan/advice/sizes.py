@@ -104,12 +104,9 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
     Parameters
     ----------
     share : mapping of segment to what it contributes now (V, or ohm)
-    needed : float
-        By how much their sum must fall.
-    may_grow : callable
-        Whether a segment may be replaced.
-    above : callable, optional
-        The sizes a segment may be replaced by, ascending; left out: all above its own.
+    needed : by how much their sum must fall
+    may_grow : whether a segment may be replaced
+    above : the sizes a segment may be replaced by, ascending; left out: all above its own
 
     Returns
     -------

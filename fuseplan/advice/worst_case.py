@@ -23,14 +23,10 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
 
     Parameters
     ----------
-    draft : Draft
-        Settled for the currents as entered; it is not changed.
-    after : Assessment
-        Of the plan with the changes of the draft.
-    settle : callable
-        Runs a draft to its end and returns its assessment.
-    is_curable : callable
-        Whether a size, a rating or a relay can fix a finding of an assessed draft.
+    draft : settled for the currents as entered; it is not changed
+    after : of the plan with the changes of the draft
+    settle : runs a draft to its end and returns its assessment
+    is_curable : whether a size, a rating or a relay can fix a finding of an assessed draft
     """
     while True:
         better = _fit_more(draft, after, settle, [*dict.fromkeys(

@@ -42,13 +42,9 @@ def diagnose(assessment: Assessment, circuit: str, readings: Sequence[Taken], *,
 
     Parameters
     ----------
-    assessment : Assessment
-    circuit : str
-        Id of a circuit with loads.
-    readings : sequence of Taken
-        Readings of it, its feeds and its earth points; later ones of a point and condition replace earlier ones.
-    ask : bool
-        Whether to look for the reading to take next.
+    circuit : id of a circuit with loads
+    readings : readings of it, its feeds and its earth points; later ones of a point and condition replace earlier ones
+    ask : whether to look for the reading to take next
     """
     trial = Trial(assessment, circuit, readings)
     found, posterior = trial.hypotheses()

@@ -77,15 +77,10 @@ def judged(hypotheses: Hypotheses, read: Ints, values: Floats, error: Floats, li
 
     Parameters
     ----------
-    hypotheses : Hypotheses
-    read : array of int (n,)
-        Which of the readings were taken.
-    values, error : array (n,)
-        What was read, and one standard deviation of the meter.
-    limited : array of int
-        Unknowns that lie within a tolerance.
-    limit : float
-        Their tolerance, in their standard deviations.
+    read : which of the readings were taken (n,)
+    values, error : what was read, and one standard deviation of the meter (n,)
+    limited : unknowns that lie within a tolerance
+    limit : their tolerance, in their standard deviations
     """
     mean, slopes = hypotheses.mean, hypotheses.slopes
     possible = np.asarray(np.isfinite(mean).all(axis=1) & np.isfinite(slopes).all(axis=(1, 2)))
@@ -147,10 +142,7 @@ def information(hypotheses: Hypotheses, found: Posterior, error: Floats) -> Floa
 
     Parameters
     ----------
-    hypotheses : Hypotheses
-    found : Posterior
-    error : array (C, Q)
-        One standard deviation of the meter at what it would show.
+    error : one standard deviation of the meter at what it would show (C, Q)
     """
     weight = found.weight
     order = np.argsort(weight)[::-1][:MOST_AT_ONCE]

@@ -42,15 +42,10 @@ def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dic
 
     Parameters
     ----------
-    results : Results
-    circuits : sequence of str
-        Those whose parts are elements.
-    used : array (L,)
-        Consumers of the engine's network that are on in anything asked; others are left out.
-    moved : mapping, optional
-        Circuits whose loads hang on the wire of another: each with the one whose wire feeds it.
-    refed : str, optional
-        Circuit whose relay has the feeds of coil and contact swapped.
+    circuits : those whose parts are elements
+    used : consumers of the engine's network that are on in anything asked; others are left out (L,)
+    moved : circuits whose loads hang on the wire of another: each with the one whose wire feeds it
+    refed : circuit whose relay has the feeds of coil and contact swapped
     """
     return _Builder(results, tuple(circuits), used, moved or {}, refed).run()
 

@@ -40,17 +40,11 @@ def wiring_of(assessment: Assessment, circuit: str, settings: Settings, at: Sequ
 
     Parameters
     ----------
-    assessment : Assessment
-    circuit : str
-    settings : Settings
     at : sequence of (point, setting)
         What is read; None for what the network does not tell.
-    used : array (L,)
-        Consumers that are on in anything asked.
-    swapped : str, optional
-        Circuit whose supply wire is swapped with this one's.
-    refed : bool
-        Whether coil and contact of its relay have each other's feed.
+    used : consumers that are on in anything asked (L,)
+    swapped : circuit whose supply wire is swapped with this one's
+    refed : whether coil and contact of its relay have each other's feed
     """
     moved = {} if swapped is None else {circuit: swapped, swapped: circuit}
     if swapped is not None:

@@ -38,10 +38,7 @@ def acceptance(assessment: Assessment, reading: TakenReading, others: tuple[Take
 
     Parameters
     ----------
-    assessment : Assessment
-    reading : TakenReading
-    others : tuple of TakenReading
-        Readings taken beside it: the volts at the load and the current of its circuit are taken from there.
+    others : readings taken beside it: the volts at the load and the current of its circuit are taken from there
 
     Raises
     ------

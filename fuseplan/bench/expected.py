@@ -17,11 +17,8 @@ def expected(assessment: Assessment, point: Point, condition: str) -> Expected:
 
     Parameters
     ----------
-    assessment : Assessment
-    point : Point
-        Of `points`.
-    condition : str
-        Id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``.
+    point : of `points`
+    condition : id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
     """
     model, key = bench_model(assessment), (point.address, condition)
     found = model.expected.get(key)

@@ -60,12 +60,8 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
 
     Parameters
     ----------
-    assessment : Assessment
-    point : Point
-    condition : str
-        Id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``.
-    temperature_c : float
-        Temperature of battery and regulator.
+    condition : id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
+    temperature_c : temperature of battery and regulator
     """
     state = _state(assessment, condition)
     if point.unit == "ohm" and (point.kind != "connector" or point.what in _OHMS_OF_PLUGS):

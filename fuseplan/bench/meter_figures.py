@@ -37,10 +37,8 @@ def at_least(value: float, unit: str) -> str:
 
     Parameters
     ----------
-    value : float
-        In V, A, ohm or K.
-    unit : str
-        That of the point: "V", "mV", "A", "mA", "ohm" or "K".
+    value : in V, A, ohm or K
+    unit : that of the point: "V", "mV", "A", "mA", "ohm" or "K"
     """
     return _on_meter(value, unit, "burden")
 

@@ -188,8 +188,7 @@ class BenchModel:
 
         Parameters
         ----------
-        row : int
-            Of `row`.
+        row : of `row`
         value : callable (variant, row of its solution)
         """
         piece, at = self.piece(row)

@@ -85,11 +85,9 @@ def sheet_of(assessment: Assessment, temperature_c: float | None = None,
 
     Parameters
     ----------
-    assessment : Assessment
-    temperature_c : float, optional
-        Temperature of the car, for the limits of battery and charging; that of `temperature_of` where left out.
-    only : iterable of str, optional
-        Keys of the sections wanted; all where left out.
+    temperature_c : temperature of the car, for the limits of battery and charging; that of `temperature_of` where left
+        out
+    only : keys of the sections wanted; all where left out
     """
     at = temperature_of(assessment) if temperature_c is None else temperature_c
     taken = latest(readings_of(assessment)[0])

@@ -119,10 +119,7 @@ def solved_piece(network: Network, source: Source, fuse_ohm: Floats) -> Piece:
 
     Parameters
     ----------
-    network : Network
-    source : Source
-    fuse_ohm : array (J,)
-        Cold resistance of each fuse [ohm].
+    fuse_ohm : cold resistance of each fuse [ohm] (J,)
     """
     on = np.flatnonzero(network.consumers.on.any(axis=0))
     part, supply, returns = part_of(network, on), network.supply.part(on), network.returns.part(on)

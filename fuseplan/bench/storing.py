@@ -47,14 +47,9 @@ def new_reading(assessment: Assessment, address: str, text: str, condition: str 
 
     Parameters
     ----------
-    assessment : Assessment
-    address : str
-        Of a point.
-    text : str
-        The value, with or without its unit.
-    condition : str, optional
-        Left out: the usual one of the point, or the only one its rows of the sheet have.
-    instrument, date : str, optional
+    address : of a point
+    text : the value, with or without its unit
+    condition : left out: the usual one of the point, or the only one its rows of the sheet have
 
     Raises
     ------

@@ -44,14 +44,9 @@ def verdict(assessment: Assessment, reading: TakenReading, current: TakenReading
 
     Parameters
     ----------
-    assessment : Assessment
-    reading : TakenReading
-    current : TakenReading, optional
-        The current of the same circuit in the same condition: a drop is then judged by its resistance.
-    rested : TakenReading, optional
-        The volts of the rested battery: charging volts are then judged against it too.
-    temperature_c : float
-        Temperature of battery and regulator.
+    current : the current of the same circuit in the same condition: a drop is then judged by its resistance
+    rested : the volts of the rested battery: charging volts are then judged against it too
+    temperature_c : temperature of battery and regulator
     """
     point = reading.point
     meant = _from_rest(assessment, reading, expected(assessment, point, reading.condition), rested)

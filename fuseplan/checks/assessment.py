@@ -240,11 +240,8 @@ def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | Non
 
     Parameters
     ----------
-    plan : Plan
-    by : str or LimitSet, optional
-        A shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left out.
-    after : Assessment, optional
-        Of a plan of which this one is an edit. What comes out is the same; it is there sooner.
+    by : a shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left out
+    after : of a plan of which this one is an edit. What comes out is the same; it is there sooner
 
     Raises
     ------

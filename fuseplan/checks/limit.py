@@ -78,8 +78,7 @@ def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
 
     Parameters
     ----------
-    figure : array (2, n)
-        As entered, and at the upper bound of the evidence; NaN where not known.
+    figure : as entered, and at the upper bound of the evidence; NaN where not known (2, n)
     limit : array (n,) or float
         NaN where not known, infinite where there is none.
     """

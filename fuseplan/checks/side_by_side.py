@@ -138,9 +138,7 @@ def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> Side
 
     Parameters
     ----------
-    plan : Plan
-    by : sequence of str or LimitSet, optional
-        Names of shipped sets of limits, or sets already read; all that are shipped where left out.
+    by : names of shipped sets of limits, or sets already read; all that are shipped where left out
 
     Raises
     ------

@@ -194,10 +194,8 @@ def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess:
 
     Parameters
     ----------
-    results : Results
     found : iterable of (consumer, bound)
-    excess : array (2, L)
-        How far each consumer is beyond its limit, larger is worse.
+    excess : how far each consumer is beyond its limit, larger is worse (2, L)
 
     Returns
     -------

@@ -24,13 +24,9 @@ def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...]
 
     Parameters
     ----------
-    results : Results
-    circuit : int
-        Number of the circuit.
-    unjudged : tuple of Unjudged
-        The checks that could not be made of it.
-    silent : tuple of str
-        What the set of limits has nothing on file for.
+    circuit : number of the circuit
+    unjudged : the checks that could not be made of it
+    silent : what the set of limits has nothing on file for
     """
     return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
                                 *_lost(results, circuit), *_unbounded(results, circuit))))

@@ -205,14 +205,9 @@ def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source
 
     Parameters
     ----------
-    network : Network
-    drawn : Drawn
-        What its loads draw in the cases of the choices.
-    choices : sequence of Solved
-        For what is on, and for each other choice of the `either` groups: what the alternator delivers in each.
-    source : Source
-    regulated : Solved, optional
-        The first with an alternator of unknown output holding its regulator voltage.
+    drawn : what its loads draw in the cases of the choices
+    choices : for what is on, and for each other choice of the `either` groups: what the alternator delivers in each
+    regulated : the first with an alternator of unknown output holding its regulator voltage
     """
     supply, returns = drawn.supply.copy("K"), drawn.returns.copy("K")
     feeds, earths = _nodes(network)

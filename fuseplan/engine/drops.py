@@ -173,11 +173,8 @@ def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags])
 
     Parameters
     ----------
-    network : Network
-    solutions : sequence of Solved
-        One for each choice.
-    on : sequence of array (C, L)
-        What is on in each of them.
+    solutions : one for each choice
+    on : what is on in each of them (C, L)
     """
     consumers, cases = network.consumers, solutions[0].cases
     loads, origin, both_leads = consumers.kind == LOAD, _counted_nodes(network), network.limit_set.drop_covers_return

@@ -62,16 +62,12 @@ def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) ->
 
     Parameters
     ----------
-    load : Load
-    current_a : float
-        Running current as entered [A].
-    tolerance : float
-        By its evidence, alike to both sides; the load's own counts where it is more.
+    current_a : running current as entered [A]
+    tolerance : by its evidence, alike to both sides; the load's own counts where it is more
 
     Returns
     -------
-    (lower, upper)
-        Shares of the current, never negative, the lower one 1 at most.
+    (lower, upper): shares of the current, never negative, the lower one 1 at most.
     """
     if load.tolerance is not None and load.tolerance > float(tolerance):
         tolerance = given(float(load.tolerance), "τ", "-", "how far the current of {words} may be off",

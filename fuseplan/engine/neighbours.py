@@ -16,12 +16,8 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: Limi
 
     Parameters
     ----------
-    segments : Segments
-    runs : int
-        Number of runs in the plan.
-    nominal_a : array (C, S)
-        Current each segment carries in each condition, at the entered values [A].
-    limits : LimitSet
+    runs : number of runs in the plan
+    nominal_a : current each segment carries in each condition, at the entered values [A] (C, S)
 
     Returns
     -------

@@ -99,9 +99,7 @@ def held_back(solution: Solved, available_a: Floats) -> Flags:
 
     Parameters
     ----------
-    solution : Solved
-    available_a : array (C,)
-        Hot output [A].
+    available_a : hot output [A] (C,)
     """
     still = still_a(available_a)
     battery = solution.cases.parted(bare(solution.consumer_a).sum(axis=1))

@@ -55,12 +55,9 @@ def shares(before: Floats | None, moves: Floats, last: Floats, passes: int) -> F
 
     Parameters
     ----------
-    before, moves : array (n, R)
-        The moves of all voltages in the pass before (None for none) and in this one.
-    last : array (R,)
-        What was made of the move before.
-    passes : int
-        How many were made; more than a whole move is made only late.
+    before, moves : the moves of all voltages in the pass before (None for none) and in this one (n, R)
+    last : what was made of the move before (R,)
+    passes : how many were made; more than a whole move is made only late
     """
     if before is None:
         return last
@@ -114,14 +111,11 @@ def helped(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: F
 
     Parameters
     ----------
-    root, demand, slope, open_v, inner : array (R,)
-        As for `root_of`.
-    most_a : array (R,)
-        What the alternator can give, infinite where it is to hold its voltage whatever that takes.
-    short_v, given_a : array (R,)
-        Regulator voltage less what was lost from the terminal to the post, with this current of the alternator.
-    line_ohm : array (R,)
-        Resistance from the alternator's terminal to the battery and back to its body.
+    root, demand, slope, open_v, inner : as for `root_of` (R,)
+    most_a : what the alternator can give, infinite where it is to hold its voltage whatever that takes (R,)
+    short_v, given_a : regulator voltage less what was lost from the terminal to the post, with this current of the
+        alternator (R,)
+    line_ohm : resistance from the alternator's terminal to the battery and back to its body (R,)
     """
     line_ohm, kept_slope = np.maximum(line_ohm, LEAST_LINE_OHM), np.maximum(slope, -0.5 / inner)
     asked = demand - kept_slope * root
@@ -138,14 +132,11 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner:
 
     Parameters
     ----------
-    root, demand, slope, open_v, inner, available, terminal_less_root, delivered : array (R,)
-        As for `root_of`, at the end of the passes.
-    made_up_v : float
-        What the terminal may have beyond the regulator voltage.
-    falling_a, falling_v : array (P, R)
-        Current of each load of constant power, and the voltage across it.
-    unsettled : array (R,)
-        Rows in which a voltage still moved.
+    root, demand, slope, open_v, inner, available, terminal_less_root, delivered : as for `root_of`, at the end of the
+        passes (R,)
+    made_up_v : what the terminal may have beyond the regulator voltage
+    falling_a, falling_v : current of each load of constant power, and the voltage across it (P, R)
+    unsettled : rows in which a voltage still moved (R,)
     """
     if not len(falling_a):
         return np.flatnonzero(unsettled)
@@ -175,10 +166,8 @@ def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats])
 
     Parameters
     ----------
-    rows : array of int
-        As `doubtful` finds them.
-    available : array (R,)
-        What the alternator can give in all rows [A].
+    rows : as `doubtful` finds them
+    available : what the alternator can give in all rows [A] (R,)
     solve : callable (rows, way) -> current
         Solves rows from the regulator voltage down, to within `EXACT_V`, keeps what it finds and returns what is asked
         of the alternator in them [A].

@@ -49,8 +49,7 @@ class Sampler:
 
         Parameters
         ----------
-        reference_a : array (n, L)
-            Reference current of every consumer [A].
+        reference_a : reference current of every consumer [A] (n, L)
         """
         results, network, source = self.results, self.results.network, self.results.source
         consumers = network.consumers

@@ -41,11 +41,8 @@ def supplied_ohm(network: Network, inner_ohm: float, way_ohm: Floats, unlabelled
 
     Parameters
     ----------
-    network : Network
-    inner_ohm : float
-        Of the first battery.
-    way_ohm : array (N,)
-        Resistance from the root to each node of the supply.
+    inner_ohm : of the first battery
+    way_ohm : resistance from the root to each node of the supply (N,)
     """
     way, alone = bare(way_ohm), float(bare(inner_ohm))
     segments, parent = network.segments, network.supply.parent

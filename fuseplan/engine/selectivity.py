@@ -91,8 +91,7 @@ def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floa
 
     Parameters
     ----------
-    low_a, high_a : array (n,)
-        Smallest and largest fault current [A].
+    low_a, high_a : smallest and largest fault current [A] (n,)
 
     Returns
     -------

@@ -130,16 +130,10 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
 
     Parameters
     ----------
-    network : Network
-    source : Source
-    fuse_ohm : array (J,)
-        Cold resistance of each fuse [ohm].
-    on : array (C, L), optional
-        What is on in each condition, where it is not what the network says.
-    start : Solution, optional
-        A solution of the same network with other fuses or other loads on, to begin from.
-    wires : Wires, optional
-        Of this network, where they are known already.
+    fuse_ohm : cold resistance of each fuse [ohm] (J,)
+    on : what is on in each condition, where it is not what the network says (C, L)
+    start : a solution of the same network with other fuses or other loads on, to begin from
+    wires : of this network, where they are known already
     """
     consumers = network.consumers
     at = np.tile(np.arange(len(network.conditions)), BOUNDS)
@@ -163,16 +157,10 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
 
     Parameters
     ----------
-    network : Network
-    source : Source
-    fuse_ohm : array (J,)
-        Cold resistance of each fuse [ohm].
-    shares : sequence of array (C, L)
-        Share of its current each consumer draws in every condition, 0 where it is off; one for each choice.
-    usual : Solution
-        The solution for what the network says is on, with the same fuses.
-    start : sequence of Solution, optional
-        Solutions of the same choices with other fuses, to begin from; else each begins from the usual one.
+    fuse_ohm : cold resistance of each fuse [ohm] (J,)
+    shares : share of its current each consumer draws in every condition, 0 where it is off; one for each choice (C, L)
+    usual : the solution for what the network says is on, with the same fuses
+    start : solutions of the same choices with other fuses, to begin from; else each begins from the usual one
     """
     consumers = network.consumers
     differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
@@ -225,13 +213,8 @@ def solve_part(network: Network, part: Part, source: Source, fuse_ohm: Floats, w
 
     Parameters
     ----------
-    network : Network
-    part : Part
-    source : Source
-    fuse_ohm : array (J,)
-        Cold resistance of each fuse [ohm].
-    wires : Wires
-        Of this network.
+    fuse_ohm : cold resistance of each fuse [ohm] (J,)
+    wires : of this network
     """
     at = np.tile(np.arange(len(network.conditions)), BOUNDS)
     root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]

@@ -62,13 +62,9 @@ def speed_curve(network: Network, source: Source, machine: Machine, ratio: float
     ----------
     network, source, fuse_ohm
         As solved.
-    machine : Machine
-    ratio : float
-        Rotor turns per engine turn.
-    condition : int
-        Its number.
-    bound : int
-        0 for the currents as entered, 1 for the upper bound of their evidence.
+    ratio : rotor turns per engine turn
+    condition : its number
+    bound : 0 for the currents as entered, 1 for the upper bound of their evidence
     """
     mean = weighed(network)
     engine = np.arange(LOWEST_RPM, HIGHEST_RPM + STEP_RPM / 2, STEP_RPM)

@@ -50,8 +50,7 @@ class Tree:
         Parameters
         ----------
         values : array (..., L), one value per consumer
-        nodes : array of int, optional
-            The nodes asked for, all of them where left out.
+        nodes : the nodes asked for, all of them where left out
         words, names : optional
             For the working: what the sum is, from the place (node, …), and what each consumer is called.
 

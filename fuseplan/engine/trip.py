@@ -103,11 +103,7 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
     ----------
     network, source, fuse_ohm
         As solved.
-    facts : BatteryFacts
-    trip : Trip
-    name : str
-    efficiency : float
-        Charge stored of the charge put in, 0 to 1.
+    efficiency : charge stored of the charge put in, 0 to 1
     """
     if math.isnan(facts.capacity_ah):
         return None

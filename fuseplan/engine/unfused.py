@@ -61,9 +61,7 @@ class Unfused:
 
     Parameters
     ----------
-    network : Network
-    without : int, optional
-        Number of a device that is looked through as if it were not fitted.
+    without : number of a device that is looked through as if it were not fitted
     """
 
     def __init__(self, network: Network, without: int = -1) -> None:

@@ -36,17 +36,14 @@ def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, op
 
     Parameters
     ----------
-    fuse_of : callable
-        The device of the current at a place.
-    current_a, rating_a : array (n,)
-        NaN where not known.
-    opens_s, heat_a2s : array (n,)
-        Greatest opening time and most heat let through by printed limits; NaN where nothing is on file.
+    fuse_of : the device of the current at a place
+    current_a, rating_a : NaN where not known (n,)
+    opens_s, heat_a2s : greatest opening time and most heat let through by printed limits; NaN where nothing is on file
+        (n,)
 
     Returns
     -------
-    tuple of arrays
-        Both completed, infinite below what the plan states; and where that was (n,).
+    Both completed, infinite below what the plan states; and where that was (n,).
     """
     asked = np.isnan(opens_s) & np.isfinite(current_a) & np.isfinite(rating_a)
     if not asked.any():

@@ -145,10 +145,8 @@ class LimitSet(Part):
         Parameters
         ----------
         area_mm2 : array (S,)
-        ampacity_a : array (S,)
-            Derated ampacity; NaN where nothing is on file, and then so is the answer.
-        base_a : array (S,)
-            Printed ampacity before ambient and grouping.
+        ampacity_a : derated ampacity; NaN where nothing is on file, and then so is the answer (S,)
+        base_a : printed ampacity before ambient and grouping (S,)
 
         Returns
         -------

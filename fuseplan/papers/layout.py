@@ -95,18 +95,14 @@ def fitted(widest: Sequence[int], narrowest: Sequence[int], ranks: Sequence[int]
 
     Parameters
     ----------
-    widest, narrowest : sequence (columns,)
-        Width each would take, and below which it is not cut, in columns of the screen.
+    widest, narrowest : width each would take, and below which it is not cut, in columns of the screen (columns,)
     ranks : sequence (columns,)
-    space : int
-        Width there is.
-    gap : int
-        Width between two columns.
+    space : width there is
+    gap : width between two columns
 
     Returns
     -------
-    tuple of list of int
-        Places of the columns that are shown, and the width of each of these.
+    Places of the columns that are shown, and the width of each of these.
     """
     kept = list(range(len(widest)))
     while sum(narrowest[at] for at in kept) + gap * (len(kept) - 1) > space and any(ranks[at] for at in kept):

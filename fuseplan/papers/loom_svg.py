@@ -57,10 +57,8 @@ def draw(layout: LoomLayout, numbers: Mapping[str, str], marks: Sequence[Mark] =
 
     Parameters
     ----------
-    layout : LoomLayout
-        Of one run at least: without any there is nothing to draw.
-    numbers : mapping
-        What is written at each run and place, by ``run:ID`` and ``place:NAME``: the numbers of the tables.
+    layout : of one run at least: without any there is nothing to draw
+    numbers : what is written at each run and place, by ``run:ID`` and ``place:NAME``: the numbers of the tables
     """
     places = {place.name: place for place in layout.places}
     turned = _turned(layout)

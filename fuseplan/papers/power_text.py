@@ -53,17 +53,12 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
 
     Parameters
     ----------
-    trips : sequence of str
-        Names of the trips to drive.
-    condition : int, optional
-        The condition explained line by line; the worst running one where left out.
-    loads : bool
-        Also the load analysis of every circuit in every condition, over each interval.
-    room : int
-        Columns to write in.
+    trips : names of the trips to drive
+    condition : the condition explained line by line; the worst running one where left out
+    loads : also the load analysis of every circuit in every condition, over each interval
+    room : columns to write in
     paint : callable (text, role) -> text
-    drawn : bool
-        With its pictures; False where they are drawn beside it.
+    drawn : with its pictures; False where they are drawn beside it
     """
     power = assessment.results.power
     chosen = power.worst if condition is None else condition

@@ -52,12 +52,10 @@ def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpaint
 
     Parameters
     ----------
-    room : int
-        Columns to write in.
+    room : columns to write in
     paint : callable (text, role) -> text
         Colour for a terminal; what it stresses is said in words as well.
-    name : str
-        The plan's file as the next commands name it.
+    name : the plan's file as the next commands name it
     """
     vehicle = assessment.plan.vehicle
     of = f" · limits: {shortened(assessment.limit_set.name)} · {shown(vehicle.system)}"

@@ -33,8 +33,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
 
     Parameters
     ----------
-    room : int
-        Columns to write in.
+    room : columns to write in
     paint : callable (text, role) -> text
         Colour for a terminal; what it stresses is said in words as well.
     """

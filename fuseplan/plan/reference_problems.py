@@ -45,12 +45,9 @@ def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None
 
     Parameters
     ----------
-    data : mapping
-        The file as plain dicts and lists; values of wrong types are passed over, the models report them.
-    within : mapping, optional
-        The parts of it that are looked at; left out, all are.
-    most : int, optional
-        How many problems at most; left out: all.
+    data : the file as plain dicts and lists; values of wrong types are passed over, the models report them
+    within : the parts of it that are looked at; left out, all are
+    most : how many problems at most; left out: all
 
     Returns
     -------

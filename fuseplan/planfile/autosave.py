@@ -18,10 +18,8 @@ class Autosave:
 
     Parameters
     ----------
-    keep : callable
-        Brings work safely to the disk; True when that is done. Called from the thread.
-    clock : callable, optional
-        Seconds that only ever increase.
+    keep : brings work safely to the disk; True when that is done. Called from the thread
+    clock : seconds that only ever increase
     """
 
     def __init__(self, keep: Callable[[Work], bool], clock: Callable[[], float] = time.monotonic) -> None:

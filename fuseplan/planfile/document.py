@@ -228,8 +228,7 @@ class PlanDocument:
 
         Returns
         -------
-        bool
-            False where both changed the same lines or the two together are no plan; nothing is changed then.
+        False where both changed the same lines or the two together are no plan; nothing is changed then.
 
         Raises
         ------

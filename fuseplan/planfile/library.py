@@ -176,10 +176,8 @@ def circuit_for(plan: Plan, name: str) -> Mapped:
 
     Parameters
     ----------
-    plan : Plan
-        The plan the circuits are meant for.
-    name : str
-        The definition's id.
+    plan : the plan the circuits are meant for
+    name : the definition's id
 
     Raises
     ------

@@ -94,8 +94,7 @@ class Keeper:
 
         Returns
         -------
-        bool
-            False where nothing was done, as it was saved or dropped meanwhile or something newer is kept.
+        False where nothing was done, as it was saved or dropped meanwhile or something newer is kept.
 
         Raises
         ------

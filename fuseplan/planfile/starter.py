@@ -259,17 +259,13 @@ def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str =
 
     Parameters
     ----------
-    name : str
-        What the plan is for.
-    definitions : iterable of str
-        Ids of the library's definitions to copy in, in this order.
-    system : str
-        System voltage in V, one of `SYSTEMS`.
+    name : what the plan is for
+    definitions : ids of the library's definitions to copy in, in this order
+    system : system voltage in V, one of `SYSTEMS`
 
     Returns
     -------
-    str
-        A plan that reads without a problem.
+    A plan that reads without a problem.
 
     Raises
     ------

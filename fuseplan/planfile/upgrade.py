@@ -25,10 +25,8 @@ def upgraded(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
 
     Parameters
     ----------
-    text : str
-        The file's text.
-    data : mapping
-        The same as plain data.
+    text : the file's text
+    data : the same as plain data
 
     Raises
     ------

@@ -35,17 +35,15 @@ def usual_parts(plan: Plan, wanted: Iterable[Named] | None = None) -> dict[Named
 
     Parameters
     ----------
-    plan : Plan
-        The plan that lacks them.
+    plan : the plan that lacks them
     wanted : iterable of (kind, id), optional
         The parts; what they name in turn, up to the battery's posts, comes with them. What is no part of a first plan
         is passed over. Left out: all.
 
     Returns
     -------
-    dict
-        The table of each part to be added by kind and id, zones first, then from the battery on. Where the plan has a
-        part that stands for one of them, the others name it, and none is added.
+    The table of each part to be added by kind and id, zones first, then from the battery on. Where the plan has a part
+    that stands for one of them, the others name it, and none is added.
     """
     usual = _usual()
     asked = [(kind, name) for kind in KINDS for name in usual[kind]] if wanted is None else [*wanted]

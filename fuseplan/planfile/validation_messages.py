@@ -94,12 +94,9 @@ def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path
     ----------
     root : type
         The model that the paths begin at.
-    prefix : path
-        Where in `root` the validated value stands.
-    most : int, optional
-        How many; left out: all.
-    data : mapping, optional
-        What was validated, from `root` on; with it no key is suggested that would be refused in its turn.
+    prefix : where in `root` the validated value stands
+    most : how many; left out: all
+    data : what was validated, from `root` on; with it no key is suggested that would be refused in its turn
     """
     return [_sentence(detail, root, prefix, data) for detail in error.errors(include_url=False)[:most]]
 

@@ -25,8 +25,7 @@ class PaperFolder:
 
     Parameters
     ----------
-    replace : bool
-        Also replace files that were not written by the program, or were changed since.
+    replace : also replace files that were not written by the program, or were changed since
 
     Raises
     ------

@@ -197,15 +197,13 @@ def amount(value: object, dimension: Dimension) -> Amount:
 
     Parameters
     ----------
-    value : str (or a bare number where the dimension allows one)
-        For example ``"7.5 A"``, ``"14 ft"``, ``"5 ft 6 in"``, ``"113 degF"``.
-    dimension : Dimension
-        What it must measure.
+    value : for example ``"7.5 A"``, ``"14 ft"``, ``"5 ft 6 in"``, ``"113 degF"``; a bare number where the dimension
+        allows one
+    dimension : what it must measure
 
     Returns
     -------
-    Amount
-        In the dimension's unit, with the text as written.
+    In the dimension's unit, with the text as written.
 
     Raises
     ------

@@ -42,16 +42,13 @@ def loading_factor(area_mm2: float, loaded_share: float | None) -> Cited[float] 
 
     Parameters
     ----------
-    area_mm2 : float
-        Conductor in the contact, in mm²; the thickest printed gauge that is no thicker than it answers.
-    loaded_share : float or None
-        Share of the connector's contacts that carry current, 0 to 1; None for a contact that is the only one. The next
-        printed share up answers.
+    area_mm2 : conductor in the contact, in mm²; the thickest printed gauge that is no thicker than it answers
+    loaded_share : share of the connector's contacts that carry current, 0 to 1; None for a contact that is the only
+        one. The next printed share up answers
 
     Returns
     -------
-    Cited or None
-        None for a wire thinner than any printed.
+    None for a wire thinner than any printed.
 
     Raises
     ------

@@ -245,9 +245,7 @@ def run(path: FilePath | None) -> int:
 
     Returns
     -------
-    int
-        0, as closing the screens is no verdict; 70 after an error in the program; after a signal, see
-        `cli/exit_status.py`.
+    0, as closing the screens is no verdict; 70 after an error in the program; after a signal, see `cli/exit_status.py`.
 
     Raises
     ------

@@ -44,18 +44,13 @@ def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[Named, str], af
 
     Parameters
     ----------
-    mapped : Mapped
-    chosen : mapping
-        For each kind and name the plan lacks, the plan's own name to put there.
-    after : str or None
-        Circuit to put it behind; None: behind the last.
-    parts : mapping, optional
-        Tables of parts to put into the plan with it, by kind and id.
+    chosen : for each kind and name the plan lacks, the plan's own name to put there
+    after : circuit to put it behind; None: behind the last
+    parts : tables of parts to put into the plan with it, by kind and id
 
     Returns
     -------
-    list of str
-        Ids of the new circuits.
+    Ids of the new circuits.
     """
     lacking = [f"{part_kind_words(kind)} '{name}'" for kind, name in mapped.missing
                if (kind, name) not in {**chosen, **parts}]

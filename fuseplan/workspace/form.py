@@ -77,8 +77,7 @@ class Form:
 
         Returns
         -------
-        str
-            Why it was not taken; empty when it was.
+        Why it was not taken; empty when it was.
         """
         with self.session.typed.begin(self.session, path):
             return self._take(path, text)

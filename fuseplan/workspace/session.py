@@ -259,8 +259,7 @@ class Session(Keeping):
 
         Returns
         -------
-        bool
-            False where the two changes touch each other; nothing is changed then.
+        False where the two changes touch each other; nothing is changed then.
 
         Raises
         ------

@@ -43,11 +43,8 @@ def works_out(declaration: Declaration[Any], run: Callable[..., Answer],
 
     Parameters
     ----------
-    declaration : Declaration
-    run : callable
-        From the part, and for a list the number in it, to the figure; it notes its steps.
-    unknown : str or callable
-        Why it is not known where it is not; a callable takes the part.
+    run : from the part, and for a list the number in it, to the figure; it notes its steps
+    unknown : why it is not known where it is not; a callable takes the part
     """
     assert declaration not in _WORKS, f"{declaration} is worked out twice"
     _WORKS[declaration] = _Work(run, unknown if callable(unknown) else lambda _: unknown)
