@@ -25,6 +25,7 @@ from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.line_breaks import keep_numbers_whole
+from fuseplan.tui.low_lists import stay_where_no_line_is_seen
 from fuseplan.tui.of_parts import OfParts
 from fuseplan.tui.other_files import OtherFiles
 from fuseplan.tui.pasting import Pasting
@@ -44,6 +45,8 @@ from fuseplan.workspace.session import Session
 GUIDE = "first_steps"
 
 keep_numbers_whole()
+
+stay_where_no_line_is_seen()
 
 
 class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, OfParts, Styled,

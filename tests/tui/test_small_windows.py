@@ -211,3 +211,13 @@ async def test_what_is_typed_is_in_sight_in_every_dialogue_that_asks_for_a_text(
                     assert driver.app.screen.find_widget(each).visible_region.height == 1, place
                     asked += 1
         assert asked == len(which)
+
+
+@pytest.mark.parametrize(("height", "which"), [
+    (4, ["commands", "papers", "finding", "a choice"]),
+    *(pytest.param(height, [*PLACES], marks=pytest.mark.long) for height in (1, 2, 3, 4, 5, 6))])
+async def test_every_way_through_a_list_is_gone_in_a_window_too_low_to_show_it(height: int, which: list[str]) -> None:
+    async with opened(small_car(), (80, height)) as driver:
+        async for place in places(driver, which):
+            await burst(driver, *keys("down", "down", "end", "pagedown", "pageup", "home", "pageup", "pagedown"))
+            assert driver.app.is_running, place
