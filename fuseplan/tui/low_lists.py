@@ -17,4 +17,4 @@ def move_page(listed: OptionList, direction: Any) -> None:
 
 def stay_where_no_line_is_seen() -> None:
     """Have every list of the screens, that of commands too, moved through by `move_page`."""
-    OptionList._move_page = move_page  # type: ignore[method-assign]  # Textual looks up a line that is not there
+    OptionList._move_page = move_page  # type: ignore[assignment]  # Textual looks up a line that is not there
