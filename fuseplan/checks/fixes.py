@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import is_charging, segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import Size
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
@@ -100,15 +101,17 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
 def size_of_copper(results: Results, segment: int, times: float) -> str | None:
     """The thinnest standard size with so many times less resistance than a segment, in the system of its size; None
     where none is sold."""
+    most = float(results.network.segments.r20_ohm_per_m[segment]) / times
+    return next((words for words, _, ohm_per_m in sizes_for(results, segment) if at_most(ohm_per_m, most)), None)
+
+
+def sizes_for(results: Results, segment: int) -> tuple[Size, ...]:
+    """The sizes that may take the place of a segment, ascending; none where its own is not known."""
     size = results.network.segments.segment[segment].size
-    if size is None:
-        return None
     try:
-        most = conductors.conductor(size.system, size.name).r20_ohm_per_m / times
-        sizes = results.network.stock.sizes(size.system)
+        return () if size is None else results.network.stock.sizes(size.system)
     except TableError:
-        return None
-    return next((words for words, _, ohm_per_m in sizes if at_most(ohm_per_m, most)), None)
+        return ()
 
 
 def copper_mm2(words: str) -> float:

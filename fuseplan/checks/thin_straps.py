@@ -3,6 +3,7 @@ is too slow."""
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import replace
@@ -10,25 +11,23 @@ from dataclasses import replace
 import numpy as np
 
 from fuseplan.checks.drop_fix import DropFix
-from fuseplan.checks.fixes import size_of_copper
+from fuseplan.checks.fixes import sizes_for
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import internal_ohm
+from fuseplan.engine.stock import Size
 from fuseplan.engine.warming import hot_ohm
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
-TIMES = (2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
-"""How many times the copper a strap is tried with: the first that removes the fault is named."""
-
 
 def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bool]) -> DropFix | None:
     """A thicker strap, where one has more resistance than all other wires and joints of a loop in which a short draws
-    so much and it alone removes the fault; None where none does. `fails` tells whether the fault is still there at
-    given currents."""
+    so much and it alone removes the fault, in the thinnest size that does; None where none does. `fails` tells whether
+    the fault is still there at given currents."""
     network, segments = results.network, results.network.segments
-    ohm, area = np.asarray(hot_ohm(network, results.faults.start_c)), segments.area_mm2
+    ohm, per_m = np.asarray(hot_ohm(network, results.faults.start_c)), segments.r20_ohm_per_m
     straps: dict[str, list[int]] = defaultdict(list)
     for index, (kind, name) in enumerate(segments.owner):
         if kind == "earth":
@@ -39,18 +38,26 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
         own = float(ohm[members].sum())
         if not own > wires / 2 or name not in network.earth_node:
             continue
-        thin, *others = sorted(members, key=lambda index: float(area[index]))
-        for times in TIMES:
-            size = size_of_copper(results, thin, times)
-            # All of it that is thinner than what takes the place of its thinnest length.
-            changed = [thin, *(index for index in others if area[index] < times * area[thin])]
-            gain = float((ohm[changed] * (1.0 - area[changed] / (times * area[thin]))).sum())
-            if size is not None and not fails(_far_ends(results, network.earth_node[name], gain)):
-                has, of = writing.burden(float(ohm[changed].sum()), "ohm"), writing.burden(loop, "ohm")
-                words = all_of([segment_words(results, index) for index in sorted(changed)])
-                return DropFix(f"fit {network.stock.wire_words(size)} in place of {words}: "
-                               f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
-                               tuple(segment_path(results, index, "size") for index in changed))
+
+        def thinner(size: Size, members: list[int] = members) -> list[int]:
+            """The lengths a size takes the place of, the thinnest first."""
+            return sorted((each for each in members if per_m[each] > size.ohm_per_m), key=lambda each: -per_m[each])
+
+        def cures(size: Size, node: int = network.earth_node[name]) -> bool:
+            changed = thinner(size)
+            # Taken to get as hot as what it replaces: it stays cooler.
+            gain = float((ohm[changed] * (1.0 - size.ohm_per_m / per_m[changed])).sum())
+            return not fails(_far_ends(results, node, gain))
+
+        thicker = [size for size in sizes_for(results, min(members, key=lambda each: -per_m[each])) if thinner(size)]
+        at = bisect_left(thicker, True, key=cures)
+        if at < len(thicker):
+            changed = thinner(thicker[at])
+            has, of = writing.burden(float(ohm[changed].sum()), "ohm"), writing.burden(loop, "ohm")
+            words = all_of([segment_words(results, index) for index in sorted(changed)])
+            return DropFix(f"fit {network.stock.wire_words(thicker[at].words)} in place of {words}: "
+                           f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
+                           tuple(segment_path(results, index, "size") for index in changed))
     return None
 
 

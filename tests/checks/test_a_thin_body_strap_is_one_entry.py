@@ -93,6 +93,21 @@ def test_a_fuse_too_slow_for_its_own_thin_wire_is_no_fault_of_the_strap() -> Non
     assert not found[0].fields[0].startswith("earth.")
 
 
+@pytest.mark.parametrize("length", ["1.5 m", "2 m", "2.5 m", "3 m"])
+def test_the_strap_named_is_the_thinnest_on_file_that_makes_a_fuse_blow_in_time(length: str) -> None:
+    data = with_long_strap("2.5 mm2")
+    strap, = data["earth"]["body_front"]["wire"]
+    strap["length"] = length
+    sold = [size.words for size in assess(plan_of(data)).results.network.stock.sizes("mm2")]
+    found = slow(data)
+    assert found
+    for each in found:
+        size = re.search(r"fit (\d+ mm)² in place of the strap", each.fix)
+        assert size is not None, each.fix
+        strap["size"] = sold[sold.index(f"{size[1]}2") - 1]
+        assert strap["size"] == "2.5 mm2" or each.subject in [other.subject for other in slow(data)], each.fix
+
+
 @pytest.mark.parametrize(("sizes", "lengths"), [
     (("2.5 mm2", "2.5 mm2"), ("1.5 m", "1.5 m")), (("4 mm2", "2.5 mm2"), ("1.5 m", "1.5 m")),
     (("2.5 mm2", "6 mm2"), ("0.3 m", "6 m"))])
