@@ -17,6 +17,7 @@ from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, 
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
+from fuseplan.tables.distinct import distinct
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,7 @@ def _back_ohm(network: Network, number: int, segment_ohm: Floats) -> float:
     """Resistance from the root of the earths, where the short returns to, to the second battery: the worst of the
     circuit's ways [ohm]; NaN where a length or size is missing."""
     consumers = network.consumers
-    ends = np.unique(consumers.return_node[(consumers.kind == LOAD) & (consumers.circuit == number)])
+    ends = distinct(consumers.return_node[(consumers.kind == LOAD) & (consumers.circuit == number)])
     way = network.returns.path_drops(branch_ohm(network, True, segment_ohm, network.returns_base, np.zeros(0)))
     return float(way[ends].max(initial=0.0))
 

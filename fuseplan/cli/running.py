@@ -49,6 +49,8 @@ def run(arguments: Sequence[str] | None) -> int:
         gc.disable()
         # Or pydantic reads the entry points of every installed package, and runs the plugins it finds in the models.
         os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+        # Or numpy starts a thread for each core, for products of matrices far larger than any made here.
+        os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     prepare_streams()
     try:
         return _run(sys.argv[1:] if arguments is None else list(arguments))

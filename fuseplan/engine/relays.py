@@ -23,6 +23,7 @@ from fuseplan.plan.words import RatedFor
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import relays as relay_tables
+from fuseplan.tables.distinct import distinct
 from fuseplan.trace import apply, bare, given, summed
 
 ADVISED_A = 6.0
@@ -179,7 +180,7 @@ def loads_to_share_out(network: Network, node: int) -> bool:
     """Whether more than one load is behind a supply node, those of an `either` group counted once: a single one on two
     fuses or contacts side by side is protected by neither alone."""
     group = network.consumers.group[_loads_behind(network, node)]
-    return int(np.count_nonzero(group < 0)) + len(np.unique(group[group >= 0])) > 1
+    return int(np.count_nonzero(group < 0)) + len(distinct(group[group >= 0])) > 1
 
 
 def _loads_behind(network: Network, node: int) -> Ints:

@@ -29,6 +29,7 @@ SCREEN = f"""
 import gc, os
 gc.disable()
 os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
 import asyncio
 from pathlib import Path
 from fuseplan.workspace.opening import open_session
@@ -42,7 +43,8 @@ async def main():
 
 asyncio.run(main())
 """
-"""As `cli/running.py` and `tui/app.py` open the plan of a file: collector and plugins rest, the summary is shown."""
+"""As `cli/running.py` and `tui/app.py` open the plan of a file: collector, plugins and numpy's threads
+rest, the summary is shown."""
 EMPTY_SCREEN = """
 import asyncio
 import numpy, pint

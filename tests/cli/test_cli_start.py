@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from cli_processes import environment, run_anew
@@ -33,6 +35,26 @@ def test_nothing_heavy_is_imported(commands, statuses, but, small):
     ended, loaded = json.loads(done.stderr)
     assert ended == statuses
     assert [name for name in loaded if name not in but] == []
+
+
+def test_nothing_heavy_is_imported_to_check_any_example():
+    """A car with a feed on two contacts or with two batteries goes other ways than the smallest plan."""
+    words = [["check", str(each)] for each in sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))]
+    done = subprocess.run([sys.executable, "-c", REPORT, json.dumps(words)], capture_output=True, timeout=60,
+                          check=False, env=environment())
+    ended, loaded = json.loads(done.stderr)
+    assert len(ended) == len(words) > 3
+    assert loaded == []
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists() or os.cpu_count() == 1, reason="threads are counted in /proc")
+def test_no_threads_are_started_to_check(small):
+    """Numpy starts one for each core where it is not told, which takes as long as reading a small plan."""
+    done = subprocess.run([sys.executable, "-c", "import os, sys\nfrom fuseplan.cli.main import main\nmain()\n"
+                           "assert 'numpy' in sys.modules\n"
+                           "sys.stderr.write(str(len(os.listdir('/proc/self/task'))))", "check", str(small)],
+                          capture_output=True, timeout=60, check=False, env=environment())
+    assert done.stderr.decode() == "1"
 
 
 def test_lists_need_no_engine():
