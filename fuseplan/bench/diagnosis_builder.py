@@ -12,7 +12,6 @@ from collections.abc import Sequence
 import numpy as np
 
 from fuseplan.array_types import Flags, Ints
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import (
     CONTACT,
     EARTH_RING,
@@ -20,6 +19,7 @@ from fuseplan.bench.diagnosis_tree import (
     JOINT_SHARE,
     LENGTH_SHARE,
     NOTHING,
+    CarModel,
     Element,
     Resistance,
     Tested,

@@ -9,8 +9,8 @@ from typing import Literal
 import numpy as np
 
 from fuseplan.array_types import Floats
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Cases, Spot
+from fuseplan.bench.diagnosis_tree import CarModel
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 

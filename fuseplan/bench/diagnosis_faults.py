@@ -22,11 +22,10 @@ from fuseplan.bench.diagnosis_fault import (
     cut,
     nothing,
 )
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import SUPPLY, element_words
 from fuseplan.bench.diagnosis_relay_faults import faults_of_relay
 from fuseplan.bench.diagnosis_solve import Cases, Spot
-from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
+from fuseplan.bench.diagnosis_tree import COIL_WIRES, CarModel, Element
 from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v
 from fuseplan.bench.relay_feeds import parted_feeds
 from fuseplan.engine.consumers import LOAD

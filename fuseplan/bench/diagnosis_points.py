@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Quantity, Spot
-from fuseplan.bench.diagnosis_tree import Element
+from fuseplan.bench.diagnosis_tree import CarModel, Element
 from fuseplan.bench.points import Point
 from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Plan

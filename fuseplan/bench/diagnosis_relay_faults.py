@@ -7,9 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.bench.diagnosis_fault import LIVE, ONE, PRIOR, Fault, Put, bulb, cut, nothing
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Cases, Spot
-from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
+from fuseplan.bench.diagnosis_tree import COIL_WIRES, CarModel, Element
 from fuseplan.engine.cranking_limits import voltage_limit
 from fuseplan.engine.states import rests_closed
 from fuseplan.plan.coils import driver_side

@@ -10,8 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
-from fuseplan.bench.diagnosis_network import CarModel
-from fuseplan.bench.diagnosis_tree import Tested
+from fuseplan.bench.diagnosis_tree import CarModel, Tested
 from fuseplan.bench.diagnosis_unknowns import OUTPUT, UNIFORM, VOLTAGE, Moves, Settings
 from fuseplan.bench.solved_rows import OUTPUT as OUTPUT_REACH
 from fuseplan.bench.solved_rows import REST_V

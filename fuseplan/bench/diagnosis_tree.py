@@ -1,4 +1,5 @@
-"""The two trees of the car as it is probed: parts in series, their resistances, and how well these are known."""
+"""The two trees of the car as it is probed: parts in series, their resistances, and how well these are known; and both
+together, as `diagnosis_builder` makes them of a plan."""
 
 from __future__ import annotations
 
@@ -11,6 +12,9 @@ import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.assumed import STUD
+from fuseplan.engine.consumers import COIL, LOAD
+from fuseplan.engine.part import Part
+from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree, TreeBuilder
 from fuseplan.records import dataclass
 
@@ -127,3 +131,36 @@ def series(parts: Sequence[Resistance]) -> Resistance:
     """Resistance of parts in series; what is not known of each is independent of the others."""
     return Resistance(sum(each.ohm for each in parts), sum(each.copper_ohm for each in parts),
                       math.sqrt(sum(each.spread_ohm**2 for each in parts)))
+
+
+@dataclass(frozen=True)
+class CarModel:
+    """The network of a plan with some circuits as they are probed. K consumers."""
+
+    results: Results
+    circuits: tuple[str, ...]
+    """Those whose parts are elements."""
+    supply: Tested
+    returns: Tested
+    consumers: Ints
+    """Number of each in the engine's network (K,)."""
+    part: Part
+    feed_node: dict[str, int]
+    earth_node: dict[str, int]
+    node_of: dict[Element, int]
+
+    def load(self, circuit: str, number: int) -> int:
+        """Place of a load among the consumers."""
+        return self._place(("circuit", circuit), LOAD, number)
+
+    def coil(self, owner: tuple[str, str]) -> int:
+        """Place of a relay's coil among the consumers, -1 where it has none."""
+        return self._place(owner, COIL, None)
+
+    def _place(self, owner: tuple[str, str], kind: int, number: int | None) -> int:
+        consumers = self.results.network.consumers
+        for place, index in enumerate(self.consumers.tolist()):
+            if consumers.owner[index] == owner and consumers.kind[index] == kind \
+                    and (number is None or consumers.number[index] == number):
+                return place
+        return -1

@@ -7,8 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
-from fuseplan.bench.diagnosis_network import CarModel
-from fuseplan.bench.diagnosis_tree import Tested
+from fuseplan.bench.diagnosis_tree import CarModel, Tested
 from fuseplan.engine.consumers import ALTERNATOR, COIL
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from fuseplan.array_types import Flags
 from fuseplan.bench.diagnosis_builder import car_model
-from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import SUPPLY, near, quantity_of
 from fuseplan.bench.diagnosis_solve import Quantity
+from fuseplan.bench.diagnosis_tree import CarModel
 from fuseplan.bench.diagnosis_unknowns import Moves, Settings, moves_of
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment

@@ -65,7 +65,11 @@ def run(arguments: Sequence[str] | None) -> int:
 
 def _run(arguments: list[str]) -> int:
     try:
-        status = _dispatch(arguments)
+        try:
+            status = _dispatch(arguments)
+        except SystemExit as stop:
+            # argparse leaves this way after --help, --version and wrong arguments.
+            status = stop.code if isinstance(stop.code, int) else REFUSED
         flush()
     except FuseplanError as error:
         report_error(error)
@@ -77,29 +81,12 @@ def _run(arguments: list[str]) -> int:
         drop_stdout()
         complain(f"fuseplan: cannot write the output: {error}")
         status = REFUSED
-    except SystemExit as stop:
-        # argparse leaves this way after --help, --version and wrong arguments.
-        status = stop.code if isinstance(stop.code, int) else REFUSED
-        status = _flush_after_parser(status)
     except Exception as error:
         if _ended_by is not None:
             status = AFTER_SIGNAL + _ended_by
         else:
             _report_program_error(error)
             status = PROGRAM_ERROR
-    return status
-
-
-def _flush_after_parser(status: int) -> int:
-    try:
-        flush()
-    except BrokenPipeError:
-        drop_stdout()
-        return PIPE_CLOSED
-    except OutputLost as error:
-        drop_stdout()
-        complain(f"fuseplan: cannot write the output: {error}")
-        return REFUSED
     return status
 
 

@@ -31,7 +31,7 @@ from fuseplan.formulas.charge import deficit
 from fuseplan.formulas.load import load_current
 from fuseplan.formulas.power import chain_efficiency, continuous_share
 from fuseplan.formulas.pulsed import average_current
-from fuseplan.plan.trips import trips_of
+from fuseplan.plan.conditions import trips_of
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table

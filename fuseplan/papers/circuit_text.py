@@ -8,21 +8,22 @@ from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.assumption_text import assumption_lines
-from fuseplan.papers.coil_words import coil_words
 from fuseplan.papers.columns import COLUMNS
+from fuseplan.papers.device_columns import opens_words, order_words, survives_words
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
-from fuseplan.papers.heat_words import heat_words, short_words
 from fuseplan.papers.layout import table
 from fuseplan.papers.not_checked_text import not_checked_lines
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, joined_parts, paragraph, unpainted
-from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
+from fuseplan.papers.supply_columns import SEGMENT_COLUMNS, place_words
 from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines, verdict_lines
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
+from fuseplan.results.coil import CoilResult
 from fuseplan.results.segment import SegmentResult
+from fuseplan.results.short_circuit import ShortCircuit
 
 
 def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Paint = unpainted) -> str:
@@ -118,3 +119,61 @@ def _conditions(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
             words = f"{writing.burden(here.current_a, 'A')}, {at_loads} at its loads"
         lines += paragraph(f"{shown(condition.name)}: {words}", room, "  ", "    ")
     return [paint("By condition", "heading"), *lines]
+
+
+def coil_words(coil: CoilResult) -> str:
+    """``fed from 'Coils 87': 0.14 A, 11.4 V across it at the lowest; largest fuse for its wires 7.7 A``."""
+    feed = shown(in_words(coil.solved.results.plan, "feed", coil.feed))
+    words = f"fed from {feed}: {writing.burden(coil.current_a, 'A')}, " \
+            f"{writing.limit(coil.volts, 'V')} across it at the lowest"
+    if coil.wires is None:
+        return words
+    return f"{words}; largest fuse for its wires {writing.LARGEST_FUSE(coil.wires.largest_fuse_a)}, " \
+           f"a short at its terminals draws {writing.limit(coil.wires.far_end_a, 'A')}"
+
+
+def heat_words(view: SegmentResult) -> str:
+    """Table and heat balance beside one another, the steady temperature, and the end of a short."""
+    return f"{place_words(view)}: {'; '.join([_allowances(view), _steady(view), _short(view)])}"
+
+
+def _allowances(view: SegmentResult) -> str:
+    if view.table_ampacity_a is None:
+        return "no ampacity on file"
+    words = f"alone {writing.limit(view.table_ampacity_a, 'A')} by the table"
+    if view.heat_balance_ampacity_a is None:
+        return words
+    words += f", {writing.limit(view.heat_balance_ampacity_a, 'A')} by heat balance"
+    share = view.heat_balance_over_table
+    if share is not None and view.disagrees:
+        gap = writing.burden(abs(share - 1.0), "share")
+        return f"{words}, {gap} {'LESS' if share < 1 else 'more'} than the table; the lower holds"
+    return words
+
+
+def _steady(view: SegmentResult) -> str:
+    if view.temperature_c is None:
+        return "steady temperature not known"
+    return f"steady {writing.burden(view.temperature_c, '°C')} by heat balance"
+
+
+def _short(view: SegmentResult) -> str:
+    if view.fault_a is None:
+        return "short: not known" if view.side == "supply" else "short: several fuses protect it together"
+    fault = writing.limit(view.fault_a, "A")
+    if view.fault_temperature_c is None:
+        return f"short of {fault}: no published limits on file"
+    reached = writing.burden(view.fault_temperature_c, "°C")
+    end = {True: "survives", False: "DOES NOT survive", None: "not shown to survive"}[view.survives]
+    return f"short of {fault}: at most {reached}, {end}"
+
+
+def short_words(fault: ShortCircuit) -> str:
+    """A circuit's short at the far end: current, clearing time, wire, selectivity."""
+    words = [f"{writing.limit(fault.far_end_a, 'A')} at the far end", f"clears {opens_words(fault)}",
+             f"wire {survives_words(fault)}"]
+    if fault.prospective_a is not None:
+        words.insert(0, f"{writing.burden(fault.prospective_a, 'A')} prospective")
+    if fault.selectivity is not None:
+        words.append(f"with the fuse above: {order_words(fault)}")
+    return ", ".join(words)

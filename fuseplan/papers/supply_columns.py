@@ -43,19 +43,14 @@ def _extreme(choose: Callable[..., Extreme], figures: Iterable[Extreme]) -> Extr
     return (0.0, where) if value is not None and abs(value) < STILL_A else (value, where)
 
 
-def feed_most(view: FeedResult) -> Extreme | None:
-    """Largest current through a feed in A, and the condition it flows in."""
+def most_current(view: FeedResult | EarthResult) -> Extreme | None:
+    """Largest current through a feed or an earth point in A, and the condition it flows in."""
     return _extreme(max, ((each.largest_a, name) for name, each in view.in_condition.items()))
 
 
 def feed_lowest(view: FeedResult) -> Extreme | None:
     """Lowest voltage of a feed while it is live, in V, and the condition."""
     return _extreme(min, ((each.lowest_v, name) for name, each in view.in_condition.items() if each.live))
-
-
-def earth_most(view: EarthResult) -> Extreme | None:
-    """Largest current through an earth point in A, and the condition it flows in."""
-    return _extreme(max, ((each.largest_a, name) for name, each in view.in_condition.items()))
 
 
 def earth_highest(view: EarthResult) -> Extreme | None:
@@ -101,8 +96,8 @@ FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
            lambda view: _named(view, "feed", view.feed.upstream if view.feed else None)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused)),
     Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A")),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, feed_most(view))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(most_current(view)), "A")),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, most_current(view))),
     Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.limit(_first(feed_lowest(view)), "V")),
     Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(view, feed_lowest(view))),
 )
@@ -112,9 +107,9 @@ EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
     Column("to", "To", "To", "left", 1,
            lambda view: _named(view, "earth", view.earth.upstream if view.earth else None)),
     of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A")),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(most_current(view)), "A")),
     Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts),
-    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, earth_most(view))),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, most_current(view))),
 )
 
 HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (

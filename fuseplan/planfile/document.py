@@ -21,8 +21,7 @@ from fuseplan.planfile.merge import merged
 from fuseplan.planfile.own_file import OwnFile
 from fuseplan.planfile.plain import MISSING, get, section_text, with_value
 from fuseplan.planfile.read import name_problems, parse_data, plan_of
-from fuseplan.planfile.renamed_readings import readings_renamed
-from fuseplan.planfile.renaming import rename_keys, splice
+from fuseplan.planfile.renaming import readings_renamed, rename_keys, splice
 from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import Path, place
 from fuseplan.planfile.locate import layout_of
 from fuseplan.planfile.plain import key_text, literal
 from fuseplan.planfile.toml_text import read_key
+from fuseplan.results.address import joined, split
 
 _COMPONENT = re.compile(r"""[ \t]*("(?:\\.|[^"\\\n])*"|'[^'\n]*'|[A-Za-z0-9_-]+)[ \t]*\.?""")
 
@@ -58,3 +60,15 @@ def splice(text: str, changes: Sequence[tuple[Path, object]]) -> str:
     for start, end, written in sorted(spots, reverse=True):
         text = text[:start] + written + text[end:]
     return text
+
+
+def readings_renamed(data: Mapping[str, Any], kind: str, old: str, new: str) -> Iterator[tuple[Path, str]]:
+    """Every reading on a part of a plan, with its point by the part's new name."""
+    found = data.get("reading")
+    for number, reading in enumerate(found if isinstance(found, list) else ()):
+        point = reading.get("point") if isinstance(reading, dict) else None
+        if not isinstance(point, str):
+            continue
+        head, *rest = split(point)
+        if head == kind and rest and rest[0] == old:
+            yield ("reading", number, "point"), joined((head, new, *rest[1:]))

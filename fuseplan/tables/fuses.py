@@ -1,6 +1,7 @@
 """Fuses, fusible links and circuit breakers: kinds, ratings, colours, resistance, limits.
 
-Opening times are in ``time_current`` and ambient temperature in ``fuse_ambient``; both are offered here too.
+Opening times are in ``time_current``, and offered here too. The printed currents over the ambient temperature are load
+limits already, with a margin inside; ``ambient_k`` is what goes with a separate continuous-load share.
 """
 
 from __future__ import annotations
@@ -8,11 +9,12 @@ from __future__ import annotations
 from functools import cache, lru_cache
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from fuseplan.array_types import Floats
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.fuse_ambient import ambient_fractions, ambient_k, hottest_c
 from fuseplan.tables.load import Cited, Source, of_name, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
 
@@ -236,3 +238,28 @@ def pulse_fraction(pulses: float) -> Cited[float]:
         raise TableError(f"no pulse fraction for {writing.stated(pulses)} pulses; the chart covers 1 to "
                          f"{writing.stated(counts[-1])}")
     return Cited(float(chart.array("fraction")[index]), chart.citation)
+
+
+_FRACTIONS = "littelfuse_287_2022_atof_ambient_fractions"
+
+
+def ambient_fractions() -> Cited[tuple[Floats, Floats]]:
+    """Temperatures in °C and the allowed share of the rating at each, both of shape (rows,)."""
+    curve = table(_FRACTIONS)
+    return Cited((curve.array("ambient_c"), curve.array("fraction")), curve.citation)
+
+
+def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
+    """Ambient factor that is 1 at the ambient a load share is stated at, to be multiplied by that share.
+
+    The shares over that at the reference, on a straight line between the rows, at most 1: so the margin inside the
+    table is not counted twice. NaN above 125 °C, the curve's end.
+    """
+    temperatures, fractions = ambient_fractions().value
+    share = np.interp(np.asarray(ambient_c, dtype=float), temperatures, fractions, right=np.nan)
+    return np.asarray(np.minimum(share / np.interp(reference_c, temperatures, fractions), 1.0))
+
+
+def hottest_c() -> float:
+    """The hottest ambient the curve goes to, in °C."""
+    return float(ambient_fractions().value[0][-1])

@@ -8,7 +8,7 @@ from typing import Literal
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import fuse_words
-from fuseplan.papers.supply_columns import Extreme, earth_highest, earth_most, feed_lowest, feed_most
+from fuseplan.papers.supply_columns import Extreme, earth_highest, feed_lowest, most_current
 from fuseplan.plan.part_names import title_of
 from fuseplan.plan.roles import must_run, must_stop
 from fuseplan.plan.words import STATES
@@ -68,7 +68,7 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
 def _facts(session: Session, view: FeedResult | EarthResult) -> str:
     parts: list[str] = []
     if isinstance(view, FeedResult):
-        most, volts = feed_most(view), feed_lowest(view)
+        most, volts = most_current(view), feed_lowest(view)
         parts += _most_words(session, most)
         if view.fuse is not None:
             parts.append(f"fuse {fuse_words(view.fuse)}, largest for the wire "
@@ -76,7 +76,7 @@ def _facts(session: Session, view: FeedResult | EarthResult) -> str:
         if volts is not None:
             parts.append(f"lowest voltage {writing.limit(volts[0], 'V')}")
     else:
-        most, lift = earth_most(view), earth_highest(view)
+        most, lift = most_current(view), earth_highest(view)
         parts += _most_words(session, most)
         if lift is not None:
             parts.append(f"earth drop up to {writing.EARTH_DROP(lift[0])}")

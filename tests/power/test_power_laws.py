@@ -16,8 +16,8 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.trip import drive
 from fuseplan.formulas.alternator import rotor_speed
 from fuseplan.limits import limit_set
+from fuseplan.plan.conditions import built_in_trips
 from fuseplan.plan.model import Alternator, Battery, Plan
-from fuseplan.plan.trips import built_in_trips
 from tests.power.plans import WET_IDLE, changed, condition, deficit, solved
 
 PLAN = """
