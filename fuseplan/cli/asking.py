@@ -11,7 +11,7 @@ from fuseplan.papers.paragraphs import wrap
 from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import Definition
 from fuseplan.planfile.starter import LIBRARY_SYSTEM
-from fuseplan.quantities.listing import all_of
+from fuseplan.quantities.listing import all_of, either
 from fuseplan.workspace.library_search import BY_MEANING, rank
 
 NONE = "-"
@@ -23,7 +23,7 @@ HEAD = ("What is in the car? Group by group; back or < returns to the group befo
         "takes none of the group. All of it can be changed later.")
 FIRST = ("This is the first group, there is none before it. Nothing is written yet: Ctrl+C stops, to begin again with "
          "another system voltage.")
-_ACCEPTED = f"Accepted are numbers, parts of names that fit one each, Enter, {NONE} for none, or {BACK[0]}"
+_ACCEPTED = f"Accepted are numbers, parts of names that fit one each, Enter, {NONE} for none, or {BACK[1]}"
 SYSTEM_HEAD = "System voltage of the car: 6, 12 or 24 V? Enter takes 12 V."
 
 
@@ -139,7 +139,11 @@ def _answer(groups: Mapping[str, Sequence[Definition]], group: str, before: int,
         say(f" {mark}{number:>3}  {shown(each.title)}\n")
     while True:
         answer = hear("  > ")
-        if answer.strip().lower() not in BACK:
+        word = answer.strip().lower()
+        named = [each.title for each in _fitting(word, offered)] if word == BACK[0] else []
+        if named:
+            refused = f"'{shown(word)}' is also {shown(either(named))}: give its number, or {BACK[1]} to return"
+        elif word not in BACK:
             try:
                 return picked(answer, offered, usual, groups)
             except ValueError as error:

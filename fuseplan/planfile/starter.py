@@ -254,7 +254,7 @@ def usual_circuits(system: str) -> tuple[str, ...]:
     return CIRCUITS if system != "6" else ("ignition_coil_oil", *without)
 
 
-def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str = "12") -> str:
+def starter_plan(name: str, definitions: Iterable[str] | None = None, system: str = LIBRARY_SYSTEM) -> str:
     """Text of a first plan with some circuits of the library.
 
     Parameters
@@ -279,7 +279,7 @@ def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS, system: str =
     head = _HEAD.format(name=literal(name), system=system, **_EXAMPLES[system])
     other = "" if system == LIBRARY_SYSTEM else _OTHER_PARTS.format(system=system)
     document = PlanDocument.from_text(head + zones + _TREES + other)
-    for chosen in definitions:
+    for chosen in usual_circuits(system) if definitions is None else definitions:
         fitted = circuit_for(document.plan, chosen)
         if fitted.missing:
             raise EditError(f"'{chosen}' cannot stand in a first plan: {'; '.join(fitted.reports)}")

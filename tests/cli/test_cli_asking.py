@@ -17,7 +17,7 @@ from fuseplan.cli.commands.new import system_volts
 from fuseplan.plan.definition import group_words
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import read_plan
-from fuseplan.planfile.starter import CIRCUITS, SYSTEMS, usual_circuits
+from fuseplan.planfile.starter import CIRCUITS, SYSTEMS, starter_plan, usual_circuits
 
 
 def test_numbers_words_usual_and_none():
@@ -146,6 +146,20 @@ def test_back_returns_to_the_group_before_and_its_new_answer_replaces_the_old():
     assert "back or <" in said[0]
 
 
+def test_back_is_never_taken_for_a_circuit_it_may_name_nor_a_circuit_for_back():
+    """Where a circuit goes by the word, both are said and neither is done; < returns from every group."""
+    groups = list(by_group(definitions()).values())
+    for at, offered in enumerate(groups[1:], 1):
+        named = [each for each in offered if any("back" in words.lower() for words in (each.title, *each.also))]
+        said: list[str] = []
+        answers = iter(["-"] * at + ["back", "<" if named else "-", *["-"] * len(groups)])
+        assert ask(definitions(), CIRCUITS, said.append, lambda prompt, left=answers: next(left), 400) == []
+        assert sum(f"({at} of {len(groups)})" in each for each in said) == 2, offered[0].group
+        told = [each for each in said if "'back' is also" in each]
+        assert len(told) == bool(named)
+        assert all(each.title in told[0] for each in named)
+
+
 def test_after_going_back_the_end_of_the_input_keeps_the_answers_given():
     groups = list(by_group(definitions()).values())
     answers = iter(["-", "-", "<", "<"])
@@ -180,6 +194,7 @@ def test_a_car_of_6_v_has_no_injection_unless_it_is_taken():
         assert bool(roles & of_injection) is (system != "6")
         assert {"side_lamps", "stop_lamps", "starter"} <= roles
         assert "ignition" in roles or system != "6"
+        assert starter_plan("car", system=system) == starter_plan("car", usual, system)
 
 
 def test_the_groups_that_hold_what_is_not_offered_here_are_told_apart():
