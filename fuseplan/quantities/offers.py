@@ -53,7 +53,7 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
         yield digits
         yield from _candidates(digits, dimension)
     if _COMMA.search(text):
-        grouped = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?!\d)(.*)", text, re.DOTALL)
+        grouped = re.fullmatch(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?!\d)(.*)", text, re.DOTALL)
         for pointed in ([_COMMA.sub(r"\1.", text)] if text.count(",") == 1 else []) + \
                 ([text.replace(",", "")] if grouped else []):
             yield pointed
@@ -71,8 +71,11 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
     number, spelling = found
     if is_amount(text, dimension):
         return
-    if not spelling or (number_in(text, dimension) is not None and number_of(number)):
-        yield from (f"{number} {symbol}" for symbol in usual)
+    typed = number_in(text, dimension)
+    if not spelling or (typed is not None and number_of(number)):
+        # Out of its range with a unit, it may be one of a smaller unit, never many times what is typed.
+        yield from (each for each in (f"{number} {symbol}" for symbol in usual)
+                    if typed is None or (number_in(each, dimension) or 0.0) <= typed)
         return
     begun = re.fullmatch(rf"{PIECE}\s*{DECIMAL}", text, re.ASCII)
     larger = unit_in(begun[2], dimension.unit) if begun is not None else None
@@ -90,11 +93,13 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
 
 
 def _near(spelling: str, dimension: Dimension) -> list[str]:
-    """Symbols of the units of the list whose spelling is nearest to one that is not known."""
+    """Symbols of the units of the list whose spelling is nearest to one that is not known, none larger than the
+    nearest."""
     import difflib
 
     known = {word: unit for word, unit in spellings(dimension.unit).items() if len(word) > 1}
-    return [known[word].symbol for word in difflib.get_close_matches(spelling.casefold(), known, n=2)]
+    near = [known[word] for word in difflib.get_close_matches(spelling.casefold(), known, n=2)]
+    return [unit.symbol for unit in near if unit.scale <= near[0].scale]
 
 
 def refusal(text: str, dimension: Dimension) -> AmountError:

@@ -121,7 +121,7 @@ def test_an_amount_read_for_one_field_is_not_accepted_in_a_narrower_one() -> Non
 
 
 @pytest.mark.parametrize(("key", "typed", "meant"), [
-    ("internal_resistance", "9 ohm", "9 mohm"), ("coil", "90 mohm", "90 ohm"),
+    ("internal_resistance", "9 ohm", "9 mohm"),
     ("regulator_voltage", "14200 V", "14200 mV"),
     ("standby", "350 A", "350 mA"), ("inrush_time", "1000 s", "1000 ms"), ("length", "4200 m", "4200 mm"),
     ("displacement", "1998 litre", "1998 cm3"), ("resistance", "3 ohm", "3 mohm"),
@@ -137,7 +137,7 @@ def test_a_value_that_fits_in_another_unit_is_asked_about(key: str, typed: str, 
 def test_nothing_is_asked_about_a_value_that_fits_in_no_unit() -> None:
     entry = next(entry for _, entry in FIGURES if entry.key == "internal_resistance")
     assert entry.dimension is not None
-    for typed in ("0 ohm", "1e9 ohm", "-3 mohm"):
+    for typed in ("0 ohm", "1e9 ohm", "-3 mohm", "0.495 mohm"):
         with pytest.raises(AmountError) as error:
             amount(typed, entry.dimension)
         assert "did you mean" not in str(error.value)

@@ -106,6 +106,34 @@ def test_the_letter_for_a_nought_is_told_and_offered(text: str, meant: str) -> N
     assert "letter O" in str(refused)
 
 
+def slips(number: str, spelling: str) -> set[str]:
+    """An amount typed with a letter of its unit left out, doubled or out of its place, with a comma, and as it is."""
+    units = {spelling, *(spelling[:at] + spelling[at + 1:] for at in range(1, len(spelling))),
+             *(spelling[:at] + spelling[at - 1:] for at in range(1, len(spelling) + 1)),
+             *(spelling[:at - 1] + spelling[at] + spelling[at - 1] + spelling[at + 1:]
+               for at in range(2, len(spelling)))}
+    return {f"{written} {unit}" for unit in units if len(unit) > 1 for written in (number, number.replace(".", ","))}
+
+
+SMALL = [(dimension, unit.symbol) for dimension in DIMENSIONS for unit in UNITS[dimension.unit]
+         if unit.symbol.startswith("m") and 0 < unit.scale < 0.5]
+
+
+@pytest.mark.parametrize("low", [0.0, 0.0005, 0.5, 0.9], ids=lambda low: f"from {low:g}")
+@pytest.mark.parametrize(("dimension", "symbol"), SMALL, ids=[f"{each.name} in {symbol}" for each, symbol in SMALL])
+def test_a_thousandth_typed_wrongly_is_never_offered_as_a_thousand_times_more(
+        dimension: Dimension, symbol: str, low: float) -> None:
+    narrow, seen = dimension.within(f"{low} {dimension.unit}", dimension.highest), 0
+    for number in ("0.495", "495.0", "9"):
+        typed = float(number) * next(unit.scale for unit in UNITS[dimension.unit] if unit.symbol == symbol)
+        for text in slips(number, symbol):
+            refused = refusal(text, narrow)
+            for offered in () if refused is None else refused.offers:
+                seen += 1
+                assert amount(offered, narrow) <= 10.001 * typed, (text, refused)
+    assert seen or low
+
+
 NUMBERS = st.one_of(st.floats(0, 1e4, allow_nan=False).map(lambda x: f"{x:.6g}"), st.integers(0, 999).map(str),
                     st.tuples(st.integers(0, 99), st.integers(0, 999)).map(lambda pair: f"{pair[0]},{pair[1]}"))
 ODD = ("V", "mA", "MA", "Mohm", "kg", "deg", "°", "fuse", "A max", "gauge", "ft 6", "m 20", "", "blarg")
