@@ -59,7 +59,7 @@ class _Builder:
         self.r20 = {(*owner, place): float(ohm) for owner, place, ohm in
                     zip(network.segments.owner, network.segments.place, network.segments.r20_ohm, strict=True)}
         self.fuse = {row.owner: float(ohm) for row, ohm in zip(network.fuses, results.fuse_ohm, strict=True)}
-        self.feed_root, self.earth_root = network.places.feed_root, network.places.earth_root
+        self.places = network.places
         self.supply, self.returns = TreeSide(), TreeSide()
         self.feeds: dict[str, int] = {}
         self.earths: dict[str, int] = {}
@@ -72,8 +72,8 @@ class _Builder:
 
     def run(self) -> CarModel:
         plan, network = self.plan, self.results.network
-        self._feed(self.feed_root)
-        self._earth(self.earth_root)
+        self._feed(self.places.feed_root)
+        self._earth(self.places.earth_root)
         for name in plan.feed:
             self._feed(name)
         for name in plan.earth:
@@ -105,7 +105,7 @@ class _Builder:
     def _sensed(self, final: Ints) -> int:
         """Supply node of the feed the regulator senses."""
         assert self.plan.alternator is not None
-        return int(final[self.feeds[self.plan.alternator.sense_feed or self.feed_root]])
+        return int(final[self.feeds[self.plan.alternator.sense_feed or self.places.feed_root]])
 
     def _tested(self, side: TreeSide, at: list[int]) -> tuple[Tested, Ints]:
         tree, final = side.built()
@@ -121,16 +121,16 @@ class _Builder:
         if kind == ALTERNATOR:
             alternator = plan.alternator
             assert alternator is not None
-            node = self.feeds[self._feed_name(alternator.feed)]
+            node = self.feeds[self.places.feed_of(alternator.feed)]
             ohm = self._wire(owner, "cable", alternator.cable)
             ohm = series([ohm, self._fuse(owner, alternator.fuse), CONTACT])
             return (self.supply.add(node, Element(False, "alternator", "", "cable", 0), ohm),
-                    self.earths[self._earth_name(alternator.earth)])
+                    self.earths[self.places.earth_of(alternator.earth)])
         if kind == COIL:
             relay = (plan.circuit if owner[0] == "circuit" else plan.feed)[owner[1]].relay
             assert relay is not None
             feed = plan.circuit[owner[1]].feed if owner == ("circuit", self.refed) else relay.coil_feed
-            plus, minus = self.feeds[self._feed_name(feed)], self.earths[self._earth_name(relay.coil_earth)]
+            plus, minus = self.feeds[self.places.feed_of(feed)], self.earths[self.places.earth_of(relay.coil_earth)]
             is_element = owner[0] == "circuit" and owner[1] in self.circuits
             if relay.wire_86:
                 plus = self.supply.add(plus, Element(False, *owner, "coil_86", 0) if is_element else None,
@@ -147,9 +147,6 @@ class _Builder:
 
     # --- supply side -------------------------------------------------------------------------------------------
 
-    def _feed_name(self, name: str | None) -> str:
-        return name if name is not None and name in self.plan.feed else self.feed_root
-
     def _feed(self, name: str) -> int:
         if name in self.feeds:
             return self.feeds[name]
@@ -157,7 +154,7 @@ class _Builder:
         if feed is None or feed.upstream is None:
             self.feeds[name] = self.supply.add(-1, None, NOTHING)
             return self.feeds[name]
-        node = self._feed(self._feed_name(feed.upstream))
+        node = self._feed(self.places.feed_of(feed.upstream))
         owner = ("feed", name)
         wire = self._wire(owner, "wire", feed.wire)
         if not feed.wire:
@@ -186,7 +183,7 @@ class _Builder:
         circuit, owner = self.plan.circuit[name], ("circuit", name)
         refined = name in self.circuits
         feed = circuit.relay.coil_feed if name == self.refed and circuit.relay is not None else circuit.feed
-        node = self._chain(self.feeds[self._feed_name(feed)], owner, circuit.fuse, circuit.relay,
+        node = self._chain(self.feeds[self.places.feed_of(feed)], owner, circuit.fuse, circuit.relay,
                            circuit.switch, self._wire(owner, "wire", circuit.wire))
         self.wire_end[name] = node
         common: int | None = None
@@ -196,7 +193,7 @@ class _Builder:
                 ohm = series([self._wire(owner, f"load.{number}.wire", load.wire), CONTACT])
                 self.ends[name, number] = self.supply.add(
                     node, Element(False, "circuit", name, "own_wire", number) if refined else None, ohm)
-            earth = self._earth_name(load.earth or circuit.earth)
+            earth = self.places.earth_of(load.earth or circuit.earth)
             back = self.earths[earth]
             shares = load.earth is None and bool(circuit.earth_wire)
             if shares:
@@ -220,9 +217,6 @@ class _Builder:
 
     # --- return side -------------------------------------------------------------------------------------------
 
-    def _earth_name(self, name: str | None) -> str:
-        return name if name is not None and name in self.plan.earth else self.earth_root
-
     def _earth(self, name: str) -> int:
         if name in self.earths:
             return self.earths[name]
@@ -230,7 +224,7 @@ class _Builder:
         if earth is None or earth.upstream is None:
             self.earths[name] = self.returns.add(-1, None, NOTHING)
             return self.earths[name]
-        node = self._earth(self._earth_name(earth.upstream))
+        node = self._earth(self.places.earth_of(earth.upstream))
         body = 0.0 if earth.resistance is None else float(earth.resistance)
         ohm = series([self._wire(("earth", name), "wire", earth.wire), Resistance(body, 0.0, JOINT_SHARE * body),
                       _contact(None, earth.switch), EARTH_RING])

@@ -243,8 +243,9 @@ def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -
         return _load_volts(assessment, point, circuit, state)
     if point.what not in ("supply_mv", "wire_mv") or point.load >= len(circuit.load):
         return None
+    cranking = next((row for row, each in enumerate(network.conditions) if each.state == "crank"), -1)
     if state == "crank" and consumer_of(bench_model(assessment), point.subject, point.load) == starter_consumer(
-            network, assessment.condition_ids.index(_crank_id(assessment))):
+            network, cranking):
         side = side_limit("supply", network.system_v)
         return Limit(side.source.line(), high=side.value)
     load = circuit.load[point.load]
@@ -271,12 +272,6 @@ def _before_feed(assessment: Assessment, circuit: Circuit, name: str, condition:
     start = counted_node(network, circuit, ids.index(condition) if condition in ids else None)
     lost = model.span(row, between((False, start), (False, feed)))[0]
     return lost if lost > NOTHING_V else 0.0
-
-
-def _crank_id(assessment: Assessment) -> str:
-    network = assessment.results.network
-    return next(name for name, condition in zip(network.condition_ids, network.conditions, strict=True)
-                if condition.state == "crank")
 
 
 def _load_volts(assessment: Assessment, point: Point, circuit: Circuit, state: str) -> Limit | None:

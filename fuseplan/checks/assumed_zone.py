@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from fuseplan.checks.rule import Finding, SubjectKind, all_rules
+from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
@@ -21,7 +21,6 @@ from fuseplan.quantities.amounts import Amount
 MILD_C = 20.0
 """Temperature in °C that every place in a car reaches; no zone planned for is cooler. Common practice, no source."""
 
-Subject = tuple[SubjectKind, str]
 
 
 def assumed_places(results: Results) -> frozenset[tuple[str, str]]:

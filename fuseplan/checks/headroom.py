@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from fuseplan.array_types import Floats
+from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import Limit
 from fuseplan.checks.overload import for_seconds_a
@@ -25,10 +26,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
-
-if TYPE_CHECKING:
-    from fuseplan.checks.assessment import Assessment
-    from fuseplan.results.supply import EarthResult, FeedResult
+from fuseplan.results.supply import EarthResult, FeedResult
 
 
 @dataclass(frozen=True)

@@ -58,6 +58,14 @@ class Places:
         self._earths: dict[str, Place | None] = {}
         self._touched: dict[Owner, Place] = {}
 
+    def feed_of(self, name: str | None) -> str:
+        """A feed by its name; the root where there is none of that name."""
+        return name if name is not None and name in self.plan.feed else self.feed_root
+
+    def earth_of(self, name: str | None) -> str:
+        """An earth point by its name; the root where there is none of that name."""
+        return name if name is not None and name in self.plan.earth else self.earth_root
+
     def feed(self, name: str | None) -> Place:
         """Place of a feed: its zone, else that of the feed it comes from, else the battery's. A name that does not
         exist is taken as the root."""

@@ -76,7 +76,7 @@ class Collected:
         self.coils_at: dict[str, list[tuple[str, str, Relay]]] = defaultdict(list)
         for name, feed in self.plan.feed.items():
             if feed.relay is not None:
-                self.coils_at[self.feed_of(feed.relay.coil_feed)].append(("feed", name, feed.relay))
+                self.coils_at[self.places.feed_of(feed.relay.coil_feed)].append(("feed", name, feed.relay))
         self.circuit_nodes = [0] * len(self.plan.circuit)
         self.alternator = -1
         self.circuit_number = {name: number for number, name in enumerate(self.plan.circuit)}
@@ -86,23 +86,15 @@ class Collected:
         for number, (name, circuit) in enumerate(self.plan.circuit.items()):
             for mark in marks_of(name, circuit):
                 self.marked[mark].append(number)
-            self.circuits_at[self.feed_of(circuit.feed)].append(name)
+            self.circuits_at[self.places.feed_of(circuit.feed)].append(name)
             relay = circuit.relay
             self.circuit_fed.append(self.masks.fed(circuit.feed, relay))
             if relay is not None and circuit.out_of_scope is None:
-                self.coils_at[self.feed_of(relay.coil_feed)].append(("circuit", name, relay))
-
-    def feed_of(self, name: str | None) -> str:
-        """A feed by its name; the root where there is none of that name."""
-        return name if name is not None and name in self.plan.feed else self.feed_root
+                self.coils_at[self.places.feed_of(relay.coil_feed)].append(("circuit", name, relay))
 
     def wants(self, circuit: Circuit) -> int:
         """Conditions in which any load of a circuit is wanted, by the number of their mask."""
         return self.masks.any_of([self.masks.words(load.when) for load in circuit.load])
-
-    def earth_of(self, name: str | None) -> str:
-        """An earth point by its name; the root where there is none of that name."""
-        return name if name is not None and name in self.plan.earth else self.earth_root
 
     def below_feeds(self) -> dict[str, list[str]]:
         """The feeds that come from each feed."""

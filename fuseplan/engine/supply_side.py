@@ -149,9 +149,9 @@ class SupplySide(Collected):
         circuit, number = self.plan.circuit[name], self.circuit_number[name]
         by_earth: dict[str, list[Load]] = defaultdict(list)
         for load in loads:
-            by_earth[self.earth_of(load.earth or circuit.earth)].append(load)
+            by_earth[self.places.earth_of(load.earth or circuit.earth)].append(load)
         bound = self.bound[self.circuit_nodes[number]]
-        for earth, members in (by_earth or {self.earth_of(circuit.earth): []}).items():
+        for earth, members in (by_earth or {self.places.earth_of(circuit.earth): []}).items():
             wanted = self.masks.any_of([self.masks.words(load.when) for load in members]) if members else live
             consumer = self.rows.unstated(("circuit", name), members, bound if math.isfinite(bound) else 0.0,
                                           self.system_v)
@@ -174,7 +174,7 @@ class SupplySide(Collected):
             wanted = self.masks.both(self.circuit_fed[self.circuit_number[owner]][1],
                                      self.wants(self.plan.circuit[owner]))
         consumer = self.rows.coil((kind, owner), coil_ohm(relay, self.system_v), self.system_v)
-        earth = self.earth_of(relay.coil_earth)
+        earth = self.places.earth_of(relay.coil_earth)
         if relay.wire_85:
             own = f"{kind}\0{owner}\0coil"
             self.coils_to[earth].append((own, (kind, owner), relay))
@@ -197,7 +197,7 @@ class SupplySide(Collected):
         return found
 
     def _alternator_feed(self) -> str | None:
-        return None if self.plan.alternator is None else self.feed_of(self.plan.alternator.feed)
+        return None if self.plan.alternator is None else self.places.feed_of(self.plan.alternator.feed)
 
     def sense(self, feeds: dict[str, int], final: Ints) -> int:
         """The supply node the regulator senses; the post where the plan names a feed that does not exist."""
@@ -218,5 +218,5 @@ class SupplySide(Collected):
             self.missing_shared[owner].append(Missing(Lack.WIRE, "cable", "its cable to the battery"))
         always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
-        self._consumer(self.alternator, node, always, always, self.earth_of(alternator.earth))
+        self._consumer(self.alternator, node, always, always, self.places.earth_of(alternator.earth))
         self.supply.close(node)

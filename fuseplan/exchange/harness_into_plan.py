@@ -9,6 +9,7 @@ from typing import Any
 
 from fuseplan.exchange.harness import Contact, Harness, HarnessWire
 from fuseplan.plan.references import Path
+from fuseplan.planfile.library import free_name
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.insulations import INSULATIONS
@@ -55,10 +56,7 @@ class _Taking:
     def name(self, table: str, text: str) -> str:
         """A name for a part that is not taken yet."""
         taken = self.taken_names.setdefault(table, set(self.data.get(table) or {}))
-        stem = _NO_ID.sub("_", text.casefold()).strip("_")[:56] or table
-        found, number = stem, 2
-        while found in taken:
-            found, number = f"{stem}_{number}", number + 1
+        found = free_name(_NO_ID.sub("_", text.casefold()).strip("_")[:56] or table, taken)
         taken.add(found)
         return found
 

@@ -24,11 +24,8 @@ def _escaped(found: re.Match[str]) -> str:
     character = found[0]
     if character.isprintable():
         return character
-    return "".join(f"\\u{int.from_bytes(pair, 'big'):04x}" for pair in _pairs(character.encode("utf-16-be")))
-
-
-def _pairs(raw: bytes) -> list[bytes]:
-    return [raw[start:start + 2] for start in range(0, len(raw), 2)]
+    raw = character.encode("utf-16-be")
+    return "".join(f"\\u{raw[at:at + 2].hex()}" for at in range(0, len(raw), 2))
 
 
 def result_text(assessment: Assessment, circuit: str | None = None) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import Any, TypeVar
+from typing import Any
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
@@ -31,7 +31,6 @@ from fuseplan.plan.nets import mates_of
 from fuseplan.plan.part_names import in_words, title_of
 from fuseplan.quantities import writing
 
-View = TypeVar("View")
 ALSO = "--json too"
 _MOST_PROBES = 12
 NONE = ("The plan has no connectors yet. Enter a loom and its connectors, or take a list of pins from a CSV or XLSX "

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from fuseplan.plan.model import Circuit, Earth, Feed, Plan
-    from fuseplan.plan.parts import Load
+from fuseplan.plan.model import Circuit, Earth, Feed, Plan
+from fuseplan.plan.parts import Load
 
 
 def way_to(plan: Plan, name: str | None) -> Iterator[str]:

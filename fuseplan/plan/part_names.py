@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.nets import PinId
+from fuseplan.plan.parts import WireEnd
 from fuseplan.plan.references import part_kind_words
-
-if TYPE_CHECKING:
-    from fuseplan.plan.parts import WireEnd
 
 
 def title_of(plan: Plan, kind: str, name: str) -> str:

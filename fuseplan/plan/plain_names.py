@@ -6,13 +6,11 @@ import csv
 import re
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, cast
+from typing import NamedTuple, cast
 
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import MAY_BE_UNFUSED, plain_words, roles
 from fuseplan.plan.words import CircuitRole
-
-if TYPE_CHECKING:
-    from fuseplan.plan.model import Circuit
 
 _ANOTHER = (r"(?:relays?|coils?|lamps?|lights?|gauges?|senders?|sensors?|switch(?:es)?|buttons?|meter|display|warning|"
             r"signal|tell ?tale|monitor|indicator|memory|fuses?|socket|isolator|inhibit(?:or)?|immobiliser|interlock|"

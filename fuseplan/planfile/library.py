@@ -192,7 +192,7 @@ def circuit_for(plan: Plan, name: str) -> Mapped:
     reports: dict[str, None] = {}
     missing: dict[tuple[str, str], None] = {}
     for own, table in chosen.circuits.items():
-        fresh = _free(own, {*plan.circuit, *texts})
+        fresh = free_name(own, {*plan.circuit, *texts})
         path: Path = ("circuit", own)
         data: dict[str, Any] = {"circuit": {own: table}}
         text = edits.block_of(chosen.text, path) or section_text(path, table)
@@ -241,10 +241,11 @@ def _groups_taken(plan: Plan, definition_id: str, path: Path,
     for number, load in enumerate(table.get("load", ())):
         group = load.get("either")
         if group in used:
-            yield (*path, "load", number, "either"), _free(group, used)
+            yield (*path, "load", number, "either"), free_name(group, used)
 
 
-def _free(name: str, taken: set[str]) -> str:
+def free_name(name: str, taken: set[str]) -> str:
+    """A name that is not taken: itself, else with a number behind it."""
     number, found = 1, name
     while found in taken:
         number += 1

@@ -12,16 +12,14 @@ import math
 import pkgutil
 from collections.abc import Callable
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
+from fuseplan.checks.assessment import Assessment
 from fuseplan.formulas.working import Step, note, recording
 from fuseplan.records import dataclass
 from fuseplan.results.address import FigureSpot, Value
 from fuseplan.results.part import Declaration
 from fuseplan.results.search import figure_at
-
-if TYPE_CHECKING:
-    from fuseplan.checks.assessment import Assessment
 
 Answer = float | str
 EXACT = 1e-9
