@@ -14,7 +14,7 @@ from fuseplan.checks.subjects import is_charging, segment_path
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import Size
+from fuseplan.engine.stock import BRITISH, Size, marked_to_blow_at
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
@@ -245,8 +245,13 @@ def ask_the_maker(results: Results, device: int) -> str:
 
 
 def smaller_fuse(results: Results, device: int, rating_a: float, where: str = "") -> str:
-    """To fit a smaller fuse that the load allows."""
-    return f"fit {fuse_words(results, device, rating_a)}{where}, which still carries the load"
+    """To fit a smaller fuse that the load allows; of a British one whose mark may have been entered, that first."""
+    fit = f"fit {fuse_words(results, device, rating_a)}{where}, which still carries the load"
+    now = float(results.fusing.rating_a[device])
+    marked = marked_to_blow_at(now) if results.network.fuse_kinds[device] == BRITISH else None
+    if marked is None or not at_most(marked, float(results.fusing.high_a[device])):
+        return fit
+    return f"if it is marked to blow at {writing.rating(now)} enter {writing.rating(marked)}; else {fit}"
 
 
 def carries_nothing(results: Results, segment: int) -> bool:

@@ -41,12 +41,20 @@ class Size(NamedTuple):
     area_mm2: float
     ohm_per_m: float
 
+BRITISH = "glass_british"
+
 
 @lru_cache(maxsize=64)
 def ladder(kind: str) -> tuple[float, ...]:
     """Standard ratings of a type in A, ascending; empty where none are on file."""
     found = fuse_tables.ratings(kind)
     return () if found is None else found.value
+
+
+def marked_to_blow_at(rating_a: float) -> float | None:
+    """What a British glass fuse carries that is marked with a rating, as the current it blows at [A]; None where none
+    is marked so."""
+    return rating_a / 2.0 if rating_a / 2.0 in ladder(BRITISH) else None
 
 
 def in_range(rating_a: float, low_a: float, high_a: float) -> bool:

@@ -22,6 +22,8 @@ from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
 Owner = tuple[str, str]
+Misfit = tuple[str, str]
+"""Why a role does not fit what is on a wire, in the middle of a sentence, and what to state where it does, an order."""
 
 INCH_M = 0.0254
 OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M
@@ -44,11 +46,13 @@ class Excuse:
     role : the role stated, in words; None where none is
     length_m : from the battery to its far end; NaN where a length on the way is not stated
     against : what speaks against it, in the middle of a sentence; with a role and none of these it may go unfused
+    to_state : what the plan would have to state first for the role to fit, an order; empty where it fits
     """
 
     role: str | None
     length_m: float
     against: tuple[str, ...]
+    to_state: str = ""
 
     @property
     def holds(self) -> bool:
@@ -101,7 +105,7 @@ class Unfused:
         """What excuses the alternator cable without a fuse; its role is plain."""
         alternator = self.plan.alternator
         return self._excuse(("alternator", ""), "alternator_cable",
-                            self._to_feed(None if alternator is None else alternator.feed), ())
+                            self._to_feed(None if alternator is None else alternator.feed))
 
     def branch(self, owner: Owner) -> bool:
         """Whether a circuit could go without a fuse if the battery were where it starts; the alternator cable is
@@ -110,11 +114,11 @@ class Unfused:
             return self.alternator().holds
         return self._excuse(owner, str(self.plan.circuit[owner[1]].role), 0.0, self._no_such_loads(owner[1])).holds
 
-    def _excuse(self, owner: Owner, role: str, before_m: float, against: tuple[str, ...]) -> Excuse:
+    def _excuse(self, owner: Owner, role: str, before_m: float, misfit: Misfit | None = None) -> Excuse:
         length = before_m + self._length(owner)
         most = ENCLOSED_M if role == "battery_link" else CABLE_M
         segments = self.network.segments
-        reasons = list(against)
+        reasons = [] if misfit is None else [misfit[0]]
         bare = [index for index in self.wires[owner] if segments.segment[index].cover is None]
         if np.isnan(length) or not self._named(owner):
             reasons.append("its length from the battery is not stated")
@@ -124,7 +128,7 @@ class Unfused:
         if bare and not (role == "battery_link" and at_most(length, OPEN_M)):
             places = " and ".join(place_words(segments.place[index]) for index in bare)
             reasons.append(f"no cover is stated for {places}")
-        return Excuse(role, length, tuple(reasons))
+        return Excuse(role, length, tuple(reasons), "" if misfit is None else misfit[1])
 
     def _named(self, owner: Owner) -> bool:
         """Whether any wire is stated on the way from the battery to an owner's far end."""
@@ -144,34 +148,39 @@ class Unfused:
         common = [value for place, value in lengths.items() if not place.startswith("load.")]
         return float(sum(common) + (max(own) if own and not np.isnan(own).any() else sum(own)))
 
-    def _no_such_loads(self, name: str) -> tuple[str, ...]:
+    def _no_such_loads(self, name: str) -> Misfit | None:
         return self._no_starter(name) if self.plan.circuit[name].role == "starter" else self._no_glow_plugs(name)
 
-    def _no_starter(self, name: str) -> tuple[str, ...]:
+    def _no_starter(self, name: str) -> Misfit | None:
         consumers, number = self.network.consumers, self.network.circuit_number[name]
         mine = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
         cranking = np.array([condition.state == "crank" for condition in self.network.conditions], dtype=bool)
         if consumers.possible[~cranking][:, mine].any():
-            return ("its loads are on when not cranking, so it is no starter",)
-        return ()
+            return ("its loads are on when not cranking, so it is no starter",
+                    "if it is the starter, let its loads be on while cranking alone (`when`)")
+        return None
 
-    def _no_glow_plugs(self, name: str) -> tuple[str, ...]:
+    def _no_glow_plugs(self, name: str) -> Misfit | None:
         kinds = {load.kind for load in self.plan.circuit[name].load}
-        return () if kinds <= {"resistive"} else ("its loads are not all resistive, as glow plugs are",)
+        return None if kinds <= {"resistive"} else (
+            "its loads are not all resistive, as glow plugs are",
+            "if they are glow plugs, state their kind, resistive")
 
-    def _leads_elsewhere(self, name: str) -> tuple[str, ...]:
+    def _leads_elsewhere(self, name: str) -> Misfit | None:
         plan, role = self.plan, self.plan.feed[name].role
         if role == "starter_cable":
             ends = [circuit.feed for other, circuit in plan.circuit.items() if circuit.role == "starter"
                     and self._bare(self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]])]
             if not any(name in way_to(self.plan, end) for end in ends):
-                return ("no circuit with the role starter is on it",)
+                return ("no circuit with the role starter is on it without a fuse of its own",
+                        "state the role `starter` for the circuit of the starter on it, which then has no fuse of its "
+                        "own")
         if role == "alternator_cable":
             end = None if plan.alternator is None else plan.alternator.feed
             fused = end and not self._bare(self.network.guard[self.network.feed_node[end]])
             if fused or name not in way_to(self.plan, end):
-                return ("the alternator is not on it",)
-        return ()
+                return ("the alternator is not on it", "let the alternator cable end on it (alternator.feed)")
+        return None
 
 
 def against_shorts(network: Network) -> Flags:

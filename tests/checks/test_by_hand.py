@@ -439,6 +439,8 @@ def test_a_british_rating_is_told_from_an_american_one() -> None:
     [marked] = of(plan(load, more=fused.replace("17.5", "35").format("glass_british")), "no-such-fuse-rating")
     assert "17.5 A" in marked.message
     assert marked.fix == "enter 17.5 A, if it is marked so"
+    [american] = of(plan(load, more=fused.replace("17.5", "35").format("glass")), "no-such-fuse-rating")
+    assert "a British one marked to blow at that carries 17.5 A" in american.message
 
 
 def test_the_fix_of_a_standing_drain_names_what_draws_most() -> None:

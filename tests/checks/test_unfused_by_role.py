@@ -112,6 +112,47 @@ def test_a_cable_to_a_stud_must_lead_to_what_its_role_says() -> None:
     assert missing(data, "feed", "stud") == []
 
 
+def first_order(data: dict[str, Any], kind: str, name: str) -> str:
+    """What the fix of the missing fuse on a part asks for first."""
+    [finding] = [each for each in assess(plan_of(data)).findings_for(kind, name) if each.check == "no-fuse"]
+    return str(finding.fix).partition(", or ")[0]
+
+
+def test_where_a_role_does_not_fit_what_is_on_the_wire_no_shorter_cable_is_asked_for() -> None:
+    """What is asked for first removes the finding."""
+    data = stud("0.5 m", "starter_cable")
+    assert "state the role `starter`" in first_order(data, "feed", "stud")
+    data["circuit"]["cable"]["role"] = "starter"
+    assert missing(data, "feed", "stud") == []
+    data = stud("0.5 m", "alternator_cable", role="starter")
+    data["alternator"] = {"rated": "60 A", "feed": "post"}
+    assert "let the alternator cable end on it" in first_order(data, "feed", "stud")
+    short = {"length": "1 m", "cover": "sleeve"}
+    assert "while cranking alone" in first_order(car(short, MOTOR | {"when": ["engine"]}, role="starter"), "circuit",
+                                                 "cable")
+    assert "state their kind, resistive" in first_order(car(short, PLUGS | {"kind": "motor"}, role="glow_plugs"),
+                                                        "circuit", "cable")
+    bare = first_order(stud("0.5 m", "starter_cable", cover=None), "feed", "stud")
+    assert "state the role `starter`" in bare
+    assert "cover it all the way" in bare, "the role alone would leave it bare"
+
+
+@pytest.mark.parametrize("current", ["100 A", "150 A", "200 A", "400 A", "900 A"])
+@pytest.mark.parametrize("length", ["2 m", "5 m"])
+@pytest.mark.parametrize("role", [None, "starter"])
+def test_no_fuse_is_named_that_does_not_carry_the_load(current: str, length: str, role: str | None) -> None:
+    stated = {} if role is None else {"role": role}
+    data = car({"length": length, "cover": "sleeve"}, MOTOR | {"current": current, "at": "12 V"}, **stated)
+    assessment = assess(plan_of(data))
+    [finding] = [each for each in assessment.findings if each.check == "no-fuse"]
+    wire_a = float(assessment.results.largest_fuse_a[0])
+    carries = float(current.split()[0]) <= wire_a
+    assert ("no larger than" in finding.fix) is carries
+    assert (f"that carries {current}, with a wire rated for that fuse" in finding.fix) is not carries
+    if not carries and role is not None:
+        assert finding.fix.startswith("shorten"), "a longer cable is cheaper to shorten than to replace"
+
+
 @pytest.mark.parametrize(("length", "cover", "excused"), [
     ("7 inch", None, True), ("8 inch", None, False), ("8 inch", "enclosure", True), ("40 inch", "conduit", True),
     ("41 inch", "conduit", False)])

@@ -15,9 +15,10 @@ from fuseplan.checks.fuse_to_fit import fitting, suiting
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject, owner_words
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.equipment import MaxFuse, limit_words, max_fuse_path, max_fuse_words, max_fuses
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 
@@ -52,6 +53,8 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
         fix = smaller_fuse(results, device, suiting(results, device, fits), where)
     elif own and np.isnan(low):
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
+    elif own and not ladder(network.fuse_kinds[device]) and at_most(low, high):
+        fix = f"fit one from {writing.SMALLEST_FUSE(low)} to {writing.LARGEST_FUSE(high)}"
     elif own:
         fix = ("compare the maker's figure with the load current: smallest fuse for the load: "
                f"{writing.SMALLEST_FUSE(low)}{or_split(results, device)}")

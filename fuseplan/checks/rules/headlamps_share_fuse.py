@@ -1,7 +1,7 @@
 """Both headlamps are on one fuse: if it blows, both go out.
 
-With a fuse for each side one stays on. Checked are the lamps of circuits with `drop_class = "headlamp"` that are on
-together; the fuse of the feed they share is not counted.
+With a fuse for each side one stays on. Checked are the lamps of circuits with the role `headlamps`, or with
+`drop_class = "headlamp"`, that are on together; the fuse of the feed they share is not counted.
 """
 
 from __future__ import annotations
@@ -15,14 +15,17 @@ from fuseplan.checks.subjects import condition_words, fuse_path, fuse_subject
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 
+LAMPS = ("lamp", "electronic")
+"""Filament lamps, and LED and discharge lamps with what drives them."""
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
-    heads = network.marked.get("drop_class headlamp")
+    heads = [*network.marked.get("drop_class headlamp", ()), *network.marked.get("role headlamps", ())]
     if not heads:
         return
     lamps = np.array([index for index in np.flatnonzero((consumers.kind == LOAD) & np.isin(
-        consumers.circuit, heads)).tolist() if consumers.load_kind[index] == "lamp"], dtype=np.int64)
+        consumers.circuit, heads)).tolist() if consumers.load_kind[index] in LAMPS], dtype=np.int64)
     guards = network.guard[consumers.supply_node[lamps]]
     reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):

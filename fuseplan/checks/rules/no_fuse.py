@@ -15,6 +15,7 @@ import numpy as np
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
@@ -114,9 +115,9 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most = allowed.get(subject, float("inf"))
-    size = f"no larger than {writing.LARGEST_FUSE(most)}, the rating of its thinnest wire, " \
-        if np.isfinite(most) else ""
-    fuse = f"fit a fuse {size}at the supply end, as near to it as possible"
+    load_a = _load_a(results, subject)
+    too_thin = bool(exceeds(load_a, most))
+    fuse = f"fit a fuse {_size(most, load_a, too_thin)}at the supply end, as near to it as possible"
     given = reason_given(reason)
     if excuse.role is None:
         message = f"no fuse protects it, and it has no role that may go without one{given}"
@@ -127,7 +128,10 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         most_m = ENCLOSED_M if excuse.role == "battery_link" else CABLE_M
         shorten = f"shorten the cable to {writing.limit(most_m, 'm')} from the battery, cover it all the way and " \
                   "state its length and cover"
-        fix = f"{fuse}, or {shorten}" if excuse.length_m > NEAR * most_m else f"{shorten}, or {fuse}"
+        if excuse.to_state:  # which no length and no cover replaces
+            shorten = excuse.to_state + (f", and {shorten}" if len(excuse.against) > 1 else "")
+        far = excuse.length_m > NEAR * most_m and not too_thin
+        fix = f"{fuse}, or {shorten}" if far else f"{shorten}, or {fuse}"
         if for_both is not None:
             feed = in_words(results.plan, "feed", for_both)
             fix = f"a fuse where the wire to {feed} starts protects this branch against shorts as well; without one, " \
@@ -138,6 +142,23 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
+
+
+def _load_a(results: Results, subject: Subject) -> float:
+    """The most that flows through a circuit or to a feed, surges left out [A]: a fuse must carry it."""
+    network = results.network
+    node = network.feed_node[subject[1]] if subject[0] == "feed" else \
+        int(network.circuit_node[network.circuit_number[subject[1]]])
+    return float(results.demands.supply[0, :, node].max())
+
+
+def _size(most_a: float, load_a: float, too_thin: bool) -> str:
+    """Which fuse, in the middle of an order: one the thinnest wire allows, if that carries the load."""
+    if too_thin:
+        return f"that carries {writing.burden(load_a, 'A')}, with a wire rated for that fuse, as its thinnest is " \
+               f"rated for {writing.LARGEST_FUSE(most_a)}, "
+    return f"no larger than {writing.LARGEST_FUSE(most_a)}, the rating of its thinnest wire, " \
+        if np.isfinite(most_a) else ""
 
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:

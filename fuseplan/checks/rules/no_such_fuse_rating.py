@@ -13,12 +13,10 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import BRITISH, ladder, marked_to_blow_at
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
-
-BRITISH = "glass_british"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -29,7 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
         near = [writing.rating(step) for step in (*below[-1:], *above[:1])]
-        marked = marked_to_blow_at(row.fuse.kind, rating)
+        marked = marked_to_blow_at(rating) if row.fuse.kind == BRITISH else None
         yield rule.finding(
             results, fuse_subject(row),
             f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
@@ -50,12 +48,6 @@ def _source(kind: str) -> str | None:
     return None if ratings is None else ratings.source.line()
 
 
-def marked_to_blow_at(kind: str, rating_a: float) -> float | None:
-    """What a British glass fuse carries that is marked with a rating, as the current it blows at [A]; None for another
-    type, and where none is marked so."""
-    return rating_a / 2.0 if kind == BRITISH and rating_a / 2.0 in ladder(kind) else None
-
-
 def _not_sold(network: Network, device: int) -> float | None:
     """The rating entered for a device where its type is not sold with that [A]; None where it is, or nobody knows."""
     kind, rating = network.fuses[device].fuse.kind, network.fuses[device].fuse.rating
@@ -64,10 +56,15 @@ def _not_sold(network: Network, device: int) -> float | None:
 
 
 def _british(kind: str, rating_a: float) -> str:
-    """That a rating is one of a British glass fuse, as the end of a sentence; empty where it is not."""
-    if kind != "glass" or rating_a not in ladder(BRITISH):
+    """That a rating is one of a British glass fuse, or the current one is marked to blow at, as the end of a sentence;
+    empty where it is not."""
+    if kind != "glass":
         return ""
-    return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind {BRITISH}"
+    marked = marked_to_blow_at(rating_a)
+    if rating_a in ladder(BRITISH):
+        return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind {BRITISH}"
+    return "" if marked is None else \
+        f"; a British one marked to blow at that carries {writing.rating(marked)}: kind {BRITISH}, with that rating"
 
 
 RULE = Rule(

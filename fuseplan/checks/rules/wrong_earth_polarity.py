@@ -44,7 +44,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the {machine.machine} is made for {made_for} earth"
             f"{'' if machine.made_for else ', as nothing says otherwise'}; the car's {earthed} "
             "post is earthed: its diodes are a short circuit across the battery",
-            consequence="burns", fields=("alternator.made_for", "vehicle.earthed"))
+            consequence="burns", fields=("alternator.made_for", "vehicle.earthed"),
+            fix=None if machine.made_for or machine.machine == "dynamo" else
+            f"if it is a dynamo, state it (`machine = \"dynamo\"`); else {rule.fix}")
 
 
 def _wrong_loads(network: Network, number: int) -> list[tuple[int, str]] | None:

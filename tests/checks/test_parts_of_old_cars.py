@@ -1,0 +1,61 @@
+"""Parts of old cars, and the figures that are entered wrong for them most often."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.plan.model import Plan
+from tests.checks.check_plans import BASE, failing
+from tests.checks.test_by_hand import of, plan
+
+
+def test_a_mark_entered_as_the_rating_is_what_a_fix_asks_for_first() -> None:
+    """35 A blow on a wire for 20 A: the fuse fitted may be right, and only what was entered wrong."""
+    fused = 'fuse = {{ kind = "glass_british", rating = "{}", blows_at = 2.0 }}'
+    load = 'current = "3 A"\nkind = "resistive"\nevidence = "measured"'
+    [marked] = of(plan(load, more=fused.format("35 A")), "fuse-exceeds-wire")
+    assert marked.fix.startswith("if it is marked to blow at 35 A enter 17.5 A; else fit ")
+    assert not of(plan(load, more=fused.format("17.5 A")), "fuse-exceeds-wire")
+    [other] = of(plan(load, more=fused.format("40 A")), "fuse-exceeds-wire")
+    assert other.fix.startswith("fit "), "20 A is no British rating"
+
+
+def test_an_alternator_on_positive_earth_may_be_a_dynamo_that_was_not_stated() -> None:
+    data = tomllib.loads(BASE) | {"circuit": {}}
+    data["vehicle"] = data.get("vehicle", {}) | {"earthed": "positive"}
+    [found] = of(assess(Plan.model_validate(data)), "wrong-earth-polarity")
+    assert found.fix.startswith('if it is a dynamo, state it (`machine = "dynamo"`)')
+    data["alternator"] |= {"made_for": "negative"}
+    [found] = of(assess(Plan.model_validate(data)), "wrong-earth-polarity")
+    assert "dynamo" not in found.fix
+    data["alternator"] = {key: value for key, value in data["alternator"].items() if key != "made_for"} | {
+        "machine": "dynamo"}
+    assert not of(assess(Plan.model_validate(data)), "wrong-earth-polarity")
+
+
+@pytest.mark.parametrize("kind", ["lamp", "electronic"])
+@pytest.mark.parametrize("stated", [{"role": "headlamps"}, {"drop_class": "headlamp"}])
+def test_headlamps_of_any_kind_share_a_fuse_by_role_or_drop_class(stated: dict[str, str], kind: str) -> None:
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    beams = {key: value for key, value in data["circuit"]["beams"].items() if key != "drop_class"} | stated
+    data["circuit"]["beams"] = beams | {"load": [each | {"kind": kind} for each in beams["load"]]}
+    assert of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+    beams["load"] = beams["load"][:1]
+    data["circuit"]["beams"] = beams
+    assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+
+
+def test_what_a_maker_allows_names_both_ends_where_no_ratings_of_the_type_are_on_file() -> None:
+    fused = 'fuse = {{ kind = "strip", rating = "{}", blows_at = 3.5 }}'
+    load = 'current = "6 A"\nkind = "resistive"\nmax_fuse = "12 A"\nevidence = "measured"'
+    [found] = of(plan(load, more=fused.format("16 A")), "fuse-exceeds-equipment")
+    low, high = (float(each) for each in re.findall(r"[\d.]+", found.fix))
+    assert high == 12.0
+    for rating in (low, high):
+        fitted = plan(load, more=fused.format(f"{rating} A"))
+        assert not of(fitted, "fuse-exceeds-equipment")
+        assert all(each.measure for each in of(fitted, "fuse-too-small"))
