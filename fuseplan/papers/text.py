@@ -46,7 +46,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint, ALSO)
         + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "
                     "demand. Battery: its charging (+) or discharging (−) current.", room, INDENT),
-        section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint, ALSO),
+        _feeds(assessment, room, paint),
         section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint, ALSO),
         _devices(assessment, room, paint),
         findings_lines(assessment.findings, assessment, room, paint),
@@ -83,14 +83,22 @@ def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     if not rows:
         return ["The plan holds no circuits yet."]
     lines, left_out = table(rows, COLUMNS, room, paint, INDENT)
-    if any(PROPOSED in line for line in lines[1:]):
-        lines.append(f"{INDENT}{PROPOSED_NOTE}")
-    return [paint("Circuits", "heading"), *lines, *left_out_lines(left_out, ALSO, room)]
+    return [paint("Circuits", "heading"), *lines, *_star(lines[1:]), *left_out_lines(left_out, ALSO, room)]
+
+
+def _star(lines: Sequence[str]) -> list[str]:
+    """What the star in a table's rows means; nothing where there is none."""
+    return [f"{INDENT}{PROPOSED_NOTE}"] if any(PROPOSED in line for line in lines) else []
+
+
+def _feeds(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    lines = section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint, ALSO)
+    return lines + _star(lines)
 
 
 def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines = section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint, ALSO)
-    return lines and lines + paragraph(
+    return lines and lines + _star(lines) + paragraph(
         "Prospective: the largest short-circuit current, for the breaking capacity. Far end: the smallest at the end "
         "of a wire it protects, for the clearing time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
 

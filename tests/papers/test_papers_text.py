@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import csv
 import io
+import re
+import tomllib
 import unicodedata
 from itertools import pairwise
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fuseplan.checks import assess
 from fuseplan.papers.cautions import caution, cautions, notice, stop
-from fuseplan.papers.columns import Column
+from fuseplan.papers.columns import PROPOSED_NOTE, Column
 from fuseplan.papers.findings import FROM_MEMORY, source_words
 from fuseplan.papers.harmless import cell_text, csv_text, shown, width
 from fuseplan.papers.json_text import to_json
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import paragraph, wrap
+from fuseplan.papers.text import report
+from fuseplan.plan.model import Plan
+from tests.checks.check_plans import passing
 
 ANY = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
 
@@ -27,6 +34,19 @@ def test_shown_text_holds_nothing_a_terminal_acts_on(text):
     assert not [character for character in result if unicodedata.category(character)[0] in "C"]
     if text.isprintable():
         assert result == text
+
+
+@pytest.mark.parametrize(("without", "kind"), [("feed", "maxi"), ("alternator", "mega"), ("circuit", "blade")])
+def test_each_table_says_what_its_star_means(without, kind):
+    """A rating that the plan does not give is printed as proposed, whichever fuse it is of."""
+    data = tomllib.loads(passing("fuse-too-small"))
+    part = data["alternator"] if without == "alternator" else next(each for each in data[without].values()
+                                                                   if "fuse" in each)
+    part["fuse"] = {"kind": kind, "distance": "100 mm"}
+    sections = report(assess(Plan.model_validate(data))).split("\n\n")
+    starred = [each for each in sections if re.search(r" A\*", each)]
+    assert starred
+    assert all(PROPOSED_NOTE in each for each in starred)
 
 
 def test_shown_spells_out():

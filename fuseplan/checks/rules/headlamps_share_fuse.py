@@ -38,8 +38,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             reported |= behind
             row = network.fuses[behind.pop()]
             yield rule.finding(
-                results, fuse_subject(row), f"all {count} headlamps on in {condition_words(results, condition)} "
-                "share its one fuse", fields=(fuse_path(row, "rating"),))
+                results, fuse_subject(row), f"{'both' if count == 2 else f'all {count}'} headlamps on in "
+                f"{condition_words(results, condition)} share its one fuse", fields=(fuse_path(row, "rating"),))
 
 
 RULE = Rule(
