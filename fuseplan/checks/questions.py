@@ -22,6 +22,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.switch_questions import closed_when_asked, switches_asked, unswitched_asked, unswitched_feeds_asked
 from fuseplan.checks.terminal_question import contacts_asked, terminals_asked
 from fuseplan.checks.whole_car import whole_car_asked
+from fuseplan.checks.zone_question import zones_asked
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.network import Network
@@ -227,5 +228,5 @@ QUESTIONS: tuple[Question, ...] = (
     fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked, switches_asked, unswitched_asked,
     unswitched_feeds_asked, closed_when_asked, feed_wires_asked, earth_wires_asked, straps_asked, coil_wires_asked,
     breaking_asked, sockets_asked, terminals_asked, contacts_asked, interlocks_asked, exciter_asked, sense_asked,
-    flashers_asked, bundles_asked)
+    flashers_asked, zones_asked, bundles_asked)
 """The worst first, before them what the whole car is judged by."""

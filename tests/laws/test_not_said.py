@@ -507,6 +507,28 @@ def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> No
     assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
 
 
+@pytest.mark.parametrize("run", data_of("coupe_turbo")["run"])
+def test_the_zone_of_a_run_is_asked_where_its_wires_would_burn_in_the_hottest_zone(run: str) -> None:
+    """And nowhere else: what is asked about is what fails once the run is said to lie there."""
+    data = data_of("coupe_turbo")
+    stated = judged(data)
+    data["run"][run]["zone"] = max(data["zone"], key=lambda name: float(data["zone"][name]["ambient"].split()[0]))
+    in_the_hottest = judged(data)
+    data["run"][run].pop("zone")
+    silent = judged(data)
+    here, there = ({(each.subject_kind, each.subject) for each in found.findings if each.level == "danger" and
+                    each.check in ("fuse-exceeds-wire", "insulation-too-weak", "wire-overloaded")}
+                   for found in (silent, in_the_hottest))
+    asked = {(each.subject_kind, each.subject) for each in silent.not_said if each.kind == "run_zone"}
+    assert all(each.key == f"run.{run}.zone" and each.safety for each in silent.not_said if each.kind == "run_zone")
+    # A coil wire that burns is told with the feed whose fuse is too large for it.
+    assert {each for each in there - here if each[0] == "circuit"} <= asked
+    assert bool(asked) == bool(there - here)
+    for view in stated.circuits:
+        assert view.verdict == "ok" or silent.verdict(view.id) != "ok", view.id
+    assert not [each for each in (*stated.not_said, *in_the_hottest.not_said) if each.kind == "run_zone"]
+
+
 def test_wires_in_no_run_are_asked_about_where_a_bundle_would_make_their_fuse_too_large() -> None:
     """By itself 1.5 mm² goes with 15 A; beside five others it does not. Each in a run of its own is by itself."""
     data = other()
