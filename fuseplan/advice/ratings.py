@@ -12,7 +12,7 @@ from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
-from fuseplan.checks.fuse_to_fit import withstanding
+from fuseplan.checks.fuse_to_fit import suited
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -72,13 +72,11 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     maker = float(fusing.maker_a[index])
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     suits = stock.preferred(kind, ratings_between(kind, least, seat))
-    chosen = suits[-1] if suits else least
-    if wanted is not None and (wanted <= chosen or (
-            is_free and at_most(wanted, maker) and _can_grow(draft, results, index, least))):
+    chosen = suited(results, index, suits, entered(draft, owner)) if suits else least
+    if wanted is not None and is_free and chosen < wanted and at_most(wanted, maker) \
+            and _can_grow(draft, results, index, least):
         chosen = wanted
     if at_most(chosen, high):
-        chosen = withstanding(results, index, [rating for rating in suits if rating >= chosen],
-                              not is_raised(draft, owner, chosen)) or chosen
         draft.settled.add(owner)
     elif binding >= 0 and (
             own_feed(draft, results, binding, "fuse-exceeds-wire",
@@ -255,13 +253,6 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
     shared = or_split(results, index, f"{SPLIT}, or bring part of it elsewhere")
     return (f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(fusing.wire_a[index])} and {reason}",
             "fuse-exceeds-wire", f"replace that wire{shared}")
-
-
-def is_raised(draft: Draft, owner: Owner, rating_a: float) -> bool:
-    """Whether a rating is larger than the one the plan gave: then a surge that is only assumed makes it no larger
-    still."""
-    given = entered(draft, owner)
-    return given is not None and given < rating_a
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:

@@ -7,11 +7,15 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fuseplan.checks.fixes import fuse_words
+from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.inrush import withstands
-from fuseplan.engine.proposed_ratings import seat_limit_a
+from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
+from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
+from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
@@ -44,13 +48,33 @@ def above_surge(results: Results, device: int, usual: bool) -> list[float]:
 
 
 def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:
-    """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
-    worst-case current too and withstands what is switched on behind it, else the smallest that carries it, else the
-    largest. A usual surge makes a fuse that is too small for its load no larger still. A proposal chooses the same
-    way."""
-    upper, given = float(results.fusing.low_a[1, device]), results.network.fuses[device].fuse.rating
-    carry = [rating for rating in fits_a if at_most(upper, rating)] or [fits_a[-1]]
-    return withstanding(results, device, carry, given is None or at_most(carry[0], float(given))) or carry[0]
+    """Of ratings that carry a device's load as entered, ascending, the one to fit; a usual surge makes a fuse that is
+    too small for its load no larger still."""
+    return suited(results, device, fits_a, results.network.fuses[device].fuse.rating)
+
+
+def suited(results: Results, device: int, fits_a: Sequence[float], given_a: float | None, *, wires_stay: bool = True
+           ) -> float:
+    """The same in place of the rating that the plan gave: where `wires_stay`, of those that blow in time, if any does,
+    the smallest that carries the worst-case current too and withstands what is switched on behind the device, else the
+    smallest that carries it, else the largest."""
+    upper = float(results.fusing.low_a[1, device])
+    fits = (blowing_in_time(results, device, fits_a) if wires_stay else ()) or fits_a
+    carry = [rating for rating in fits if at_most(upper, rating)] or [fits[-1]]
+    return withstanding(results, device, carry, given_a is None or at_most(carry[0], float(given_a))) or carry[0]
+
+
+def blowing_in_time(results: Results, device: int, ratings_a: Sequence[float]) -> list[float]:
+    """Of some ratings those that are known to blow in time on a short at the far end, before it damages a wire."""
+    fuse, emf_v = results.network.fuses[device].fuse, float(results.source.open_circuit_v[0])
+
+    def opens_s(rating_a: float) -> float:
+        more_ohm = fuse_resistance(fuse.kind, rating_a) - float(results.fuse_ohm[device])
+        far_a = with_more_ohm(emf_v, float(results.faults.fuse_far_a[device]), more_ohm)
+        return greatest_time_of(fuse, rating_a, far_a)
+
+    return [rating for rating in ratings_a if at_most(opens_s(rating), OPEN_WITHIN_S)
+            and outlived(results.network, results.faults, device, fuse.kind, rating)]
 
 
 def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:

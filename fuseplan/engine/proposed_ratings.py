@@ -224,7 +224,7 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         yield "own resistance"
     if asked.far is not None:
         own = fuse_resistance(kind, rating_a) - float(asked.fuse_ohm[device])
-        current = _through(asked, float(asked.far.fuse_a[device]), own)
+        current = with_more_ohm(asked.emf_v, float(asked.far.fuse_a[device]), own)
         if greatest_time_of(row.fuse, rating_a, current) > OPEN_WITHIN_S:
             yield "far end"
         guarded = np.flatnonzero(network.segment_guard == device)
@@ -259,11 +259,11 @@ def _seat_reasons(network: Network, device: int, rating_a: float) -> Iterator[Re
         yield "position"
 
 
-def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
+def with_more_ohm(emf_v: float, current_a: float, more_ohm: float) -> float:
     """A short-circuit current with so much more resistance in its loop."""
     if not np.isfinite(current_a) or not current_a > 0:
         return np.nan
-    return asked.emf_v / (asked.emf_v / current_a + more_ohm)
+    return emf_v / (emf_v / current_a + more_ohm)
 
 
 def _position_limits(network: Network, device: int) -> Iterator[float]:

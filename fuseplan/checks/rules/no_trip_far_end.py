@@ -14,7 +14,7 @@ from functools import partial
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words, wire_field
-from fuseplan.checks.fuse_to_fit import suiting
+from fuseplan.checks.fuse_to_fit import blowing_in_time, suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
@@ -24,10 +24,9 @@ from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.results import Results
-from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.source import battery_known, internal_ohm
 from fuseplan.engine.stock import ratings_between
-from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of, may_be_stated
+from fuseplan.engine.unprinted_times import least_fault_of, may_be_stated
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables.fuses import kind_words
@@ -149,10 +148,7 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
 def _fix(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
-    quick = [rating for rating in ratings_between(row.fuse.kind, low, high)
-             if rating != results.fusing.rating_a[index]
-             and at_most(greatest_time_of(row.fuse, rating, current_a), OPEN_WITHIN_S)
-             and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
+    quick = blowing_in_time(results, index, ratings_between(row.fuse.kind, low, high))
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     words = []
     if quick:
