@@ -53,15 +53,6 @@ def towards(results: Results, index: int, rating_a: float) -> Size:
     return steps[max(enough - 1, 0)]
 
 
-def few_above(results: Results, index: int, area_mm2: float, steps: int) -> float:
-    """The copper of the size so many steps above an area, in those taken for a segment's system [mm²]; infinite where
-    there are fewer."""
-    size = results.network.segments.segment[index].size
-    above = [] if size is None else [each.area_mm2 for each in results.network.stock.sizes(size.system)
-                                     if each.area_mm2 > area_mm2 * 1.0001]
-    return above[steps - 1] * 1.0001 if len(above) >= steps else math.inf
-
-
 def too_thick(results: Results) -> dict[Path, str]:
     """In words, which terminals at the ends of wires, or in relay sockets, no wire so thick is on file for, by the path
     of its size."""

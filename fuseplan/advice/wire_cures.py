@@ -11,8 +11,8 @@ import numpy as np
 from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.sizes import cheapest, few_above, path_volts, steps_up
-from fuseplan.checks.drop_fixes import LARGEST_TIMES, MOST_STEPS, MOST_TIMES, SHARED_TIMES
+from fuseplan.advice.sizes import cheapest, path_volts, steps_up
+from fuseplan.checks.drop_fixes import LARGEST_TIMES, MOST_STEPS, MOST_TIMES, SHARED_TIMES, few_above, least_mm2
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import held_volts
@@ -189,22 +189,23 @@ def _is_cause(look: Look, finding: Finding, volts: Mapping[int, float]) -> bool:
 
 
 def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) -> Callable[[int], tuple[Size, ...]]:
-    """The sizes each wire on the way may be replaced by: with no more than `LARGEST_TIMES` the copper it had before,
-    `SHARED_TIMES` for the wire to a feed or a strap; where another part of the way loses more than `MOST_TIMES`, a
-    circuit's own then by `MOST_STEPS` sizes at most."""
+    """The sizes each wire on the way may be replaced by: no more than `LARGEST_TIMES` the copper its fuse asks for,
+    without a fuse it had before, `SHARED_TIMES` for the wire to a feed or a strap; where another part of the way loses
+    more than `MOST_TIMES`, a circuit's own then `MOST_STEPS` sizes above that at most.
+    """
     segments, parts = look.results.network.segments, _parts(look, volts)
     most_lost = max(parts.values(), default=0.0)
 
     def above(index: int) -> tuple[Size, ...]:
         owner = segments.owner[index]
         path = (*segment_key(look.results, index), "size")
-        base = look.draft.before_drop.get(path, float(segments.area_mm2[index]))
+        base = least_mm2(look.results, index) or look.draft.before_drop.get(path, float(segments.area_mm2[index]))
         # What the check names may lie outside the way of the load looked at here.
         lost = parts.get((owner, bool(segments.returns[index])), 0.0)
         most = base * (MOST_TIMES if lost < most_lost else SHARED_TIMES if owner[0] in ("feed", "earth") else
                        LARGEST_TIMES)
         if owner == ("circuit", finding.subject) and not _is_cause(look, finding, volts):
-            most = few_above(look.results, index, base, MOST_STEPS)
+            most = few_above(look.results, index, base)
         return tuple(step for step in steps_up(look.results, index) if step.area_mm2 <= most * 1.0001)
 
     return above

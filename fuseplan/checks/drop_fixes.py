@@ -14,10 +14,10 @@ from collections.abc import Mapping, Sequence
 
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
-from fuseplan.checks.fixes import copper_mm2, size_of_copper
+from fuseplan.checks.fixes import copper_mm2, size_of_copper, size_that_carries
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -25,14 +25,18 @@ MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
 Common practice, no source."""
 LARGEST_TIMES = 6.0
-"""No wire is proposed with more copper than this many times for a drop, 4 mm² for 0.75, nor named by a check: its
-contacts take no more, and the run is too long, or the supply point too far. Common practice, no source."""
+"""No wire is proposed for a drop with more copper than this many times what its fuse asks for, 4 mm² for 0.75, nor
+named by a check: its contacts take no more, and the run is too long, or the supply point too far. Common practice, no
+source."""
 SHARED_TIMES = 16.0
 """The same for the wire to a feed or a strap in which most of a drop is lost: it ends on studs, and is the one cause of
 what fails behind it. Common practice, no source."""
-MOST_STEPS = 2
-"""A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
+COUNTED_MM2 = 0.75
+"""Wire that might be thinner for its fuse counts as of this size: its contacts take that. Common practice, no
 source."""
+MOST_STEPS = 2
+"""A circuit's own wire is no more sizes than this above what its fuse asks for where a drop most arises elsewhere.
+Common practice, no source."""
 MARGIN = 1.01
 """Copper above what is just enough: through a better wire the neighbours draw a little more too."""
 SPARE_SHARE = 0.25
@@ -73,13 +77,26 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
+def least_mm2(results: Results, segment: int) -> float | None:
+    """Copper of the thinnest size that the fuse before a wire protects, at least `COUNTED_MM2`, from which is counted
+    how much a drop may ask for: the size fitted may have grown for one already. None where the wire is thinner than
+    its fuse asks for, or no rating stands before it."""
+    guard, own_mm2 = int(results.network.segment_guard[segment]), float(results.network.segments.area_mm2[segment])
+    rating_a = math.nan if guard < 0 else float(results.fusing.rating_a[guard])
+    size = None if math.isnan(rating_a) else size_that_carries(results, segment, rating_a, fuse=True, thinner=True)
+    return None if size is None or exceeds(copper_mm2(size), own_mm2) else max(copper_mm2(size), COUNTED_MM2)
+
+
+def _base_mm2(results: Results, segment: int) -> float:
+    return least_mm2(results, segment) or float(results.network.segments.area_mm2[segment])
+
+
 def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
     """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
-    be fitted, `largest` times what it has."""
+    be fitted, `largest` times what its fuse asks for."""
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
-    area = results.network.segments.area_mm2
     sizes = {index: size for index, size in found.items()
-             if size is not None and at_most(copper_mm2(size), largest * float(area[index]))}
+             if size is not None and at_most(copper_mm2(size), largest * _base_mm2(results, index))}
     return sizes if len(sizes) == len(found) else None
 
 
@@ -196,18 +213,18 @@ def _shared_fix(results: Results, way: Way, key: Key, times: float) -> DropFix:
     return DropFix(f"{words}: only {mine} of the drop is in the circuit's own wire, {here} in this one", fields, values)
 
 
-def few_steps(results: Results, segment: int, size: str, steps: int = MOST_STEPS) -> bool:
-    """Whether a size is at most some sizes above that of a segment, in those taken for its system."""
-    own = results.network.segments.segment[segment].size
-    if own is None:
-        return True
-    area = float(results.network.segments.area_mm2[segment]) * 1.0001
-    above = [each for each in results.network.stock.sizes(own.system) if each.area_mm2 > area]
-    return len(above) < steps or copper_mm2(size) <= above[steps - 1].area_mm2 * 1.0001
+def few_above(results: Results, segment: int, area_mm2: float) -> float:
+    """The copper of the size `MOST_STEPS` above an area, in those taken for a segment's system [mm²]; infinite where
+    there are fewer."""
+    size = results.network.segments.segment[segment].size
+    above = [] if size is None else [each.area_mm2 for each in results.network.stock.sizes(size.system)
+                                     if exceeds(each.area_mm2, area_mm2)]
+    return above[MOST_STEPS - 1] if len(above) >= MOST_STEPS else math.inf
 
 
 def _few(results: Results, sizes: Mapping[int, str]) -> bool:
-    return all(few_steps(results, segment, size) for segment, size in sizes.items())
+    return all(at_most(copper_mm2(size), few_above(results, segment, _base_mm2(results, segment)))
+               for segment, size in sizes.items())
 
 
 def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) -> DropFix:

@@ -85,9 +85,10 @@ def largest_fuses_a(results: Results, alike: Ints, size: WireSize, fitted: str |
 
 
 def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False,
-                      fitted: str | None = None) -> str | None:
+                      fitted: str | None = None, thinner: bool = False) -> str | None:
     """The thinnest standard size that carries a current in the place of a segment, or, with `fuse`, that a fuse of
-    that rating protects, in its own insulation or another `fitted`; None where none is on file."""
+    that rating protects, in its own insulation or another `fitted`, and with `thinner` perhaps a thinner one than its
+    own; None where none is on file."""
     size = results.network.segments.segment[segment].size
     if size is None:
         return None
@@ -97,7 +98,7 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
     except TableError:
         return None
     for words, area, _ in sizes:
-        if area < old_mm2:
+        if area < old_mm2 and not thinner:
             continue
         try:
             limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, WireSize.read(words), fitted)

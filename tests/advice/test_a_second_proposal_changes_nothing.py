@@ -41,6 +41,11 @@ def test_proposed_again_nothing_changes(seed: int) -> None:
     assert changed_again(car(seed)) == []
 
 
+def test_a_wire_that_has_grown_as_far_as_a_drop_may_ask_for_grows_no_further() -> None:
+    plan = parse_plan(whole((FOLDER / "low-lamp-voltage.fails.toml").read_text(encoding="utf-8")))
+    assert changed_again(plan) == []
+
+
 def test_a_wire_that_grows_for_its_fuse_and_then_for_a_drop_is_not_given_up_between() -> None:
     plan = parse_plan(whole((FOLDER / "insufficient-supply.fails.toml").read_text(encoding="utf-8")))
     assert changed_again(plan) == []
