@@ -15,8 +15,10 @@ from fuseplan.advice.rating_cures import (
     fuse,
     is_at_hand,
     order,
+    other_holder,
     own_fuse,
     rating,
+    seat,
     surge,
 )
 from fuseplan.advice.relay_cures import contact, is_another_contact, suppression
@@ -76,7 +78,7 @@ def part(look: Look, finding: Finding) -> None:
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
-    "fuse-exceeds-equipment": equipment, "connection-overloaded": rating, "wrong-fuse-position": rating,
+    "fuse-exceeds-equipment": equipment, "connection-overloaded": seat, "wrong-fuse-position": seat,
     "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": damaged,
@@ -91,7 +93,7 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
 def is_curable(look: Look, finding: Finding) -> bool:
     """Whether a size, a rating or a relay can cure a finding."""
     if finding.check in SEATS:
-        return fits_its_seat(look, finding)
+        return fits_its_seat(look, finding) or (not finding.measure and other_holder(look, finding) is not None)
     if finding.check == "low-lamp-voltage":
         return is_of_the_wires(finding)
     if finding.measure and finding.check in MEASURED_FIRST:
@@ -103,4 +105,4 @@ def is_curable(look: Look, finding: Finding) -> bool:
 MEASURED_FIRST = {"blows-at-switch-on": is_at_hand, "relay-inrush-too-high": is_another_contact}
 """Surges that are only assumed, or too high at the worst-case current alone, and when they are cured all the same."""
 SEATS = {"connection-overloaded", "wrong-fuse-position"}
-"""The checks on holders and positions: a smaller rating cures them where one carries the load."""
+"""The checks on holders and positions: a smaller rating cures them where one carries the load, or another holder."""

@@ -15,6 +15,7 @@ from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
+from fuseplan.checks.seats import holder_for, holder_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -25,6 +26,7 @@ from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.fuses import kind_words
+from fuseplan.tables.terminals import Holder
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -53,6 +55,29 @@ def fits_its_seat(look: Look, finding: Finding) -> bool:
     low, most = float(results.fusing.low_a[0, index]), seat_limit_a(results.network, index)
     most = min(most, float(results.fusing.high_a[index]))
     return any(low <= step <= most for step in ladder(results.network.fuse_kinds[index]))
+
+
+def other_holder(look: Look, finding: Finding) -> Holder | None:
+    """The holder on file that takes a fuse and its load where its own does not; None where none does, or it sits in a
+    fuse box."""
+    index, results = look.device_of(finding), look.results
+    row = None if index is None else results.network.fuses[index]
+    if row is None or row.fuse.holder is None or not look.draft.in_scope(owner_key(row.owner)):
+        return None
+    found = holder_for(row.fuse.kind, float(results.fusing.rating_a[index]),
+                       float(results.fusing.continuous_a[0, index]))
+    return None if found is None or found.id == row.fuse.holder else found
+
+
+def seat(look: Look, finding: Finding) -> None:
+    """A smaller rating, where the holder or position takes one that carries the load; else another holder."""
+    found, index = other_holder(look, finding), look.device_of(finding)
+    if found is None or index is None or fits_its_seat(look, finding):
+        rating(look, finding)
+        return
+    row = look.results.network.fuses[index]
+    look.draft.put((*owner_key(row.owner), "fuse", "holder"), row.fuse.holder, found.id, finding.check,
+                   f"{finding.message}; fit {holder_words(found)}")
 
 
 def breaking(look: Look, finding: Finding) -> None:
