@@ -92,12 +92,24 @@ def _is_bare_branch(results: Results, segment: int) -> bool:
         and alternator.fuse is None
 
 
-def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True) -> Fix:
+def thicker_with(results: Results, device: int, low_a: float, fuse: str) -> str:
+    """To fit a larger fuse with the wires it needs, for a load that asks for one of `low_a`; `fuse` names it where it
+    is a wire of another part that allows no such fuse."""
+    binding = int(results.fusing.binding[device])
+    if binding < 0:
+        return f"fit {fuse} and a thicker wire"
+    if results.network.segments.owner[binding] != results.network.fuses[device].owner:
+        return f"fit {fuse} and a thicker wire in place of {segment_words(results, binding)}"
+    return thicker(results, device, binding, or_fuse=False, low_a=low_a).words
+
+
+def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None) -> Fix:
     """A thicker wire in place of this one and of the others of its part that are too thin for the fuse that carries the
-    load, with that fuse; with `or_fuse`, or a fuse where the wire starts."""
+    load, as entered or one that asks for `low_a`, with that fuse; with `or_fuse`, or a fuse where the wire starts."""
     network, fuse = results.network, results.network.fuses[device]
     segments, stock = network.segments, network.stock
-    low_a, now_a = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
+    low_a = float(results.fusing.low_a[0, device]) if low_a is None else low_a
+    now_a = float(results.fusing.rating_a[device])
     found = fuse_with_wire(results, device, segment, low_a, now_a)
     own = [index for index, _ in found.sizes]
     of = f" of {owner_words(results, segments.owner[segment])}"

@@ -83,7 +83,7 @@ def test_a_fuse_too_small_becomes_the_one_the_check_names(seed: int) -> None:
     proposal = with_small_fuses(seed)
     changes = {each.path: each.new_words for each in proposal.changes}
     found = [each for each in proposal.before.findings if each.check == "fuse-too-small" and not each.measure
-             and each.subject_kind == "circuit" and each.fix.startswith("fit ") and "thicker" not in each.fix]
+             and each.subject_kind == "circuit" and each.fix.startswith("fit ") and " in place of " not in each.fix]
     assert found
     for finding in found:
         named = re.match(r"fit (?:a )?([\d.]+ A)", finding.fix)

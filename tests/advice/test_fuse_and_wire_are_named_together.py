@@ -109,3 +109,47 @@ load = [{{ current = "{current}", at = "13.5 V", kind = "motor", evidence = "gue
         left = assess(changed(entered, values), "road").findings
         assert (each.check, each.fields[0]) not in [(other.check, other.fields[0]) for other in left
                                                   if each.measure or not other.measure], each.fix
+
+
+@pytest.mark.parametrize("current", ["18 A", "24 A", "40 A"])
+@pytest.mark.parametrize(("size", "back"), [("0.5 mm2", "1 mm2"), ("1 mm2", "1 mm2"), ("1.5 mm2", "6 mm2")])
+@pytest.mark.parametrize("inrush", [1, 4])
+def test_a_larger_fuse_is_named_with_the_wires_it_needs_and_their_sizes(
+        current: str, size: str, back: str, inrush: int) -> None:
+    """Entered as named, in words alone, load and wires suit the fuse."""
+    wire = 'length = "1 m", zone = "cabin", insulation = "pvc70"'
+    entered = around(f"""
+[circuit.one]
+feed = "battery_post"
+earth = "battery_negative"
+fuse = {{ kind = "blade", rating = "5 A" }}
+wire = [{{ size = "{size}", {wire} }}]
+earth_wire = [{{ size = "{back}", {wire} }}]
+[[circuit.one.load]]
+current = "{current}"
+at = "13.5 V"
+kind = "motor"
+evidence = "measured"
+inrush = {inrush}
+inrush_time = "200 ms"
+""")
+    checks = ("fuse-too-small", "blows-at-switch-on")
+    found = [each for each in assess(entered, "road").findings if each.check in checks and "allows" not in each.fix]
+    assert found
+    for finding in found:
+        assert "thicker" not in finding.fix
+        fix, _, rest = finding.fix.partition(", and then ")
+        values: dict[Path, str] = {}
+        for named, insulation, places in re.findall(
+                r"([\d.]+) mm² (?:with (\w+) insulation )?in place of (.+?)(?= and [\d.]+ mm²|$)", fix):
+            for place in ("wire", "earth_wire"):
+                if re.search(rf"\bthe {place.replace('_', ' ')}\b", places):
+                    values["circuit", "one", place, 0, "size"] = f"{named} mm2"
+                    values["circuit", "one", place, 0, "insulation"] = insulation or "pvc70"
+        rating = re.match(r"(?:a )?([\d.]+ A)(?: (maxi|midi))?", rest)
+        assert rating is not None, finding.fix
+        values["circuit", "one", "fuse", "rating"] = rating[1]
+        values["circuit", "one", "fuse", "kind"] = rating[2] or "blade"
+        after = assess(changed(entered, values), "road").findings
+        assert not {"fuse-too-small", "fuse-exceeds-wire", "blows-at-switch-on"} & {
+            each.check for each in after if not each.measure}, finding.fix

@@ -300,9 +300,10 @@ def test_the_size_named_passes(check: str) -> None:
 
 @pytest.mark.parametrize(("current", "size", "fix"), [
     ("7.5 A", "2.5 mm2", "fit 15 A: the wire allows up to"),
-    ("15 A", "1 mm2", "fit 25 A and a thicker wire; "),
+    ("15 A", "1 mm2", "fit 2.5 mm² in place of the wire of one (1 mm²), and then 25 A; "),
     ("40 A", "25 mm2", "fit a 70 A maxi blade fuse in a holder of its own: the wire allows up to"),
-    ("40 A", "2.5 mm2", "fit a 70 A maxi blade fuse in a holder of its own and a thicker wire; "),
+    ("40 A", "2.5 mm2", "fit 10 mm² in place of the wire of one (2.5 mm²), and then a 70 A maxi blade fuse in a holder "
+                        "of its own; "),
     ("1 A", "0.34 mm2", "fit 2 A once you know what the wire is rated for: its ampacity is not on file; "),
 ])
 def test_the_fix_for_a_small_fuse_names_a_rating_that_is_sold_and_a_thicker_wire_only_where_it_needs_one(

@@ -17,9 +17,9 @@ import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suiting
-from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
+from fuseplan.checks.too_large_fuse import thicker_with
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
 from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s
@@ -150,15 +150,13 @@ def _fix(results: Results, device: int, usual: bool) -> str:
         return f"measure the inrush current and enter it{rest}"
     if fits:
         return f"fit {fuse_words(results, device, suiting(results, device, fits))}; the wire allows it"
-    fusing, binding = results.fusing, int(results.fusing.binding[device])
-    low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
+    fusing, low = results.fusing, float(results.fusing.low_a[0, device])
     found = carrying(results, device, low)
     if found is None or not found.withstands or exceeds(found.rating_a, fusing.maker_a[device]):
         return RULE.fix
     if at_most(found.rating_a, float(fusing.high_a[device])):
         return f"fit {found.words}; the wire allows it"
-    wired = found if binding < 0 else fuse_with_wire(results, device, binding, low, now)
-    return f"fit {wired.words} and a thicker wire"
+    return thicker_with(results, device, low, found.words)
 
 
 RULE = Rule(

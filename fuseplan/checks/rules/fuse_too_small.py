@@ -18,6 +18,7 @@ from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject, maker_words
+from fuseplan.checks.too_large_fuse import thicker_with
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -111,13 +112,15 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         return f"{hopeless}; then {fuse}"
     if results.fusing.against_shorts[index] and not is_silent:
         return f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
-    thicker = " and a thicker wire" if (rating_a or need_a) > high_a else ""
+    is_too_thin = (rating_a or need_a) > high_a
     if is_silent or not math.isfinite(high_a):
-        return f"fit {fuse}{thicker} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
-    if rating_a is not None and not thicker:
+        wire = " and a thicker wire" if is_too_thin else ""
+        return f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
+    if rating_a is not None and not is_too_thin:
         return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
     apart = or_split(results, index, "two fuses and two wires")
-    return f"fit {fuse}{thicker}{apart}; {smallest}, largest for the wire: {writing.LARGEST_FUSE(high_a)}"
+    return f"{thicker_with(results, index, need_a, fuse)}{apart}; {smallest}, largest for the wire: " \
+           f"{writing.LARGEST_FUSE(high_a)}"
 
 
 def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple[float | None, str]:
