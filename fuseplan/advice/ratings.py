@@ -12,7 +12,7 @@ from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
-from fuseplan.checks.fuse_to_fit import suited
+from fuseplan.checks.fuse_to_fit import rating_instead
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -71,8 +71,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         else "fuse-too-small"
     maker = float(fusing.maker_a[index])
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
-    suits = stock.preferred(kind, ratings_between(kind, least, seat))
-    chosen = suited(results, index, suits, entered(draft, owner)) if suits else least
+    chosen = rating_instead(results, index, least, seat, entered(draft, owner)) or least
     if wanted is not None and is_free and chosen < wanted and at_most(wanted, maker) \
             and _can_grow(draft, results, index, least):
         chosen = wanted

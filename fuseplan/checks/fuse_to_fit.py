@@ -20,7 +20,19 @@ from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
 
-def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
+def rating_to_fit(results: Results, device: int, low_a: float, high_a: float) -> float | None:
+    """The rating of a device's type from `low_a` to `high_a` that is to be fitted; None where none suits."""
+    return rating_instead(results, device, low_a, high_a, results.network.fuses[device].fuse.rating)
+
+
+def rating_instead(results: Results, device: int, low_a: float, high_a: float, given_a: float | None, *,
+                   wires_stay: bool = True) -> float | None:
+    """The same in place of the rating that the plan gave, as `suited` chooses it."""
+    fits = _fitting(results, device, low_a, high_a)
+    return suited(results, device, fits, given_a, wires_stay=wires_stay) if fits else None
+
+
+def _fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
     """Ratings of a device's type from `low_a` to `high_a` that do not blow on a surge that the plan gives, ascending:
     those at hand, all of them where none is. Where the one fitted does, those that are known to withstand it, if any
     are."""

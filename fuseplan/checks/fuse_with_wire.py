@@ -16,7 +16,7 @@ from fuseplan.checks.fixes import (
     largest_fuse_a,
     size_that_carries,
 )
-from fuseplan.checks.fuse_to_fit import carrying, fitting, may_blow_words, suited
+from fuseplan.checks.fuse_to_fit import carrying, may_blow_words, rating_instead
 from fuseplan.checks.seats import other_seat
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -56,9 +56,9 @@ def fuse_with_wire(results: Results, device: int, segment: int, low_a: float, no
     sizes, insulation = _wires(results, device, segment, found.rating_a)
     if found.kind != network.fuse_kinds[device]:
         return Wired(found.rating_a, found.rating_a, found.words, found.may_blow, False, sizes, insulation)
-    fits = fitting(results, device, found.rating_a, _most_a(results, device, dict(sizes), insulation))
-    rating = found.rating_a if not fits else suited(results, device, fits, network.fuses[device].fuse.rating,
-                                                    wires_stay=False)
+    most = _most_a(results, device, dict(sizes), insulation)
+    rating = rating_instead(results, device, found.rating_a, most, network.fuses[device].fuse.rating,
+                            wires_stay=False) or found.rating_a
     # What holder and position take of the rating fitted is a finding of its own.
     fits_there = rating == now_a or not other_seat(results, device, rating)
     return Wired(rating, found.rating_a, fuse_words(results, device, rating),

@@ -9,7 +9,7 @@ import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import another_insulation, smaller_fuse
-from fuseplan.checks.fuse_to_fit import fitting, suiting
+from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
@@ -45,11 +45,10 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
         return None
     own = _behind(results, device, start)
     allowed_a = float(np.nanmin(results.largest_fuse_a[own], initial=np.inf))
-    fits = fitting(results, device, float(results.fusing.low_a[0, device]),
-                   min(allowed_a, float(results.fusing.high_a[device])))
-    if fits:
-        return FuseFix(smaller_fuse(results, device, suiting(results, device, fits),
-                                    f" at {owner_words(results, row.owner)}"),
+    smaller = rating_to_fit(results, device, float(results.fusing.low_a[0, device]),
+                            min(allowed_a, float(results.fusing.high_a[device])))
+    if smaller is not None:
+        return FuseFix(smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"),
                        fuse_path(row, "rating"))
     kind, name = start
     where, back = ("to", "") if kind == "feed" else ("of", " and back")

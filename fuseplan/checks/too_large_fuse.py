@@ -14,7 +14,7 @@ from fuseplan.checks.fixes import (
     wire_field,
     wire_fields,
 )
-from fuseplan.checks.fuse_to_fit import fitting, suiting
+from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.own_fuse import unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
@@ -50,12 +50,11 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     if feeds is not None:
         return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))))
     low, now = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
-    fits = fitting(results, device, low, min(float(results.fusing.wire_a[device]),
-                                             float(results.fusing.high_a[device])))
-    if fits:
+    smaller = rating_to_fit(results, device, low, min(float(results.fusing.wire_a[device]),
+                                                      float(results.fusing.high_a[device])))
+    if smaller is not None:
         row, owner = results.network.fuses[device], results.network.segments.owner[segment]
         where = "" if row.owner == owner else f" at {owner_words(results, row.owner)}"
-        smaller = suiting(results, device, fits)
         words = smaller_fuse(results, device, smaller, where)
         if another_insulation(results, segment) is None:
             return Fix(words, (rating, wire), ((rating, writing.rating(smaller)),))

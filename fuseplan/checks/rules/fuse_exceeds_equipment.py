@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import or_split, smaller_fuse
-from fuseplan.checks.fuse_to_fit import fitting, suiting
+from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject, owner_words
@@ -48,9 +48,9 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     own = owner == subject
     where = "" if own else f" of {owner_words(results, owner)}"
     low, high = float(fusing.low_a[0, device]), float(fusing.high_a[device])
-    fits = fitting(results, device, low, high)
-    if fits:
-        fix = smaller_fuse(results, device, suiting(results, device, fits), where)
+    smaller = rating_to_fit(results, device, low, high)
+    if smaller is not None:
+        fix = smaller_fuse(results, device, smaller, where)
     elif own and np.isnan(low):
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own and not ladder(network.fuse_kinds[device]) and at_most(low, high):
@@ -65,7 +65,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     return rule.finding(
         results, subject, f"{writing.rating(rating_a)} fuse{where}: {allowed} at most", figure=rating_a,
         limit=stated.most_a, unit="A", fix=fix,
-        fields=(rating_path, path) if fits or own else (own_fuse, rating_path, path))
+        fields=(rating_path, path) if smaller is not None or own else (own_fuse, rating_path, path))
 
 
 RULE = Rule(

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
-from fuseplan.checks.fuse_to_fit import carrying, fitting, suiting
+from fuseplan.checks.fuse_to_fit import carrying, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
@@ -131,9 +131,8 @@ def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple
         # Of a wire nothing is known of, no more is asked than the load needs, whatever is at hand.
         rating = next(iter(ratings_between(kind, need_a)), None)
         return rating, "" if rating is None else fuse_words(results, index, rating)
-    fits = fitting(results, index, need_a, min(high_a, seat_limit_a(results.network, index)))
-    if fits and results.network.stock.instead(results.network.fuses[index].fuse, need_a) is None:
-        rating = suiting(results, index, fits)
+    rating = rating_to_fit(results, index, need_a, min(high_a, seat_limit_a(results.network, index)))
+    if rating is not None and results.network.stock.instead(results.network.fuses[index].fuse, need_a) is None:
         return rating, fuse_words(results, index, rating)
     found, binding = carrying(results, index, need_a), int(results.fusing.binding[index])
     if found is None or binding < 0 or at_most(found.rating_a, high_a):
