@@ -77,15 +77,17 @@ def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
 
 
 def settle(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
-           across: Floats, earthed: Floats | float = 0.0) -> tuple[Rows, int, Flags]:
+           across: Floats, earthed: Floats | float = 0.0, settled_v: float = SETTLED_V) -> tuple[Rows, int, Flags]:
     """Solve rows of any conditions `at` for what is on in them, with their currents (K, R), first guesses (R,), (R, K)
     and fuses by supply node. What is added to the resistance of supply nodes, fuses and all, and of return nodes may
     be another in each row: (N, R), (M, R). Where more than one state balances it is the one that the rule prefers,
-    whatever the guesses. Returns the rows, the passes made, and which rows still moved (R,)."""
+    whatever the guesses. `settled_v` is the most that the last pass may move a voltage by. Returns the rows, the passes
+    made, and which rows still moved (R,)."""
     first = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     root = np.where(np.isnan(root), first, root)
     across = np.where(np.isnan(across), first[:, None], across)
-    found, passes, moving, doubted = passes_of(part, source, fused, wires, at, reference, root, across, FREE, earthed)
+    found, passes, moving, doubted = passes_of(part, source, fused, wires, at, reference, root, across, FREE, earthed,
+                                               settled_v)
 
     def again(rows: Ints, way: int) -> Floats:
         nonlocal found
@@ -124,7 +126,8 @@ def _of_rows(added: Floats | float, rows: Ints) -> Floats:
 
 
 def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
-              across: Floats, way: int, earthed: Floats | float = 0.0) -> tuple[Rows, int, Flags, Ints]:
+              across: Floats, way: int, earthed: Floats | float = 0.0, settled_v: float = SETTLED_V
+              ) -> tuple[Rows, int, Flags, Ints]:
     """Pass out and back until no voltage moves, with what is added to supply and return nodes as `settle` has it.
     Returns the rows, the passes made, which rows still moved (R,) and which may have another solution. Within, the
     rows lie on the last axis: what belongs to one node or consumer lies together."""
@@ -138,7 +141,7 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
     most_a = np.where(available > 0, np.inf, 0.0) if way == REGULATED else available
     settled, passes, moved = False, 0, np.inf
     before, share, slow = None, np.ones(len(at)), False
-    settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
+    settled_v, most = (settled_v, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
     while not settled and passes < most:
         passes += 1
         current = laws.currents(across, reference)

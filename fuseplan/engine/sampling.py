@@ -24,6 +24,9 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, Solved
 from fuseplan.engine.source import Source
 
+SAMPLED_V = 1e-4
+"""A pass that moves no voltage of any sample by more than this ends it: a tenth of a millivolt, and the next would move
+less again."""
 STEP = 0.2
 """Share of its current by which a consumer's is raised to see what that moves."""
 MOST_AT_ONCE = 1250
@@ -105,7 +108,7 @@ class Sampler:
 
     def _settled(self, part: Part, source: Source, condition: int, own: Floats, root: Floats, across: Floats) -> Rows:
         return settle(part, source, self._fused, self.results.solution.wires, np.full(own.shape[1], condition), own,
-                      root, across)[0]
+                      root, across, settled_v=SAMPLED_V)[0]
 
     def _begun(self, part: Part, source: Source, condition: int, drawn: Floats | Flags, start: Solution, own: Floats
                ) -> tuple[Floats, Floats]:
