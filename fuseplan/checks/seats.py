@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.proposed_ratings import seat_limit_a
+from fuseplan.engine.proposed_ratings import seat_limits_a
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables.terminals import Holder, holders
@@ -30,15 +30,15 @@ def holder_words(holder: Holder) -> str:
 
 
 def other_seat(results: Results, device: int, rating_a: float) -> str:
-    """The holder or position that a rating asks for, where that of a device takes none so large: `` (in another
+    """The holder and the position that a rating asks for, where that of a device takes none so large: `` (in another
     position: its own takes 20 A at most)``; empty where it does."""
-    network = results.network
-    most, fuse = seat_limit_a(network, device), network.fuses[device].fuse
-    if at_most(rating_a, most):
-        return ""
-    larger = None if fuse.holder is None else \
-        holder_for(fuse.kind, rating_a, float(results.fusing.continuous_a[0, device]))
-    if larger is not None:
-        return f" in {holder_words(larger)}"
-    place = "holder" if fuse.position is None else "position"
-    return f" (in another {place}: its own takes {writing.rating(most)} at most)"
+    network, words = results.network, ""
+    holder_a, position_a = seat_limits_a(network, device)
+    if not at_most(rating_a, holder_a):
+        larger = holder_for(network.fuses[device].fuse.kind, rating_a, float(results.fusing.continuous_a[0, device]))
+        words = _elsewhere("holder", holder_a) if larger is None else f" in {holder_words(larger)}"
+    return words if at_most(rating_a, position_a) else words + _elsewhere("position", position_a)
+
+
+def _elsewhere(seat: str, most_a: float) -> str:
+    return f" (in another {seat}: its own takes {writing.rating(most_a)} at most)"

@@ -243,19 +243,26 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
 
 def seat_limit_a(network: Network, device: int) -> float:
     """The largest fuse that the holder and the position of a device take [A]; infinite where neither says."""
-    fuse = network.fuses[device].fuse
-    holder = None if fuse.holder is None else terminals.holders().get(fuse.holder)
-    most = math.inf if holder is None or holder.max_a is None else holder.max_a
-    return min((most, *_position_limits(network, device)))
+    return min(seat_limits_a(network, device))
+
+
+def seat_limits_a(network: Network, device: int) -> tuple[float, float]:
+    """The largest fuse that the holder of a device takes, and that its position does, in each fuse box of its feed [A];
+    infinite for what does not say."""
+    row = network.fuses[device]
+    holder = None if row.fuse.holder is None else terminals.holders().get(row.fuse.holder)
+    seats = () if row.fuse.position is None else \
+        network.box_seats.get((network.places.source(row.owner), row.fuse.position), ())
+    return (math.inf if holder is None or holder.max_a is None else holder.max_a,
+            min((float(place.part.largest) for _, place in seats if place.part.largest is not None), default=math.inf))
 
 
 def _seat_reasons(network: Network, device: int, rating_a: float) -> Iterator[Reason]:
     """What of a device's holder and position speaks against a rating."""
-    fuse = network.fuses[device].fuse
-    holder = None if fuse.holder is None else terminals.holders().get(fuse.holder)
-    if holder is not None and holder.max_a is not None and not at_most(rating_a, holder.max_a):
+    holder_a, position_a = seat_limits_a(network, device)
+    if not at_most(rating_a, holder_a):
         yield "holder"
-    if any(not at_most(rating_a, largest) for largest in _position_limits(network, device)):
+    if not at_most(rating_a, position_a):
         yield "position"
 
 
@@ -264,14 +271,3 @@ def with_more_ohm(emf_v: float, current_a: float, more_ohm: float) -> float:
     if not np.isfinite(current_a) or not current_a > 0:
         return np.nan
     return emf_v / (emf_v / current_a + more_ohm)
-
-
-def _position_limits(network: Network, device: int) -> Iterator[float]:
-    """The largest fuse the position of a device takes, in each fuse box of its feed."""
-    row = network.fuses[device]
-    if row.fuse.position is None:
-        return
-    feed = network.places.source(row.owner)
-    for _, place in network.box_seats.get((feed, row.fuse.position), ()):
-        if place.part.largest is not None:
-            yield float(place.part.largest)

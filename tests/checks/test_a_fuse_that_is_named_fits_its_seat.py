@@ -70,6 +70,22 @@ def test_a_position_that_takes_no_larger_fuse_is_said(current: str) -> None:
         assert rating <= 20 or elsewhere == "position", fix.fix
 
 
+@pytest.mark.parametrize(("holder", "takes"), [("blade_in_line", 20.0), ("blade_in_line_heavy", 30.0)])
+@pytest.mark.parametrize("current", ["12 A", "14 A", "17 A"])
+def test_holder_and_position_are_each_named_where_it_takes_no_larger_fuse(
+        holder: str, takes: float, current: str) -> None:
+    assert holders()[holder].max_a == takes
+    text = whole((FOLDER / "wrong-fuse-position.passes.toml").read_text(encoding="utf-8"))
+    entered = parse_plan(text.replace('"glass"', '"blade"').replace('"10 A"', f'"{current}"').replace(
+        '"20 A"', '"15 A"').replace('position = "F1"', f'position = "F1", holder = "{holder}"'))
+    fix, = (each.fix for each in assess(entered, "road").findings if each.check == "fuse-too-small")
+    rating = float(fix.partition("fit ")[2].split()[0])
+    assert rating > 15
+    assert "in another position: its own takes 15 A at most" in fix, fix
+    assert ("in-line" in fix) == (rating > takes), fix
+    assert f"({holder})" not in fix, fix
+
+
 def not_selective(upper: str, lower: str, more: str = "") -> str:
     """The fix of a fuse that may blow before the one below it."""
     text = failing("not-selective").replace('kind = "blade", rating = "40 A"', upper).replace(
