@@ -11,14 +11,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.bench.evidence_ohms import Acceptance, Beside, Change, beside_of, circuit_ohm, contact_ohm, earth_ohm
+from fuseplan.bench.evidence_ohms import Acceptance, Beside, Change, circuit_ohm, contact_ohm, earth_ohm
 from fuseplan.bench.expected import expected
 from fuseplan.bench.fuse_millivolts import BAND, current_by_drop, fuse_of
 from fuseplan.bench.instruments import INSTRUMENTS, Instrument, instrument_for
 from fuseplan.bench.meter_figures import at_least, at_most, shown
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
-from fuseplan.bench.readings import TakenReading
+from fuseplan.bench.readings import TakenReading, latest
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.load_figures import nominal, stated_v, tolerances_of
@@ -46,7 +46,7 @@ def acceptance(assessment: Assessment, reading: TakenReading, others: tuple[Take
         Nothing of the plan can take it over, or the plan holds something better; it says what and why.
     """
     point = reading.point
-    beside = beside_of(others)
+    beside = latest(others)
     if not math.isfinite(reading.value):
         raise EditError(f"{point.address}: an open says what is wrong, not what a part draws; nothing is taken over")
     if point.kind == "circuit" and point.what in ("current", "load_current", "fuse_mv"):
@@ -210,7 +210,7 @@ def _never_looser(assessment: Assessment, point: Point, load: Load, tolerance: f
                         f"{writing.burden(has, 'share')} against {writing.burden(tolerance, 'share')}; it stands")
 
 
-def accepting(assessment: Assessment, found: Acceptance) -> Iterator[Change]:
+def accepting(found: Acceptance) -> Iterator[Change]:
     """All changes of an acceptance, its mark on the reading with them."""
     yield from found.changes
     if found.reading.number >= 0:

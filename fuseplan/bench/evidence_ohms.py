@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 from fuseplan.bench.meter_figures import ohms
 from fuseplan.bench.readings import TakenReading
@@ -35,11 +34,6 @@ class Acceptance:
     """What it was and what it becomes, in words."""
     question: str = ""
     """Why to ask before it is accepted; empty where nothing is odd."""
-
-
-def beside_of(readings: Iterable[TakenReading]) -> Beside:
-    """Readings by point and condition, the last of each."""
-    return {(each.point.address, each.condition): each for each in readings}
 
 
 def _beside_current(reading: TakenReading, beside: Beside, address: str) -> float:

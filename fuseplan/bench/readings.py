@@ -11,7 +11,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import AmountError
 from fuseplan.plan.beside_the_car import Reading
 from fuseplan.plan.references import accepted
-from fuseplan.plan.words import READING_CONDITIONS
 from fuseplan.quantities import amounts
 from fuseplan.quantities.amounts import Amount, Dimension, amount
 from fuseplan.records import dataclass
@@ -124,8 +123,3 @@ def usual_condition(point: Point) -> str:
 def latest(readings: Iterable[TakenReading]) -> dict[tuple[str, str], TakenReading]:
     """The last reading of each point in each condition, by (address, condition)."""
     return {(each.point.address, each.condition): each for each in readings}
-
-
-def is_condition(assessment: Assessment, name: str) -> bool:
-    """Whether a reading may name this condition."""
-    return name in READING_CONDITIONS or name in assessment.condition_ids

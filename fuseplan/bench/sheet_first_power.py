@@ -54,7 +54,7 @@ def _in_order(assessment: Assessment) -> Iterator[Entry]:
             yield from (*_unplugged(assessment, step), *_plugged_in(assessment, step))
 
 
-def _rows_of(assessment: Assessment, step: Step) -> tuple[Key, ...]:
+def _rows_of(step: Step) -> tuple[Key, ...]:
     """The rows that show whether the step is in order."""
     if step.kind == "feed":
         return keys("alone", ("feed", step.subject, "volts"))
@@ -74,7 +74,7 @@ def _unplugged(assessment: Assessment, step: Step) -> Iterator[Entry]:
         root = step.kind == "feed" and assessment.plan.feed[step.subject].upstream is None
         required = root or not _is_read(assessment, step)
         yield from taken(assessment, "alone", (*head, "lamp_v"), required=required, note=words if required else "",
-                         if_fails=_rows_of(assessment, step), only="the bulb glows")
+                         if_fails=_rows_of(step), only="the bulb glows")
     if step.turn == "control unit" and step.kind == "circuit" and _is_read(assessment, step):
         yield from taken(assessment, "alone", (*head, "plug_v"), note=words)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fuseplan.bench.doubts import doubts
 from fuseplan.bench.expected import expected
 from fuseplan.bench.points import Point, points
-from fuseplan.bench.readings import TakenReading, condition_of, is_condition, raw_text, usual_condition, value_of
+from fuseplan.bench.readings import TakenReading, condition_of, raw_text, usual_condition, value_of
 from fuseplan.bench.sheet_sections import SECTIONS, entries
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
@@ -57,8 +57,8 @@ def new_reading(assessment: Assessment, address: str, text: str, condition: str 
         No such point or condition; it is read in several and none was given; the value cannot be read.
     """
     point = point_of(assessment, address)
-    if condition is not None and not is_condition(assessment, condition):
-        known = [*READING_CONDITIONS, *assessment.condition_ids]
+    known = [*READING_CONDITIONS, *assessment.condition_ids]
+    if condition is not None and condition not in known:
         raise EditError(f"there is no condition '{clean(condition)}'; {accepted(condition, known, 20)}")
     value, where = value_of(text, point), condition or _read_in(assessment, point)
     number, replaces = _place(assessment.plan, point, where, date)

@@ -8,9 +8,8 @@ from fuseplan.build.ends import EndPoint
 from fuseplan.build.loom_pieces import joins
 from fuseplan.build.numbers import Owner
 from fuseplan.build.terminals import barrel_area_mm2
-from fuseplan.build.wires import Piece, by_place, end_joined
+from fuseplan.build.wires import Piece, end_joined
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Joint
 from fuseplan.records import dataclass
 
 
@@ -96,7 +95,9 @@ def splice_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]
         inside = [joint for joint in piece.joints if end_joined(piece.segment, joint, piece.path_m) is None]
         for number, joint in enumerate(inside, 1):
             more = f".{number}" if len(inside) > 1 else ""
-            lines.append(_in_wire(f"in {piece.number}{more}", piece, joint))
+            lines.append(SpliceLine(
+                f"in {piece.number}{more}", (piece,), joint.method or "not stated", joint.sleeve or "not stated",
+                None if joint.place is None else float(joint.place), _barrel([piece, piece])))
     lines += _end_to_end(found)
     return tuple(lines)
 
@@ -110,15 +111,10 @@ def _named(name: str, pieces: list[Piece], planned: bool) -> SpliceLine:
                       planned)
 
 
-def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:
-    return SpliceLine(name, (piece,), joint.method or "not stated", joint.sleeve or "not stated",
-                      None if joint.place is None else float(joint.place), _barrel([piece, piece]))
-
-
 def _end_to_end(found: tuple[Piece, ...]) -> list[SpliceLine]:
     """Ends that meet the ends of other wires and name neither splice nor connector; each meeting once. A wire that is
     not made, as its feed hands out nothing, is joined to none."""
-    places = by_place(found)
+    places = {piece.key: piece for piece in found}
     seen: dict[tuple[Owner, str], list[set[tuple[Owner, str]]]] = defaultdict(list)
     lines = []
     for piece in found:

@@ -259,11 +259,6 @@ def end_joined(segment: Segment, joint: Joint, path_m: float | None) -> str | No
     return None
 
 
-def by_place(found: tuple[Piece, ...]) -> dict[tuple[Owner, str], Piece]:
-    """Wires by part and place in it."""
-    return {piece.key: piece for piece in found}
-
-
 def by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
     """Wires of each part, those of its relay's coil not among them."""
     owned: dict[Owner, list[Piece]] = defaultdict(list)

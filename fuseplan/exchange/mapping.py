@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import field
 from pathlib import Path
 
 from fuseplan.exchange.lists import LISTS, Kind, ListColumn, PlanList, kind_at, rooted, split_heading
@@ -163,8 +163,3 @@ def remember(mapping: ColumnMap, table_file: Path) -> Path:
     target = remembered(table_file)
     write_atomically(target, mapping_text(mapping).encode("utf-8"))
     return target
-
-
-def with_columns(mapping: ColumnMap, columns: Mapping[str, Column], fixed: Mapping[str, str]) -> ColumnMap:
-    """A mapping with some of its columns and fixed values replaced."""
-    return replace(mapping, columns={**mapping.columns, **columns}, fixed={**mapping.fixed, **fixed})

@@ -187,10 +187,6 @@ def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     return [*parts, legend] if lines else []
 
 
-def _leg_time(duration_s: float) -> str:
-    return writing.lasting(duration_s) if duration_s >= 60.0 else writing.stated(duration_s, "s")
-
-
 def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessment: Assessment,
           drawn: bool) -> list[str]:
     if trip is None:
@@ -201,8 +197,9 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
     for leg in trip.legs:
         condition = conditions[leg.condition]
         words = condition.name or assessment.results.network.condition_ids[leg.condition]
+        lasts = writing.lasting(leg.duration_s) if leg.duration_s >= 60.0 else writing.stated(leg.duration_s, "s")
         lines += paragraph(shown(
-            f"{words}, {_leg_time(leg.duration_s)}: {writing.bare(leg.start_charge, 'fine share', 'limit')} to "
+            f"{words}, {lasts}: {writing.bare(leg.start_charge, 'fine share', 'limit')} to "
             f"{writing.limit(leg.end_charge, 'fine share')}, {writing.burden(leg.taken_out_ah, 'Ah')} out, "
             f"{writing.limit(leg.put_in_ah, 'Ah')} in"), room, INDENT, INDENT * 2)
     if not assessment.results.charging_known:

@@ -63,7 +63,7 @@ def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpaint
     role, words = verdict(assessment)
     head = [paint(line, "heading") for line in paragraph(title, room)] + [
         paint(line, role) for line in paragraph(words, room)]
-    explained = paragraph(SIGN_WORDS, room) if has_followers(assessment) else []
+    explained = paragraph(SIGN_WORDS, room) if any(finding.follows for finding in assessment.findings) else []
     foot = [*paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
                        f"fuseplan propose {shown(name)}", room),
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
@@ -127,11 +127,6 @@ def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
     if doubtful:
         return "measure", f"No fault found as entered, but not everything is certain: {counts}."
     return "ok", f"No fault found: {counts}. Measure before you trust it."
-
-
-def has_followers(assessment: Assessment) -> bool:
-    """Whether any finding has the same cause as one that is listed for both."""
-    return any(finding.follows for finding in assessment.findings)
 
 
 def _kind(assessment: Assessment, heading: str, role: str, members: list[Finding], room: int, paint: Paint,

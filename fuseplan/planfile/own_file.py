@@ -56,7 +56,8 @@ class OwnFile:
         target = path if path is not None else self.named()
         if "\0" in str(target):
             raise StoreError(f"{clean_path(target)}: no file can have this name")
-        own = self.path is not None and self._read is not None and _same_file(target, self.path)
+        own = self.path is not None and self._read is not None \
+            and os.path.realpath(target) == os.path.realpath(self.path)
         if own and self.text == text and not (force and self.has_changed()):
             return
         if not force:
@@ -89,7 +90,3 @@ class OwnFile:
                 f"{shown}: somebody else wrote this file meanwhile; accepted is to open it again, to save under "
                 "another name, or to overwrite it"
             )
-
-
-def _same_file(one: Path, other: Path) -> bool:
-    return os.path.realpath(one) == os.path.realpath(other)

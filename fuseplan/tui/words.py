@@ -13,7 +13,6 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import shortened as cut_in_the_middle
 from fuseplan.quantities import writing
 from fuseplan.workspace.findings import level_words
-from fuseplan.workspace.session import Session
 
 LEVEL_STYLES = {"danger": "bold $text-error", "warning": "bold $text-warning", "advice": "bold $text-primary"}
 MEASURE_STYLE = "bold $text-accent"
@@ -71,7 +70,7 @@ def unanswered(missing: tuple[str, ...], unknown: tuple[str, ...] = ()) -> Conte
     return None
 
 
-def circuit_line(session: Session, view: JudgedCircuit) -> Content:
+def circuit_line(view: JudgedCircuit) -> Content:
     """A circuit's figures in one line: verdict, current, drop, relay."""
     parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]
     if view.load_a is not None:

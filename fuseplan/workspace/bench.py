@@ -203,7 +203,7 @@ def _accepted(document: Editable, addresses: tuple[str, ...]) -> Iterator[str]:
     for each in addresses:
         assessment = assess(document.plan)
         found = acceptance_of(assessment, *in_condition(each))
-        document.change(accepting(assessment, found))
+        document.change(accepting(found))
         odd = f"; look: {found.question}" if found.question else ""
         yield f"taken over: {found.words}{odd}"
 
@@ -280,7 +280,7 @@ def drop_reading(session: Session, reading: TakenReading) -> None:
 def take_over(session: Session, found: Acceptance) -> None:
     """Let the plan take over what an acceptance says, undoably."""
     session.edit(f"take over {_words(found.reading)}",
-                 lambda: session.document.change(accepting(session.assessment, found)))
+                 lambda: session.document.change(accepting(found)))
 
 
 def sign_or_not(session: Session, item: str) -> bool:

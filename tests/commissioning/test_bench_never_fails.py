@@ -96,7 +96,7 @@ def test_whatever_is_taken_over_leaves_a_plan() -> None:
             continue
         copy = PlanDocument.from_text(COUPE)
         copy.change([found.change_in(copy.plan)])
-        copy.change(accepting(assessment, accepted))
+        copy.change(accepting(accepted))
         load = copy.plan.circuit[point.subject].load[point.load]
         assert load.evidence == "measured"
         assert load.current is not None

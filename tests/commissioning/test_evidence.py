@@ -47,7 +47,7 @@ def accept(document: PlanDocument, address: str) -> Assessment:
     assessment = judged(document)
     taken, _ = readings_of(assessment)
     reading = next(each for each in reversed(taken) if each.point.address == address)
-    document.change(accepting(assessment, acceptance(assessment, reading, taken)))
+    document.change(accepting(acceptance(assessment, reading, taken)))
     return judged(document)
 
 

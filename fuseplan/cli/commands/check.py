@@ -64,7 +64,8 @@ def run(args: argparse.Namespace) -> int:
         write(first_page(assessment, room(), painter(), args.plan))
     if args.sample is not None or args.measure_first:
         _evidence(assessment, args.sample, args.json)
-    return assessment.exit_status if circuit is None else _status(assessment, circuit)
+    return assessment.exit_status if circuit is None else \
+        int(any(finding.level != "advice" for finding in assessment.findings_for("circuit", circuit)))
 
 
 MOST_SAMPLES = 1_000_000
@@ -93,8 +94,3 @@ def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> Non
             complain(line)
     else:
         write("\n".join(["", *lines]).rstrip())
-
-
-def _status(assessment: Assessment, circuit: str) -> int:
-    """1 where a finding about this circuit is above advice."""
-    return int(any(finding.level != "advice" for finding in assessment.findings_for("circuit", circuit)))

@@ -92,18 +92,11 @@ def _harness(args: argparse.Namespace, document: PlanDocument) -> int:
 
 def _mapping(args: argparse.Namespace, table: Table) -> ColumnMap:
     """How the columns are read: as told, else as remembered, else as the headings suggest."""
+    from dataclasses import replace
     from pathlib import Path
 
     from fuseplan.exchange.lists import LISTS
-    from fuseplan.exchange.mapping import (
-        Column,
-        check_units,
-        kind_of_list,
-        proposed,
-        read_mapping,
-        remembered,
-        with_columns,
-    )
+    from fuseplan.exchange.mapping import Column, check_units, kind_of_list, proposed, read_mapping, remembered
 
     kept = Path(args.columns) if args.columns else remembered(Path(args.file))
     if args.columns or (kept.is_file() and args.which is None):
@@ -111,7 +104,8 @@ def _mapping(args: argparse.Namespace, table: Table) -> ColumnMap:
     else:
         mapping = proposed(table, LISTS[args.which] if args.which else kind_of_list(table))
     columns = {key: Column(*_heading(value, table)) for key, value in _pairs(args.column, mapping, "--column")}
-    mapping = with_columns(mapping, columns, dict(_pairs(args.fixed, mapping, "--fixed")))
+    mapping = replace(mapping, columns={**mapping.columns, **columns},
+                      fixed={**mapping.fixed, **dict(_pairs(args.fixed, mapping, "--fixed"))})
     check_units(mapping, args.file)
     return mapping
 

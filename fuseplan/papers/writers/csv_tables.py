@@ -17,9 +17,9 @@ MARKS_COLUMN = "marks"
 
 
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
-    """One file a table."""
+    """One file a table: named for the paper where that has one table, else with the table's name behind it."""
     for paper, table in together(papers):
-        yield f"{file_stem(paper, table)}.csv", csv_of(table).encode("utf-8")
+        yield f"{paper.name}{'' if is_alone(paper) else f'.{table.name}'}.csv", csv_of(table).encode("utf-8")
 
 
 def together(papers: PaperSet) -> Iterator[tuple[Paper, Table]]:
@@ -47,11 +47,6 @@ def csv_of(table: Table) -> str:
     rows = [[*(_plain(column, cell) for column, cell in zip(table.columns, row, strict=True)),
              *marks[number:number + 1]] for number, row in enumerate(table.rows)]
     return csv_text([heads, *rows])
-
-
-def file_stem(paper: Paper, table: Table) -> str:
-    """Name of a table's file: the paper's where it has one table, else with the table's behind it."""
-    return paper.name if is_alone(paper) else f"{paper.name}.{table.name}"
 
 
 def is_alone(paper: Paper) -> bool:

@@ -214,7 +214,8 @@ def _label(label: Label, left: float, top: float, block: LabelSheet) -> str:
     share = min(1.0, (stock.label_width_mm - 2.0) / max(longest, 0.1),
                 (stock.label_height_mm - 2.0) / max(len(label.lines) * size * 1.15, 0.1))
     lines = "".join(f"<span>{escape(line)}</span>" for line in label.lines)
-    return (f'<div{_wrapped(label)} style="left: {typed(left)}mm; top: {typed(top)}mm; width: '
+    wrapped = "" if label.wrap_mm is None else ' class="wrap"'
+    return (f'<div{wrapped} style="left: {typed(left)}mm; top: {typed(top)}mm; width: '
             f"{typed(stock.label_width_mm)}mm; height: {typed(stock.label_height_mm)}mm; font-size: "
             f'{typed(size * share)}mm">{lines}</div>')
 
@@ -223,7 +224,3 @@ def _ems(text: str) -> float:
     """Width of a text in DejaVu Sans over its size, a little on the wide side."""
     return sum(1.0 if sign in _WIDE or width(sign) > 1 else 0.42 if sign in _NARROW else 0.76 if sign.isupper() else
                0.65 for sign in text)
-
-
-def _wrapped(label: Label) -> str:
-    return "" if label.wrap_mm is None else ' class="wrap"'

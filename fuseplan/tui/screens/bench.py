@@ -124,8 +124,7 @@ class BenchScreen(BenchReadings):
         self.query_one("#subject", Static).update(line(
             (f"{self._section + 1} {found.section.title}  ", "bold"), f"{read} of {len(rows)} read",
             (f"  {_unread_words(found)}", QUIET_STYLE)))
-        room = max(20, self.app.size.width - 4)
-        listed.set_options([Option(row_option(row, room)) for row in rows])
+        listed.set_options([Option(row_option(row)) for row in rows])
         listed.highlighted = min(at or 0, len(rows) - 1) if rows else None
         self._show_row()
 

@@ -91,7 +91,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
             self.query_one(FindingsList).show(())
             return
         view = session.assessment.circuit(name)
-        subject.update(circuit_line(session, view), layout=False)
+        subject.update(circuit_line(view), layout=False)
         self.query_one(FuseRangeBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,

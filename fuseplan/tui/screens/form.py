@@ -146,7 +146,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         asked = assessment.not_said_of(*findings.subject_of(self.root))
         if self.root[0] == "circuit" and self.session.has(self.root):
             circuit = assessment.circuit(str(self.root[1]))
-            view, subject, caution = circuit, circuit_line(self.session, circuit), circuit.circuit.caution
+            view, subject, caution = circuit, circuit_line(circuit), circuit.circuit.caution
             missing, unknown = circuit.missing or missing, circuit.unknown
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)

@@ -24,7 +24,7 @@ STYLES: dict[Level, str] = {"ok": "$text-success", "look": "bold $text-accent", 
 UNREAD, NOT_REQUIRED = "_", " "
 
 
-def row_option(row: SheetRow, room: int) -> Content:
+def row_option(row: SheetRow) -> Content:
     """Two lines of the list: sign, part and what is read; expected, reading and verdict."""
     sign = (UNREAD if row.required else NOT_REQUIRED) if row.verdict is None else SIGNS[row.verdict.level]
     style = "" if row.verdict is None else STYLES[row.verdict.level]
