@@ -76,6 +76,7 @@ def assumptions(results: Results) -> tuple[Assumption, ...]:
 
 
 def _found(results: Results) -> Iterator[Assumption]:
+    yield from _ratings(results)
     yield from _supply(results)
     plan, system_v = results.plan, results.network.system_v
     for name, feed in plan.feed.items():
@@ -120,6 +121,16 @@ def _found(results: Results) -> Iterator[Assumption]:
     yield from _melting(results)
     yield from _unstated(results)
     yield from _wires(results)
+
+
+def _ratings(results: Results) -> Iterator[Assumption]:
+    """Ratings of fuses that are not entered: what is judged is what a proposal would fit."""
+    for row, rating in zip(results.network.fuses, results.fusing.rating_a.tolist(), strict=True):
+        if row.fuse.rating is None and math.isfinite(rating):
+            kind, name = row.owner
+            yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.rating",
+                             "rating of its fuse: none entered, taken as proposed", rating, "A",
+                             Errs.DANGER, "what fuseplan propose fits; another rating was not checked")
 
 
 def _derating(results: Results) -> Iterator[Assumption]:

@@ -17,6 +17,7 @@ from tests.laws.test_silence_never_helps import GOOD
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 LEFT_OUT: dict[tuple[str | int, ...], str] = {
+    ("circuit", "lamps", "fuse", "rating"): "rating of its fuse: none entered, taken as proposed",
     ("circuit", "lamps", "drop_class"): "kind of circuit for its voltage drop: lamps of 15 W and more",
     ("circuit", "lamps", "switch", "resistance"): "resistance of its switch",
     ("circuit", "lamps", "wire", 0, "joint", "resistance"): "resistance of a joint in its wire",
