@@ -249,15 +249,18 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
             continue
         current = np.abs(flowing)
         if alternator >= 0:
-            part = carries[:, None, None] * cases.parted(solution.consumer_a[:, alternator])[:, lasting]
-            np.maximum(current, np.abs(together("with the alternator delivering", [
-                ("loads", flowing), ("alternator, negative", part)])), out=current)
+            # Its current is on the way of few of them.
+            on_way, each = current[carries], carries[carries][:, None, None]
+            part = each * cases.parted(solution.consumer_a[:, alternator])[:, lasting]
+            np.maximum(on_way, np.abs(together("with the alternator delivering", [
+                ("loads", flowing[carries]), ("alternator, negative", part)])), out=on_way)
             if source.alternator_known:
                 # What is on before it, and takes its share, may as well be off.
                 full = chosen(source.running, spread(source.rated_a, len(source.running)), 0.0, "the engine is still")
-                rated = carries[:, None, None] * np.asanyarray(full)[lasting] * np.ones((cases.count, 1))
-                np.maximum(current, together("a flat battery takes all the alternator is rated for",
-                                             [("rated output", rated)]), out=current)
+                rated = each * np.asanyarray(full)[lasting] * np.ones((cases.count, 1))
+                np.maximum(on_way, together("a flat battery takes all the alternator is rated for",
+                                            [("rated output", rated)]), out=on_way)
+            current[carries] = on_way
         found[:, interval] = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                                      lambda place, lasting=lasting: names.condition(int(lasting[place]))).T
     # An alternator that delivers more leaves less on a branch; that is no smaller demand.
