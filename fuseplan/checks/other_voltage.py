@@ -242,5 +242,6 @@ def _for_all(leader: Finding, parts: Sequence[OtherPart], results: Results) -> F
     return replace(
         leader, message=f"{len(parts)} parts are made for another system's voltage, in: "
                         f"{first_few(names, NAMED)}. {leader.message}",
-        fix=f"fit {own} parts or enter the figures of the {own} parts fitted; a converter in front of them removes the "
-            f"fault too{system}", fields=(*leader.fields, *(("vehicle.system",) if system else ())))
+        fix=f"fit {own} parts or enter the figures of the {own} parts fitted; of those that a converter feeds enter "
+            f"what that draws in their place{system}",
+        fields=(*leader.fields, *(("vehicle.system",) if system else ())))

@@ -54,6 +54,13 @@ def _found(check: str, system: float = 12, **said: Any) -> list[Finding]:
     return [each for each in _assessed(system, **said).findings if each.check == check]
 
 
+def test_of_a_part_behind_a_converter_what_that_draws_is_entered() -> None:
+    """The voltage behind a converter has no place in a plan, so it is the converter that stands in it."""
+    [finding] = _found("wrong-system-voltage", 24, at=12)
+    assert "if a converter feeds it enter what that draws in its place" in finding.fix
+    assert not _found("wrong-system-voltage", 24, at=24, kind="electronic", circuit='role = "converter"', power=25)
+
+
 @pytest.mark.one_in(5)
 @pytest.mark.parametrize("system", [6, 12, 24, 48])
 @pytest.mark.parametrize("part", [6, 12, 24, 48])

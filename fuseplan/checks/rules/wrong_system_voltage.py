@@ -28,8 +28,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _fix(part: OtherPart, system: str) -> str:
     if part.load is not None:
-        return (f"fit a {system} part or enter the figures of the {system} part fitted; a converter in front of it "
-                "removes the fault too")
+        return (f"fit a {system} part or enter the figures of the {system} part fitted; if a converter feeds it enter "
+                "what that draws in its place")
     if part.subject[0] in ("alternator", "battery"):
         return f"fit a {system} {part.subject[1]} or enter the figures of the {system} one fitted"
     return f"fit a relay with a {system} coil, or enter the coil's resistance as measured"
