@@ -22,7 +22,8 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Relay, Segment, Wire
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.tables.conductors import conductor, outside_diameter_mm
+from fuseplan.tables.conductors import conductor
+from fuseplan.tables.insulations import outside_diameter_mm
 from fuseplan.tables.load import Source
 
 _TO_CUT = ("new", None)

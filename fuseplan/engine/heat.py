@@ -17,7 +17,7 @@ from fuseplan.formulas.insulation import insulation_resistance, wire_heat
 from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.formulas.still_air import surface_rise
 from fuseplan.formulas.thermal import current_alone
-from fuseplan.tables import conductors, insulations
+from fuseplan.tables import insulations
 from fuseplan.trace import apply, decided, given, plainly, recording
 
 HOTTEST_C = 1083.0
@@ -41,7 +41,7 @@ def _wires(network: Network) -> _Wires:
     pairs = np.array(rows, dtype=float).reshape(-1, 2)
 
     def printed(index: int) -> str:
-        found = conductors.outside_diameter_mm(float(segments.area_mm2[index]), segments.insulation[index])
+        found = insulations.outside_diameter_mm(float(segments.area_mm2[index]), segments.insulation[index])
         return found.source.line() if found else "none printed: wall from the conductor's diameter (derived)"
 
     return _Wires(

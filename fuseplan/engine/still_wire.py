@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from fuseplan.engine.still_air import ampacity_by_heat_balance
 from fuseplan.errors import TableError
-from fuseplan.tables import conductors, insulations
+from fuseplan.tables import insulations
 
 EMISSIVITY = 0.9
 """Of a plastic or painted surface. From memory; the value the published ampacities were checked with."""
@@ -24,7 +24,7 @@ printed diameters follow it within a fifth (derived)."""
 def outside(area_mm2: float, diameter_mm: float, insulation: str) -> tuple[float, float]:
     """(outside diameter in m, conductivity of the insulation in W/(m K)) of a wire."""
     try:
-        found = conductors.outside_diameter_mm(area_mm2, insulation)
+        found = insulations.outside_diameter_mm(area_mm2, insulation)
         conductivity = insulations.insulation(insulation).conductivity_w_mk
     except TableError:
         found, conductivity = None, 0.17

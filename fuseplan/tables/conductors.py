@@ -14,39 +14,8 @@ import numpy as np
 
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.ampacity import (
-    AMPACITIES,
-    AmpacityTable,
-    ProtectorTable,
-    ampacity_rows,
-    engine_space_factor_cfr,
-    protector_rows,
-)
-from fuseplan.tables.factors import GROUPS, group_counts, group_factor, group_source
 from fuseplan.tables.gauges import MM2_PER_CMIL, awg_area_mm2
-from fuseplan.tables.insulations import INSULATIONS, Insulation, insulation, outside_diameter_mm
 from fuseplan.tables.load import Source, Table, table
-
-__all__ = [
-    "AMPACITIES",
-    "GROUPS",
-    "INSULATIONS",
-    "SYSTEMS",
-    "AmpacityTable",
-    "Conductor",
-    "Insulation",
-    "ProtectorTable",
-    "ampacity_rows",
-    "conductor",
-    "engine_space_factor_cfr",
-    "group_counts",
-    "group_factor",
-    "group_source",
-    "insulation",
-    "outside_diameter_mm",
-    "protector_rows",
-    "standard_sizes",
-]
 
 SYSTEMS: dict[str, str] = {
     "mm2": "square millimetres (IEC 60228 class 5)",

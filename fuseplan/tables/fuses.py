@@ -16,29 +16,9 @@ from fuseplan.errors import TableError
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Source, of_name, table
-from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
-
-__all__ = [
-    "KINDS",
-    "FuseKind",
-    "TimeCurrent",
-    "ambient_fractions",
-    "ambient_k",
-    "breaking_capacity_a",
-    "cold_resistance_ohm",
-    "colour",
-    "drop_mv",
-    "fuse_kind",
-    "hot_over_cold",
-    "hottest_c",
-    "kind_words",
-    "melting_i2t_a2s",
-    "pulse_fraction",
-    "ratings",
-    "time_current",
-    "time_current_documents",
-    "voltage_rating_v",
-]
+from fuseplan.tables.time_current import TimeCurrent as TimeCurrent
+from fuseplan.tables.time_current import time_current as time_current
+from fuseplan.tables.time_current import time_current_documents as time_current_documents
 
 
 @dataclass(frozen=True)

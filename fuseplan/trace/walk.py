@@ -141,14 +141,10 @@ class _Walk:
     def _shown(self, node: Node, cell: int) -> Shown:
         if isinstance(node, Applied):
             return self._formula(node, cell)
-        if isinstance(node, Leaf):
-            place = node.place(cell)
-            return self.keep(Step(node.symbol, text_of(node.words, place), "", node.at(cell), node.unit,
-                                  text_of(node.cite, place)))
         if isinstance(node, Folded):
             return self._sum(node, cell) if node.which == "sum" else self._extreme(node, cell)
-        if isinstance(node, Decided):
-            for ref in node.rests_on(cell):
+        if isinstance(node, (Leaf, Decided)):
+            for ref in node.rests_on(cell) if isinstance(node, Decided) else ():
                 self.visit(*ref)
             place = node.place(cell)
             return self.keep(Step(node.symbol, text_of(node.words, place), "", node.at(cell), node.unit,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path
 
 from fuseplan.papers.columns import Column
@@ -117,14 +118,8 @@ def grouped(block: Table) -> Iterator[tuple[str | None, list[Row]]]:
         yield None, list(block.rows)
         return
     at = next(number for number, column in enumerate(block.columns) if column.key == block.group)
-    rows: list[Row] = []
-    for row in block.rows:
-        if rows and row[at] != rows[-1][at]:
-            yield block.columns[at].written(rows[-1][at]), rows
-            rows = []
-        rows.append(row)
-    if rows:
-        yield block.columns[at].written(rows[-1][at]), rows
+    for cell, rows in groupby(block.rows, key=lambda row: row[at]):
+        yield block.columns[at].written(cell), list(rows)
 
 
 def _column(column: TableColumn, number: int) -> Column[Row]:
