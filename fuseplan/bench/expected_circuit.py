@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.bench import blown_fuse, cold
+from fuseplan.bench import cold
 from fuseplan.bench.expecting import (
     AS_WARM,
     DARK,
@@ -22,8 +22,11 @@ from fuseplan.bench.expecting import (
 from fuseplan.bench.model import BenchModel
 from fuseplan.bench.points import Point
 from fuseplan.bench.relay_feeds import parted_feeds
+from fuseplan.bench.series_lamp import BULB_W, SeriesLamp, behind
+from fuseplan.engine.backfeed import Law, divided, law_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.missing import Unknown, leaves_unknown
+from fuseplan.engine.source import open_circuit_v
 
 
 def consumer_of(model: BenchModel, circuit: str, load: int) -> int:
@@ -52,7 +55,7 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     if what == "lamp_v":
         return DARK
     if what == "bulb_v":
-        return blown_fuse.bulb_volts(model, name)
+        return _bulb_volts(model, name)
     row = model.row(condition, name)
     if row is None:
         return unknown(f"'{condition}' is no condition of this circuit")
@@ -135,3 +138,40 @@ def _open_plug(model: BenchModel, name: str, row: int) -> Expected:
     """An open connector shows its feed."""
     node = int(model.network.circuit_node[model.network.circuit_number[name]])
     return span(model, row, between((False, int(model.network.supply.parent[node])), None))
+
+
+ELECTRONIC_SHARE = (0.05, 0.95)
+"""Share of the voltage the bulb may have with electronics behind it: whatever they draw while they start."""
+
+
+def _bulb_volts(model: BenchModel, name: str) -> Expected:
+    """Volts across a bulb in the place of a blown fuse, the circuit switched on, if nothing is wrong but the fuse: its
+    loads, cold, standing still or warm, are in series with it. Into a short it has the whole voltage, and nothing where
+    the circuit is open: this tells whether a new fuse would blow, too."""
+    network = model.network
+    row = model.row("alone", name)
+    if row is None:
+        return unknown("it is not switched on with the engine off")
+    consumers = network.consumers
+    on = [index for index in model.own_loads(network.circuit_number[name]).nonzero()[0].tolist()
+          if consumers.kind[index] == LOAD]
+    volts, lamp = float(open_circuit_v(network.plan.battery, network.system_v)), SeriesLamp(BULB_W, network.system_v)
+    warm: list[Law] = []
+    siemens, electronic = 0.0, False
+    for index in on:
+        number = int(consumers.number[index])
+        load = network.plan.circuit[name].load[number]
+        cold_ohm = None if load.kind in ("electronic", None) else cold.load_span(load, network.system_v)
+        if cold_ohm is None:
+            electronic = True
+            continue
+        siemens += 1.0 / cold_ohm[1]
+        warm.append(law_of(model.assessment.results, name, number))
+    if not on:
+        return unknown("none of its loads is on with the engine off")
+    low, high = (share * volts for share in ELECTRONIC_SHARE)
+    if not electronic:
+        left, _ = divided(volts, [lamp.law], warm)
+        high = behind(lamp, volts, 1.0 / siemens).lamp_v
+        low = min(volts - left, high)
+    return Expected(0.5 * (low + high), low, high)

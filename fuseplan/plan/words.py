@@ -94,9 +94,9 @@ READING_CONDITIONS: tuple[ReadingCondition, ...] = get_args(ReadingCondition)
 """Conditions of a reading besides the plan's own: battery disconnected; engine off and everything switched off for
 long; engine off and the point's own circuit switched on by itself."""
 
-OUT_OF_SCOPE = ("airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank")
-"""Kinds of circuit this program gives no figures for."""
 OutOfScope = Literal["airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank"]
+OUT_OF_SCOPE: tuple[OutOfScope, ...] = get_args(OutOfScope)
+"""Kinds of circuit this program gives no figures for."""
 
 LoomKind = Literal["chassis", "engine", "donor", "new"]
 

@@ -15,8 +15,6 @@ from fuseplan.results.supply import FeedResult
 from fuseplan.tables import fuses
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 
-Part = str | tuple[str, str]
-
 _LEAST_BAR = 16
 """Columns below which the bar tells nothing; its ends are then named in one word each."""
 
