@@ -16,10 +16,9 @@ from fuseplan.plan.references import ENTRIES, Path, a_part, ends_naming, names_i
 from fuseplan.planfile import edits
 from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
 from fuseplan.planfile.files import read_text
-from fuseplan.planfile.incoming import circuit_of_text, plain_value
 from fuseplan.planfile.merge import merged
 from fuseplan.planfile.own_file import OwnFile
-from fuseplan.planfile.plain import MISSING, get, section_text, with_value
+from fuseplan.planfile.plain import MISSING, get, plain_value, section_text, with_value
 from fuseplan.planfile.read import name_problems, parse_data, plan_of
 from fuseplan.planfile.renaming import readings_renamed, rename_keys, splice
 from fuseplan.quantities.amounts import clean
@@ -139,7 +138,7 @@ class PlanDocument:
         if after is not None:
             self._check_there("circuit", after)
         if isinstance(table, str):
-            block, plain = circuit_of_text(table, name)
+            block, plain = _circuit_of_text(table, name)
         else:
             plain = plain_value(table)
             block = section_text(("circuit", name), plain)
@@ -262,3 +261,15 @@ class PlanDocument:
 def _snapshot(text: str, file: str) -> Snapshot:
     data = parse_data(text, file)
     return Snapshot(text, plan_of(data, text, file), data)
+
+
+def _circuit_of_text(text: str, name: str) -> tuple[str, dict[str, Any]]:
+    """The one circuit of a text under a new name, as a block with its comments and as plain data."""
+    circuits = parse_data(text, "circuit").get("circuit", {})
+    if not isinstance(circuits, dict) or len(circuits) != 1:
+        raise EditError("accepted is a text with exactly one [circuit.NAME]")
+    (old, plain), = circuits.items()
+    block = edits.block_of(text if text.endswith("\n") else text + "\n", ("circuit", old))
+    if block is None:
+        return section_text(("circuit", name), plain), plain
+    return rename_keys(block, ("circuit", old), name), plain

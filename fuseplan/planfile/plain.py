@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -34,6 +35,16 @@ def literal(value: object) -> str:
         plain = str(value) if isinstance(value, str) else value
         return tomlkit.item(plain).as_string()
     raise EditError(f"{type(value).__name__} cannot stand in a plan; accepted are text, numbers, lists and tables")
+
+
+def plain_value(value: object) -> Any:
+    """A value as a TOML reader would give it back; raises EditError for what TOML cannot hold."""
+    written = literal(value)
+    try:
+        written.encode("utf-8")
+    except UnicodeEncodeError:
+        raise EditError("half a character cannot stand in a plan; accepted is text in UTF-8") from None
+    return tomllib.loads(f"v = {written}")["v"]
 
 
 def get(data: object, path: Path) -> Any:

@@ -1,15 +1,17 @@
-"""What can be done with whole circuits: add from the library, copy, rename, delete, move."""
+"""What can be done with whole circuits: add from the library, copy, rename, delete, move; state the roles proposed from
+their names."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
 from types import MappingProxyType
 from typing import Any
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import a_part, names_in, part_kind_words
+from fuseplan.plan.words import CircuitRole
 from fuseplan.planfile.library import Mapped
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.usual_parts import Named, usual_parts, usual_words
@@ -118,3 +120,18 @@ def move(session: Session, circuit: str, by: int) -> bool:
     session.edit(f"move {name_of(session, circuit)}",
                  partial(session.document.move_circuit, circuit, before), key=("move", circuit))
     return True
+
+
+def proposed_roles(session: Session) -> dict[str, CircuitRole]:
+    """The role proposed for each circuit that states none, in the order of the plan."""
+    return {view.id: view.role_proposed for view in session.assessment.circuits if view.role_proposed is not None}
+
+
+def confirm_roles(session: Session, circuits: Sequence[str]) -> None:
+    """State the proposed roles of these circuits, in one step to undo; EditError where the plan does not take them."""
+    proposed = proposed_roles(session)
+    chosen = [(("circuit", name, "role"), proposed[name]) for name in circuits if name in proposed]
+    if chosen:
+        words = f"role of {name_of(session, circuits[0])}" if len(chosen) == 1 else f"{len(chosen)} roles"
+        session.edit(words, partial(session.document.change, chosen))
+        session.history.seal()

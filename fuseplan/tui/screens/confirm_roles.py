@@ -6,8 +6,7 @@ from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, ChooseSome
-from fuseplan.workspace.circuits import name_of
-from fuseplan.workspace.roles import confirm_roles, proposed_roles
+from fuseplan.workspace.circuits import confirm_roles, name_of, proposed_roles
 
 
 class ConfirmRoles(PlanScreen[None]):
