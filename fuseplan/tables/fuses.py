@@ -194,6 +194,13 @@ def voltage_rating_v(kind: str) -> Cited[float] | None:
 
 
 @cache
+def largest_covered_a(kind: str) -> Cited[float] | None:
+    """Largest rating in A that the kind's standard covers, or None."""
+    fuse_kind(kind)
+    return table("iso_8820_scopes").cited("kind", kind, "largest_a")
+
+
+@cache
 def breaking_capacity_a(kind: str) -> Cited[float] | None:
     """Breaking capacity in A at rated voltage, or None; the lower of the standard and a maker's sheet."""
     fuse_kind(kind)

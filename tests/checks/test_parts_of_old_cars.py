@@ -24,6 +24,16 @@ def test_a_mark_entered_as_the_rating_is_what_a_fix_asks_for_first() -> None:
     assert other.fix.startswith("fit "), "20 A is no British rating"
 
 
+@pytest.mark.parametrize(("kind", "rating", "unsold"), [
+    ("mega", "350 A", False), ("mega", "400 A", False), ("mega", "500 A", False), ("mega", "600 A", True),
+    ("mega", "110 A", True), ("blade", "50 A", True), ("maxi", "90 A", True)])
+def test_what_a_list_from_memory_ends_before_is_not_said_to_be_unsold(kind: str, rating: str, unsold: bool) -> None:
+    """ISO 8820-5 covers bolt-in fuses up to 500 A; the lists of blade and maxi fuses were read."""
+    load = 'current = "6 A"\nkind = "resistive"\nevidence = "measured"'
+    found = of(plan(load, more=f'fuse = {{ kind = "{kind}", rating = "{rating}" }}'), "no-such-fuse-rating")
+    assert bool(found) is unsold
+
+
 def test_an_alternator_on_positive_earth_may_be_a_dynamo_that_was_not_stated() -> None:
     data = tomllib.loads(BASE) | {"circuit": {}}
     data["vehicle"] = data.get("vehicle", {}) | {"earthed": "positive"}

@@ -40,12 +40,6 @@ def test_no_ladder_passes_the_scope_of_its_standard():
         assert ladder is None or ladder.value[-1] <= row["largest_a"]
 
 
-def test_a_ladder_from_memory_goes_as_far_as_its_standard():
-    """Or a fuse that is sold is reported as one that is not: ISO 8820-5 covers bolt-in fuses up to 500 A."""
-    largest = {row["kind"]: row["largest_a"] for row in table("iso_8820_scopes").rows()}
-    assert fuses.ratings("mega").value[-1] == largest["mega"]
-
-
 def test_colours():
     # Farm-press chart 2015 and a car maker's service information 2011 agree on these
     shared = {7.5: "brown", 10: "red", 15: "blue", 20: "yellow", 30: "green"}

@@ -1,7 +1,7 @@
 """The fuse rating is not sold in this type.
 
 A rating nobody makes is replaced by whatever is at hand, usually the next size up. Types whose ratings are not on file
-are not checked.
+are not checked, nor what lies past the end of a list from memory and within the standard of its type.
 """
 
 from __future__ import annotations
@@ -52,7 +52,12 @@ def _not_sold(network: Network, device: int) -> float | None:
     """The rating entered for a device where its type is not sold with that [A]; None where it is, or nobody knows."""
     kind, rating = network.fuses[device].fuse.kind, network.fuses[device].fuse.rating
     steps = ladder(kind)
-    return None if rating is None or not steps or float(rating) in steps else float(rating)
+    if rating is None or not steps or float(rating) in steps:
+        return None
+    listed, covered = fuse_tables.ratings(kind), fuse_tables.largest_covered_a(kind)
+    may_be_sold = listed is not None and listed.source.how == "memory" and covered is not None \
+        and steps[-1] < float(rating) <= covered.value
+    return None if may_be_sold else float(rating)
 
 
 def _british(kind: str, rating_a: float) -> str:
