@@ -127,10 +127,9 @@ class StandingResult(Part):
                                      str, "source of the self-discharge")
     days = figure_of(lambda part: part.facts.days,
                      "days until the car no longer starts, self-discharge left out", unit="day", side="limit")
-
-    @figure("days until the car no longer starts, self-discharge counted", unit="day", side="limit")
-    def days_with_self_discharge(self) -> float | None:
-        return known(self.facts.days_with_self_discharge)
+    days_with_self_discharge = figure_of(lambda part: part.facts.days_with_self_discharge,
+                                         "days until the car no longer starts, self-discharge counted",
+                                         unit="day", side="limit")
 
     @figure("days until the car no longer starts, self-discharge counted, every current at its worst case", unit="day",
             side="limit")
@@ -150,14 +149,12 @@ class ReserveInCondition(Part):
     def called(self) -> str:
         return condition_words(self.solved.results.network, self.facts.condition)
 
-    @figure("current of everything that is on, on the battery alone", unit="A", side="burden", from_network=True)
-    def normal_a(self) -> float | None:
-        return known(self.facts.normal_a)
-
-    @figure("current of the essential loads, on the battery alone", unit="A", side="burden", from_network=True)
-    def essential_a(self) -> float | None:
-        return known(self.facts.essential_a)
-
+    normal_a = figure_of(lambda part: part.facts.normal_a,
+                         "current of everything that is on, on the battery alone",
+                         unit="A", side="burden", from_network=True)
+    essential_a = figure_of(lambda part: part.facts.essential_a,
+                            "current of the essential loads, on the battery alone",
+                            unit="A", side="burden", from_network=True)
     usable_ah = figure_of(lambda part: part.facts.usable_ah, "charge counted on", unit="A·h", side="limit")
     total_min = figure_of(lambda part: part.facts.total_s / 60.0,
                           "time the essential loads run", unit="min", side="limit", written=minutes_left)

@@ -104,17 +104,13 @@ class CableResult(Part):
 
     supply_ohm = figure_of(lambda part: part.cable.supply_ohm,
                            "resistance of the alternator cable, hottest", unit="ohm", side="burden", from_network=True)
-
-    @figure("resistance from the alternator's body to battery negative, hottest", unit="ohm", side="burden",
-            from_network=True)
-    def return_ohm(self) -> float | None:
-        return known(self.cable.return_ohm)
-
+    return_ohm = figure_of(lambda part: part.cable.return_ohm,
+                           "resistance from the alternator's body to battery negative, hottest",
+                           unit="ohm", side="burden", from_network=True)
     supply_drop_v = figure_of(lambda part: part.cable.supply_drop_v,
                               "supply-side voltage drop at rated output", unit="V", side="burden", from_network=True)
     return_drop_v = figure_of(lambda part: part.cable.return_drop_v,
                               "earth-side voltage drop at rated output", unit="V", side="burden", from_network=True)
-
     made_up_v = figure_of(lambda part: part.cable.made_up_v, "part of the supply-side drop that the sense lead makes "
                           "up for, at rated output; missing at the battery with the lead off", unit="V", side="limit",
                           from_network=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from fuseplan.plan.model import Condition
 from fuseplan.quantities.writing import minutes_left
 from fuseplan.results.naming import condition_words
-from fuseplan.results.part import Part, entry, figure
+from fuseplan.results.part import Part, entry, figure, figure_of
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -49,13 +49,11 @@ class ConditionResult(Part):
     def engine_rpm(self) -> float:
         return float(self.condition.engine)
 
-    @figure("rotor speed of the alternator", unit="r/min", side="limit")
-    def rotor_rpm(self) -> float | None:
-        return known(self.solved.results.source.rotor_rpm[self.index])
-
-    @figure("lowest voltage of the battery post, everything on at once", unit="V", side="limit", from_network=True)
-    def bus_v(self) -> float | None:
-        return known(self.solved.results.solution.root_v[self.index])
+    rotor_rpm = figure_of(lambda part: part.solved.results.source.rotor_rpm[part.index],
+                          "rotor speed of the alternator", unit="r/min", side="limit")
+    bus_v = figure_of(lambda part: part.solved.results.solution.root_v[part.index],
+                      "lowest voltage of the battery post, everything on at once",
+                      unit="V", side="limit", from_network=True)
 
     @figure("voltage of the battery post", unit="V", side="limit", from_network=True)
     def average_bus_v(self) -> float | None:
@@ -98,25 +96,16 @@ class ConditionResult(Part):
     def discharge_if_low_a(self) -> float | None:
         return known(self.solved.results.discharge_if_low_a[0, self.index]) if self.balance_known else None
 
-    @figure("continuous demand over the rated output", unit="share", side="burden")
-    def continuous_share(self) -> float | None:
-        return known(self.solved.results.power.alternator.share_of_rated[0, self.index])
-
-    @figure("everything on at once over the rated output", unit="share", side="burden")
-    def peak_share(self) -> float | None:
-        return known(self.solved.results.power.alternator.peak_share[0, self.index])
-
-    @figure("power the alternator takes from the belt", unit="W", side="burden", from_network=True)
-    def shaft_w(self) -> float | None:
-        return known(self.solved.results.power.alternator.shaft_w[self.index])
-
-    @figure("time to a flat battery", unit="min", side="limit", written=minutes_left)
-    def flat_min(self) -> float | None:
-        return known(self.flat_s / 60.0)
-
-    @figure("time until the car no longer starts", unit="min", side="limit", written=minutes_left)
-    def no_start_min(self) -> float | None:
-        return known(self.no_start_s / 60.0)
+    continuous_share = figure_of(lambda part: part.solved.results.power.alternator.share_of_rated[0, part.index],
+                                 "continuous demand over the rated output", unit="share", side="burden")
+    peak_share = figure_of(lambda part: part.solved.results.power.alternator.peak_share[0, part.index],
+                           "everything on at once over the rated output", unit="share", side="burden")
+    shaft_w = figure_of(lambda part: part.solved.results.power.alternator.shaft_w[part.index],
+                        "power the alternator takes from the belt", unit="W", side="burden", from_network=True)
+    flat_min = figure_of(lambda part: part.flat_s / 60.0,
+                         "time to a flat battery", unit="min", side="limit", written=minutes_left)
+    no_start_min = figure_of(lambda part: part.no_start_s / 60.0,
+                             "time until the car no longer starts", unit="min", side="limit", written=minutes_left)
 
     @property
     def flat_s(self) -> float:

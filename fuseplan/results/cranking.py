@@ -103,12 +103,9 @@ class CrankingResult(Part):
                           "starter current", unit="A", side="burden", from_network=True)
     battery_v = figure_of(lambda part: part.facts.battery_v[0],
                           "voltage of the battery post while cranking", unit="V", side="limit", from_network=True)
-
-    @figure("voltage of the battery post while cranking, every current at its worst case", unit="V", side="limit",
-            from_network=True)
-    def battery_upper_v(self) -> float | None:
-        return known(self.facts.battery_v[1])
-
+    battery_upper_v = figure_of(lambda part: part.facts.battery_v[1],
+                                "voltage of the battery post while cranking, every current at its worst case",
+                                unit="V", side="limit", from_network=True)
     battery_c = figure_of(lambda part: part.facts.battery_c, "temperature of the battery while cranking", unit="°C",
                           side="stated")
     battery_limit_v = figure_of(lambda part: part.facts.battery_limit.value,

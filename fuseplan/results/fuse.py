@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.engine.fusing import Fusing
 from fuseplan.quantities.writing import LARGEST_FUSE, SMALLEST_FUSE
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, figure, figure_of, part
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 from fuseplan.tables import fuses as fuse_tables
 
@@ -22,9 +22,8 @@ class FuseRange(Part, array=True):
     solved: SolvedPlan
     index: int
 
-    @figure("smallest fuse for the load", unit="A", side="burden", written=SMALLEST_FUSE)
-    def low(self) -> float | None:
-        return known(self.solved.results.fusing.low_a[0, self.index])
+    low = figure_of(lambda part: part.solved.results.fusing.low_a[0, part.index],
+                    "smallest fuse for the load", unit="A", side="burden", written=SMALLEST_FUSE)
 
     @figure("largest fuse for wire and equipment", unit="A", side="limit", written=LARGEST_FUSE)
     def high(self) -> float | None:
@@ -47,17 +46,15 @@ class FuseResult(Part):
     def kind(self) -> str:
         return self.solved.results.network.fuses[self.index].fuse.kind
 
-    @figure("rating of the fuse", unit="A", side="stated")
-    def rating_a(self) -> float | None:
-        return known(self.solved.results.fusing.rating_a[self.index])
+    rating_a = figure_of(lambda part: part.solved.results.fusing.rating_a[part.index],
+                         "rating of the fuse", unit="A", side="stated")
 
     @entry("the plan gives the rating; otherwise it is the proposed one")
     def entered(self) -> bool:
         return self.solved.results.network.fuses[self.index].fuse.rating is not None
 
-    @figure("rating proposed", unit="A", side="stated")
-    def proposed_a(self) -> float | None:
-        return known(self.solved.results.proposals.proposed_a[self.index])
+    proposed_a = figure_of(lambda part: part.solved.results.proposals.proposed_a[part.index],
+                           "rating proposed", unit="A", side="stated")
 
     @entry("colour printed on the part, in words")
     def colour(self) -> str | None:
@@ -75,13 +72,10 @@ class FuseResult(Part):
         fusing = self.solved.results.fusing
         return _ends_here(fusing, self.index, known(fusing.wire_a[self.index]))
 
-    @figure("largest fuse its equipment's makers allow", unit="A", side="limit", written=LARGEST_FUSE)
-    def max_fuse_a(self) -> float | None:
-        return known(self.solved.results.fusing.maker_a[self.index])
-
-    @figure("continuous load current over the fuse rating", unit="share", side="burden")
-    def share(self) -> float | None:
-        return known(self.solved.results.fusing.share[0, self.index])
+    max_fuse_a = figure_of(lambda part: part.solved.results.fusing.maker_a[part.index],
+                           "largest fuse its equipment's makers allow", unit="A", side="limit", written=LARGEST_FUSE)
+    share = figure_of(lambda part: part.solved.results.fusing.share[0, part.index],
+                      "continuous load current over the fuse rating", unit="share", side="burden")
 
     @figure("ambient temperature at the fuse", unit="°C", side="burden")
     def ambient_c(self) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fuseplan.results.battery import BatteryResult, ReserveResult, StandingResult
 from fuseplan.results.charging import AlternatorResult, CableResult
 from fuseplan.results.cranking import CrankingResult
-from fuseplan.results.part import Part, figure, part
+from fuseplan.results.part import Part, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -14,13 +14,10 @@ class PowerResult(Part):
 
     solved: SolvedPlan
 
-    @figure("rated output of the alternator", unit="A", side="stated")
-    def alternator_rated_a(self) -> float | None:
-        return known(self.solved.results.source.rated_a)
-
-    @figure("regulator voltage", unit="V", side="limit")
-    def regulator_v(self) -> float | None:
-        return known(self.solved.results.source.regulator_v)
+    alternator_rated_a = figure_of(lambda part: part.solved.results.source.rated_a,
+                                   "rated output of the alternator", unit="A", side="stated")
+    regulator_v = figure_of(lambda part: part.solved.results.source.regulator_v,
+                            "regulator voltage", unit="V", side="limit")
 
     @figure("open-circuit voltage of the battery", unit="V", side="limit")
     def open_circuit_v(self) -> float | None:

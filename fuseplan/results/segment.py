@@ -9,7 +9,7 @@ from fuseplan.engine.short_heating import survives
 from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment
-from fuseplan.results.part import Part, entry, figure
+from fuseplan.results.part import Part, entry, figure, figure_of
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 
 
@@ -52,13 +52,10 @@ class SegmentResult(Part):
     def origin(self) -> str | None:
         return self.segment.origin
 
-    @figure("cross-section", unit="mm²", side="limit")
-    def size_mm2(self) -> float | None:
-        return known(self.solved.results.network.segments.area_mm2[self.index])
-
-    @figure("length", unit="m", side="burden")
-    def length_m(self) -> float | None:
-        return known(self.solved.results.network.segments.length_m[self.index])
+    size_mm2 = figure_of(lambda part: part.solved.results.network.segments.area_mm2[part.index],
+                         "cross-section", unit="mm²", side="limit")
+    length_m = figure_of(lambda part: part.solved.results.network.segments.length_m[part.index],
+                         "length", unit="m", side="burden")
 
     @figure("resistance, hottest", unit="ohm", side="burden")
     def resistance_ohm(self) -> float | None:
@@ -66,9 +63,7 @@ class SegmentResult(Part):
             return None
         return known(self.solved.results.entered(self.solved.results.solution.segment_ohm)[:, self.index].max())
 
-    @figure("ampacity", unit="A", side="limit")
-    def ampacity_a(self) -> float | None:
-        return known(self.solved.segment_limits[self.index])
+    ampacity_a = figure_of(lambda part: part.solved.segment_limits[part.index], "ampacity", unit="A", side="limit")
 
     @figure("continuous current", unit="A", side="burden")
     def current_a(self) -> float | None:
@@ -84,21 +79,16 @@ class SegmentResult(Part):
             return None
         return known(self.solved.results.entered(self.solved.results.solution.segment_c)[:, self.index].max())
 
-    @figure("ampacity in the table, alone at its ambient temperature", unit="A", side="limit")
-    def table_ampacity_a(self) -> float | None:
-        return known(self.solved.results.table_ampacity_a[self.index])
-
-    @figure("ampacity from a heat balance, alone; never used to allow more than the table", unit="A", side="limit")
-    def heat_balance_ampacity_a(self) -> float | None:
-        return known(self.solved.results.balance_ampacity_a[self.index])
-
-    @figure("smallest short-circuit current through it", unit="A", side="limit")
-    def fault_a(self) -> float | None:
-        return known(self.solved.results.faults.segment_fault_a[self.index])
-
-    @figure("highest conductor temperature before its fuse has cleared a short", unit="°C", side="burden")
-    def fault_temperature_c(self) -> float | None:
-        return known(self.solved.results.faults.segment_end_c[self.index])
+    table_ampacity_a = figure_of(lambda part: part.solved.results.table_ampacity_a[part.index],
+                                 "ampacity in the table, alone at its ambient temperature", unit="A", side="limit")
+    heat_balance_ampacity_a = figure_of(lambda part: part.solved.results.balance_ampacity_a[part.index],
+                                        "ampacity from a heat balance, alone; never used to allow more than the table",
+                                        unit="A", side="limit")
+    fault_a = figure_of(lambda part: part.solved.results.faults.segment_fault_a[part.index],
+                        "smallest short-circuit current through it", unit="A", side="limit")
+    fault_temperature_c = figure_of(lambda part: part.solved.results.faults.segment_end_c[part.index],
+                                    "highest conductor temperature before its fuse has cleared a short",
+                                    unit="°C", side="burden")
 
     @entry("it survives a short circuit")
     def survives(self) -> bool | None:

@@ -11,7 +11,7 @@ from fuseplan.results import short_circuit
 from fuseplan.results.coil import CoilResult, coil_result
 from fuseplan.results.fuse import FuseResult, fuse_result
 from fuseplan.results.naming import condition_words
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, figure, figure_of, part
 from fuseplan.results.segment import SegmentResult, segment_results
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.results.solved_plan import SolvedPlan, known
@@ -46,9 +46,8 @@ class FeedInCondition(Part):
             return None
         return known(results.solution.supply_v[self.row, self.owner.node])
 
-    @figure("current through the feed", unit="A", side="burden")
-    def current_a(self) -> float | None:
-        return known(self.owner.solved.results.solution.supply_a[self.row, self.owner.node])
+    current_a = figure_of(lambda part: part.owner.solved.results.solution.supply_a[part.row, part.owner.node],
+                          "current through the feed", unit="A", side="burden")
 
     @entry("the feed is live")
     def live(self) -> bool:
@@ -152,9 +151,8 @@ class EarthInCondition(Part):
             return None
         return known(results.solution.return_v[self.row, self.owner.node])
 
-    @figure("current towards the battery", unit="A", side="burden")
-    def current_a(self) -> float | None:
-        return known(self.owner.solved.results.solution.return_a[self.row, self.owner.node])
+    current_a = figure_of(lambda part: part.owner.solved.results.solution.return_a[part.row, part.owner.node],
+                          "current towards the battery", unit="A", side="burden")
 
     @property
     def highest_v(self) -> float | None:
