@@ -40,8 +40,7 @@ def wiring_of(assessment: Assessment, circuit: str, settings: Settings, at: Sequ
 
     Parameters
     ----------
-    at : sequence of (point, setting)
-        What is read; None for what the network does not tell.
+    at : what is read, each point with its setting; None for what the network does not tell
     used : consumers that are on in anything asked (L,)
     swapped : circuit whose supply wire is swapped with this one's
     refed : whether coil and contact of its relay have each other's feed

@@ -24,8 +24,7 @@ def shared_out(blocks: Mapping[str, Within], turns: Iterable[tuple[str, int]], m
     Parameters
     ----------
     blocks : by name
-    turns : iterable of (name, lines)
-        Who takes lines first, and how many at most in this turn; no turn takes what a block has, its own included.
+    turns : who takes lines first, and how many at most in this turn; no turn takes what a block has, its own included
     """
     placed = {name: block(0) for name, block in blocks.items()}
     for name, lines in turns:

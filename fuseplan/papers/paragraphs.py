@@ -8,7 +8,7 @@ from fuseplan.papers.harmless import width
 from fuseplan.quantities.tied import TIE, tied, untied
 
 Paint = Callable[[str, str], str]
-"""(text, role) -> text; adds colour on a terminal, nothing elsewhere."""
+"""(text, role) -> text; adds colour on a terminal, nothing elsewhere. What it stresses is said in words as well."""
 LONG_NAME = 36
 """Columns a name takes at most where lines are few."""
 _LEAST_ENDS = 10

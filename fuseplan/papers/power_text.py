@@ -57,7 +57,6 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
     condition : the condition explained line by line; the worst running one where left out
     loads : also the load analysis of every circuit in every condition, over each interval
     room : columns to write in
-    paint : callable (text, role) -> text
     drawn : with its pictures; False where they are drawn beside it
     """
     power = assessment.results.power

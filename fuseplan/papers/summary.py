@@ -48,15 +48,8 @@ _SIGN = re.compile(r"\(\+\d+\)")
 
 
 def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpainted, name: str = "PLAN") -> str:
-    """The summary, at most `LINES` lines of `WIDTH` columns or what takes as much room.
-
-    Parameters
-    ----------
-    room : columns to write in
-    paint : callable (text, role) -> text
-        Colour for a terminal; what it stresses is said in words as well.
-    name : the plan's file as the next commands name it
-    """
+    """The summary, at most `LINES` lines of `WIDTH` columns or what takes as much room; `name` is the plan's file as
+    the next commands name it."""
     vehicle = assessment.plan.vehicle
     of = f" · limits: {shortened(assessment.limit_set.name)} · {shown(vehicle.system)}"
     title = f"{shortened(shown(vehicle.name), room - width(of)) if vehicle.name else 'Plan without a name'}{of}"

@@ -29,14 +29,8 @@ ALSO = "--csv and --json too"
 
 
 def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
-    """The whole assessment: circuits, balance, feeds, earths, findings, sources, summary, safety notice.
-
-    Parameters
-    ----------
-    room : columns to write in
-    paint : callable (text, role) -> text
-        Colour for a terminal; what it stresses is said in words as well.
-    """
+    """The whole assessment in `room` columns: circuits, balance, feeds, earths, findings, sources, summary, safety
+    notice."""
     parts = [
         [*title_lines(assessment, room, paint), *verdict_lines(assessment, room, paint)],
         _circuits(assessment, room, paint),

@@ -36,9 +36,8 @@ def usual_parts(plan: Plan, wanted: Iterable[Named] | None = None) -> dict[Named
     Parameters
     ----------
     plan : the plan that lacks them
-    wanted : iterable of (kind, id), optional
-        The parts; what they name in turn, up to the battery's posts, comes with them. What is no part of a first plan
-        is passed over. Left out: all.
+    wanted : the parts; what they name in turn, up to the battery's posts, comes with them. What is no part of a first
+        plan is passed over. Left out: all
 
     Returns
     -------
