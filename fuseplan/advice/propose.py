@@ -66,10 +66,20 @@ def _fitted(draft: Draft, progress: Callable[[int, int], None] | None) -> tuple[
     _fill(draft)
     rounds = itertools.count(1)
     after = _settle(draft, rounds, progress)
-    draft, after = fit_for_worst_case(draft, after, lambda trial: _settle(trial, rounds, progress),
-                                      lambda trial, found, finding: is_curable(Look(trial, found), finding))
+
+    def for_worst_case(draft: Draft, after: Assessment) -> tuple[Draft, Assessment]:
+        return fit_for_worst_case(draft, after, lambda trial: _settle(trial, rounds, progress),
+                                  lambda trial, found, finding: is_curable(Look(trial, found), finding))
+
+    draft, after = for_worst_case(draft, after)
     if draft.given_up:
         draft, after = _without_trials(draft, rounds, progress)
+        eased = draft.given_up & {finding.identity for finding in after.findings if asks(finding)}
+        if eased:
+            # Given up while it failed as entered: with the changes it fails in the worst case alone.
+            draft.given_up -= eased
+            draft.collisions = [each for each in draft.collisions if each.identity not in eased]
+            draft, after = for_worst_case(draft, after)
     look = Look(draft, after)
     for finding in _open(draft, after):
         if is_curable(look, finding):

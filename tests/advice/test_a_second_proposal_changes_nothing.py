@@ -7,6 +7,7 @@ import random
 import pytest
 
 from fuseplan.advice import propose
+from fuseplan.advice.edit import changed
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import definitions
@@ -49,6 +50,15 @@ def test_a_wire_that_has_grown_as_far_as_a_drop_may_ask_for_grows_no_further() -
 def test_a_wire_that_grows_for_its_fuse_and_then_for_a_drop_is_not_given_up_between() -> None:
     plan = parse_plan(whole((FOLDER / "insufficient-supply.fails.toml").read_text(encoding="utf-8")))
     assert changed_again(plan) == []
+
+
+def test_a_drop_given_up_while_it_fails_as_entered_is_fixed_for_the_worst_case() -> None:
+    first = propose(car(948), limit_set("road"), look_for_savings=False)
+    thin = changed(first.plan, {
+        ("circuit", "second_battery_converter", "wire", 1, "size"): "0.75 mm2",
+        ("circuit", "fan_brushless", "wire", 0, "size"): "1.5 mm2",
+        ("circuit", "fan", "fuse", "holder"): "blade_in_line"})
+    assert changed_again(thin) == []
 
 
 @pytest.mark.rest
