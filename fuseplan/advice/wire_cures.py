@@ -240,7 +240,7 @@ def _where_lost(look: Look, finding: Finding, found: _Drop) -> tuple[str, str]:
                if index not in kept and not draft.in_scope(segment_key(results, index))}
     free = {index: volts for index, volts in found.volts.items() if index not in kept and index not in outside}
     own = any(segments.owner[index] == ("circuit", finding.subject) for index in free)
-    limited = f", the circuit's own by {MOST_STEPS} sizes at most, as most is lost elsewhere" \
+    limited = f", the circuit's own to {MOST_STEPS} sizes above what its fuse asks for: most is lost elsewhere" \
         if own and not _is_cause(look, finding, found.volts) else ""
     rest = max(found.lost_v - math.fsum(found.volts.values()), 0.0)
     parts = [(math.fsum(kept.values()), f"in existing wires ({_named(look, kept)})", "existing wires"),
