@@ -7,12 +7,15 @@ import io
 import math
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 from fuseplan.quantities import writing
 from fuseplan.quantities.printable import shown as shown
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\u2212")
 """Signs, in their plain form, that make a spreadsheet take a cell for a formula."""
+_FIRST_COMBINING = "\u0300"
+"""Every character before it takes one column."""
 
 
 def harmless_lines(text: str) -> str:
@@ -22,10 +25,12 @@ def harmless_lines(text: str) -> str:
 
 def width(text: str) -> int:
     """Columns a text takes in a terminal: two for East Asian wide characters, none for combining marks."""
-    if text.isascii():
-        return len(text)
-    return sum(0 if unicodedata.combining(character) else 2 if unicodedata.east_asian_width(character) in "WF" else 1
-               for character in text)
+    return len(text) if text.isascii() or max(text) < _FIRST_COMBINING else sum(map(_columns_of, text))
+
+
+@lru_cache(maxsize=1024)
+def _columns_of(character: str) -> int:
+    return 0 if unicodedata.combining(character) else 2 if unicodedata.east_asian_width(character) in "WF" else 1
 
 
 def cell_text(value: object) -> str:

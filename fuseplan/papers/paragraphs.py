@@ -27,21 +27,23 @@ def wrap(text: str, columns: int, first: int | None = None) -> list[str]:
     A number and its unit are one word where a line has room for both.
     """
     lines: list[str] = []
-    line, size = "", columns if first is None else first
+    line, taken, size = "", 0, columns if first is None else first
     for word in words(text, columns):
-        while width(word) > columns:
-            room = size - (width(line) + 1 if line else 0)
+        wide = width(word)
+        while wide > columns:
+            room = size - (taken + 1 if line else 0)
             if (line or not lines) and room < columns // 2:
                 lines.append(line)
-                line, size = "", columns
+                line, taken, size = "", 0, columns
                 continue
             head = _head(word, max(room, 1))
             lines.append(f"{line} {head}".strip())
-            line, size, word = "", columns, word[len(head):]
-        if width(line) + bool(line) + width(word) > size:
+            line, taken, size, word = "", 0, columns, word[len(head):]
+            wide = width(word)
+        if taken + bool(line) + wide > size:
             lines.append(line)
-            line, size = "", columns
-        line = f"{line} {word}".strip()
+            line, taken, size = "", 0, columns
+        line, taken = (f"{line} {word}", taken + 1 + wide) if line else (word, wide)
     return [untied(each) for each in ([*lines, line] if line or not lines else lines)]
 
 

@@ -194,7 +194,7 @@ def test_a_car_of_6_v_has_no_injection_unless_it_is_taken():
         assert bool(roles & of_injection) is (system != "6")
         assert {"side_lamps", "stop_lamps", "starter"} <= roles
         assert "ignition" in roles or system != "6"
-        assert starter_plan("car", system=system) == starter_plan("car", usual, system)
+    assert starter_plan("car", system="6") == starter_plan("car", usual_circuits("6"), "6")
 
 
 def test_the_groups_that_hold_what_is_not_offered_here_are_told_apart():

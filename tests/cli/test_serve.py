@@ -451,6 +451,7 @@ async def browser(tmp_path: Path, http) -> AsyncIterator[Browser]:
         process.wait(WAIT_S)
 
 
+@pytest.mark.long  # 20 s of processor time, nearly all of it the browser's
 @pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")
 async def test_in_a_real_browser(served: Served, browser: Browser) -> None:
     before = len(read_plan(served.plan).circuit)

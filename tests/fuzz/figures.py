@@ -7,7 +7,7 @@ import random
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -85,5 +85,6 @@ def _amount(rng: random.Random, entry: Entry, wild: float, known: list[str]) -> 
     return f"{min(max(float(f'{value:.4g}'), dimension.low), dimension.high):.6g} {dimension.unit}"
 
 
+@cache
 def _in_range(entry: Entry, text: str) -> bool:
     return entry.kind == "amount" and is_right(entry, text)
