@@ -249,18 +249,20 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
             continue
         current = np.abs(flowing)
         if alternator >= 0:
-            # Its current is on the way of few of them.
-            on_way, each = current[carries], carries[carries][:, None, None]
-            part = each * cases.parted(solution.consumer_a[:, alternator])[:, lasting]
+            delivered = cases.parted(solution.consumer_a[:, alternator])[:, lasting]
+            # Its current is on the way of few of them; where no state was found that can be, none is known.
+            own = np.ones_like(carries) if np.isnan(bare(delivered)).any() else carries
+            on_way, each = current[own], carries[own][:, None, None]
+            part = each * delivered
             np.maximum(on_way, np.abs(together("with the alternator delivering", [
-                ("loads", flowing[carries]), ("alternator, negative", part)])), out=on_way)
+                ("loads", flowing[own]), ("alternator, negative", part)])), out=on_way)
             if source.alternator_known:
                 # What is on before it, and takes its share, may as well be off.
                 full = chosen(source.running, spread(source.rated_a, len(source.running)), 0.0, "the engine is still")
                 rated = each * np.asanyarray(full)[lasting] * np.ones((cases.count, 1))
                 np.maximum(on_way, together("a flat battery takes all the alternator is rated for",
                                             [("rated output", rated)]), out=on_way)
-            current[carries] = on_way
+            current[own] = on_way
         found[:, interval] = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                                      lambda place, lasting=lasting: names.condition(int(lasting[place]))).T
     # An alternator that delivers more leaves less on a branch; that is no smaller demand.
