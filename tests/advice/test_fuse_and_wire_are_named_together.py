@@ -23,7 +23,7 @@ from tests.plans import path_of
 FAULTS = {"fuse-exceeds-wire", "wire-overloaded", "wire-damaged-by-short", "thinner-wire-unprotected", "fuse-too-small",
           "blows-at-switch-on"}
 SIZES = ("0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2")
-SEEDS = [4, 9, 11, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (*range(4), *range(5, 9), *range(12, 30)))]
+SEEDS = [4, 9, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (*range(4), *range(5, 9), *range(11, 30)))]
 
 
 @cache
@@ -57,7 +57,7 @@ def test_what_is_named_leaves_no_fault_of_fuse_and_wire(seed: int) -> None:
     assert named
     for finding in named:
         after = assess(changed(proposal.before.results.plan, {path_of(path): value for path, value in finding.values}),
-                       limit_set("road"))
+                       limit_set("road"), after=proposal.before)
         faults = {finding.check, "fuse-too-small", "blows-at-switch-on"}
         left = {(each.check, each.fix) for each in after.findings
                 if not each.measure and each.subject == finding.subject and each.check in faults}

@@ -6,6 +6,7 @@ from __future__ import annotations
 import copy
 import re
 import tomllib
+from functools import cache
 from typing import Any
 
 import pytest
@@ -20,8 +21,13 @@ TAKEN = ("heater_blower", "heated_rear_window", "fan_resistor", "power_steering_
          "second_battery_split_charge", "trailer_socket", "fuel_pump_in_line")
 
 
+@cache
+def taken() -> str:
+    return starter_plan("car", list(TAKEN))
+
+
 def with_strap(size: str) -> dict[str, Any]:
-    data = tomllib.loads(starter_plan("car", list(TAKEN)))
+    data = tomllib.loads(taken())
     data["battery"] |= {"cold_crank": "640 A", "capacity": "70 Ah"}
     data["alternator"] |= {
         "rated": "100 A", "low_speed": "60 A", "pulley_ratio": 3.0,
