@@ -34,7 +34,8 @@ def test_wire_and_fuse_of_one_fix_leave_neither_fault(current: str) -> None:
     fix = found["fuse-exceeds-wire"]
     values: dict[Path, str] = {path_of(path): value for path, value in fix.values}
     assert {path[-1] for path in values} == {"size", "rating"}
-    assert found["fuse-too-small"].fix.startswith(f"fit {values['circuit', 'one', 'fuse', 'rating']} ")
+    assert fix.fix.endswith(f", and then {values['circuit', 'one', 'fuse', 'rating']}")
+    assert found["fuse-too-small"].fix.startswith(f"{fix.fix}; ")
     assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))
 
 
@@ -42,7 +43,7 @@ def test_a_larger_type_is_named_alike_beside_wire_and_load() -> None:
     found = of_one(assess(plan("24 A"), "road"))
     fuse = "a 40 A maxi blade fuse in a holder of its own"
     assert found["fuse-exceeds-wire"].fix.endswith(f", and then {fuse}")
-    assert found["fuse-too-small"].fix.startswith(f"fit {fuse} ")
+    assert found["fuse-too-small"].fix.startswith(f"{found['fuse-exceeds-wire'].fix}; ")
 
 
 @pytest.mark.parametrize(("load", "fuse"), [('max_fuse = "20 A"', ""), ("", ', holder = "blade_in_line"')])
