@@ -34,8 +34,9 @@ def test_wire_and_fuse_of_one_fix_leave_neither_fault(current: str) -> None:
     fix = found["fuse-exceeds-wire"]
     values: dict[Path, str] = {path_of(path): value for path, value in fix.values}
     assert {path[-1] for path in values} == {"size", "rating"}
-    assert fix.fix.endswith(f", and then {values['circuit', 'one', 'fuse', 'rating']}")
-    assert found["fuse-too-small"].fix.startswith(f"{fix.fix}; ")
+    then = f" in place of the wire of one (0.75 mm²), and then {values['circuit', 'one', 'fuse', 'rating']}"
+    assert fix.fix.endswith(then)
+    assert f"{then}; " in found["fuse-too-small"].fix
     assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))
 
 
