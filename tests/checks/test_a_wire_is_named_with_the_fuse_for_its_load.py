@@ -51,3 +51,18 @@ def test_a_larger_type_is_named_alike_beside_wire_and_load() -> None:
 def test_no_larger_fuse_is_named_than_maker_or_seat_allows(load: str, fuse: str) -> None:
     fix = of_one(assess(plan("18 A", load, fuse), "road"))["fuse-exceeds-wire"].fix
     assert all(float(rating) <= 20 for rating in re.findall(r"then (?:a )?([\d.]+) A(?! [a-z])", fix))
+
+
+@pytest.mark.parametrize("size", ["0.75 mm2", "10 mm2", "95 mm2"])
+@pytest.mark.parametrize("current", ["60 A", "90 A", "200 A"])
+def test_no_wire_is_to_be_replaced_by_its_own_size_where_no_fuse_of_the_type_is_large_enough(size: str,
+                                                                                             current: str) -> None:
+    found = of_one(assess(one(f'size = "{size}"', 'fuse = { kind = "strip", rating = "60 A" }', current), "road"))
+    assert "fuse-too-small" in found
+    for each in found.values():
+        assert f"({wire_words(size)})" not in each.fix or f"fit {wire_words(size)} in place" not in each.fix, each.fix
+        assert each.fix.count("smallest fuse for the load") <= 1, each.fix
+
+
+def wire_words(size: str) -> str:
+    return size.replace("mm2", "mm²")

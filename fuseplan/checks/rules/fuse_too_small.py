@@ -118,9 +118,14 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         return f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
     if rating_a is not None and not is_too_thin:
         return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
+    if not is_too_thin:
+        fit = f"fit {fuse}"
+    elif rating_a is None:
+        fit = f"fit {fuse} and a thicker wire"
+    else:
+        fit = thicker_with(results, index, need_a, fuse)
     apart = or_split(results, index, "two fuses and two wires")
-    return f"{thicker_with(results, index, need_a, fuse)}{apart}; {smallest}, largest for the wire: " \
-           f"{writing.LARGEST_FUSE(high_a)}"
+    return f"{fit}{apart}; {smallest}, largest for the wire: {writing.LARGEST_FUSE(high_a)}"
 
 
 def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple[float | None, str]:
