@@ -91,15 +91,17 @@ def _is_bare_branch(results: Results, segment: int) -> bool:
         and alternator.fuse is None
 
 
-def thicker_with(results: Results, device: int, low_a: float, fuse: str) -> str:
+def thicker_with(results: Results, device: int, low_a: float, fuse: str) -> Fix:
     """To fit a larger fuse with the wires it needs, for a load that asks for one of `low_a`; `fuse` names it where it
     is a wire of another part that allows no such fuse."""
-    binding = int(results.fusing.binding[device])
+    row, binding = results.network.fuses[device], int(results.fusing.binding[device])
+    rating = fuse_path(row, "rating")
     if binding < 0:
-        return f"fit {fuse} and a thicker wire"
-    if results.network.segments.owner[binding] != results.network.fuses[device].owner:
-        return f"fit {fuse} and a thicker wire in place of {segment_words(results, binding)}"
-    return thicker(results, device, binding, or_fuse=False, low_a=low_a).words
+        return Fix(f"fit {fuse} and a thicker wire", (rating,))
+    if results.network.segments.owner[binding] != row.owner:
+        return Fix(f"fit {fuse} and a thicker wire in place of {segment_words(results, binding)}",
+                   (segment_path(results, binding, "size"), rating))
+    return thicker(results, device, binding, or_fuse=False, low_a=low_a)
 
 
 def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None) -> Fix:

@@ -29,14 +29,27 @@ def of_one(assessment: Assessment) -> dict[str, Finding]:
 @pytest.mark.parametrize("current", ["16 A", "18 A", "20 A"])
 def test_wire_and_fuse_of_one_fix_leave_neither_fault(current: str) -> None:
     entered = plan(current)
-    found = of_one(assess(entered, "road"))
+    assessment = assess(entered, "road")
+    found = of_one(assessment)
     assert set(found) >= FAULTS
+    assert found["fuse-too-small"].cause == assessment.findings.index(found["fuse-exceeds-wire"])
     fix = found["fuse-exceeds-wire"]
     values: dict[Path, str] = {path_of(path): value for path, value in fix.values}
     assert {path[-1] for path in values} == {"size", "rating"}
     then = f" in place of the wire of one (0.75 mm²), and then {values['circuit', 'one', 'fuse', 'rating']}"
     assert fix.fix.endswith(then)
     assert f"{then}; " in found["fuse-too-small"].fix
+    assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))
+
+
+@pytest.mark.parametrize("current", ["16 A", "17 A", "22 A"])
+def test_the_wire_a_larger_fuse_needs_is_named_with_it(current: str) -> None:
+    """The wire is rated for the fuse that is fitted, and not for the one that the load asks for."""
+    entered = one('size = "1 mm2"', 'fuse = { kind = "blade", rating = "15 A" }', current)
+    found = of_one(assess(entered, "road"))["fuse-too-small"]
+    values: dict[Path, str] = {path_of(path): value for path, value in found.values}
+    assert {path[-1] for path in values} == {"size", "rating"}
+    assert found.fields[0].endswith("wire.0.size")
     assert not FAULTS & set(of_one(assess(changed(entered, values), "road")))
 
 

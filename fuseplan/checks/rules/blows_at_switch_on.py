@@ -156,7 +156,7 @@ def _fix(results: Results, device: int, usual: bool) -> str:
         return RULE.fix
     if at_most(found.rating_a, float(fusing.high_a[device])):
         return f"fit {found.words}; the wire allows it"
-    return thicker_with(results, device, low, found.words)
+    return thicker_with(results, device, low, found.words).words
 
 
 RULE = Rule(

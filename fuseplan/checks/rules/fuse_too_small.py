@@ -18,7 +18,7 @@ from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject, maker_words
-from fuseplan.checks.too_large_fuse import thicker_with
+from fuseplan.checks.too_large_fuse import Fix, thicker_with
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -60,12 +60,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         binding = int(fusing.binding[index])
         capped = maker_words(results, index)
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
+        fix = Fix(_over_makers_limit(results, index, capped, need), (fuse_path(row, "rating"),)) \
+            if capped is not None and need > high else \
+            _fix(results, index, need, bool(fusing.silent[index]), hopeless)
         yield rule.finding(
             results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
-            unit="A", fix=_over_makers_limit(results, index, capped, need) if capped is not None and need > high else
-            _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(bound),
+            unit="A", fix=fix.words, measure=bool(bound),
             caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
-            source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
+            source=results.limit_set.fuse.continuous_source, fields=fix.fields, values=fix.values)
 
 
 def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
@@ -102,30 +104,32 @@ def load_of_fuses(results: Results) -> LimitRows:
                    results.fusing.rating_a, lambda figures: figures.smallest_fuse_a)
 
 
-def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
+def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> Fix:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
     rating_a, fuse = _fuse(results, index, need_a, is_silent)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = fuse or f"a larger type of fuse than a {kind_words(kind)}"
-    if hopeless is not None:
-        return f"{hopeless}; then {fuse}"
-    if results.fusing.against_shorts[index] and not is_silent:
-        return f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
+    apart = f"{or_split(results, index, 'two fuses and two wires')}; {smallest}, largest for the wire: " \
+            f"{writing.LARGEST_FUSE(high_a)}"
     is_too_thin = (rating_a or need_a) > high_a
-    if is_silent or not math.isfinite(high_a):
+    if hopeless is not None:
+        words = f"{hopeless}; then {fuse}"
+    elif results.fusing.against_shorts[index] and not is_silent:
+        words = f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
+    elif is_silent or not math.isfinite(high_a):
         wire = " and a thicker wire" if is_too_thin else ""
-        return f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
-    if rating_a is not None and not is_too_thin:
-        return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
-    if not is_too_thin:
-        fit = f"fit {fuse}"
+        words = f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
+    elif is_too_thin and rating_a is not None:
+        wired = thicker_with(results, index, need_a, fuse)
+        return wired._replace(words=f"{wired.words}{apart}")
+    elif is_too_thin:
+        words = f"fit {fuse} and a thicker wire{apart}"
     elif rating_a is None:
-        fit = f"fit {fuse} and a thicker wire"
+        words = f"fit {fuse}{apart}"
     else:
-        fit = thicker_with(results, index, need_a, fuse)
-    apart = or_split(results, index, "two fuses and two wires")
-    return f"{fit}{apart}; {smallest}, largest for the wire: {writing.LARGEST_FUSE(high_a)}"
+        words = f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
+    return Fix(words, (fuse_path(results.network.fuses[index], "rating"),))
 
 
 def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple[float | None, str]:
