@@ -12,7 +12,15 @@ from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import cheapest, path_volts, steps_up
-from fuseplan.checks.drop_fixes import LARGEST_TIMES, MOST_STEPS, MOST_TIMES, SHARED_TIMES, few_above, least_mm2
+from fuseplan.checks.drop_fixes import (
+    LARGEST_TIMES,
+    MOST_STEPS,
+    MOST_TIMES,
+    SHARED_TIMES,
+    few_above,
+    least_mm2,
+    most_times,
+)
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import held_volts
@@ -202,8 +210,8 @@ def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) ->
         base = least_mm2(look.results, index) or look.draft.before_drop.get(path, float(segments.area_mm2[index]))
         # What the check names may lie outside the way of the load looked at here.
         lost = parts.get((owner, bool(segments.returns[index])), 0.0)
-        most = base * (MOST_TIMES if lost < most_lost else SHARED_TIMES if owner[0] in ("feed", "earth") else
-                       LARGEST_TIMES)
+        times = MOST_TIMES if lost < most_lost else SHARED_TIMES if owner[0] in ("feed", "earth") else LARGEST_TIMES
+        most = base * (most_times(look.results, times) if owner[0] == "circuit" else times)
         if owner == ("circuit", finding.subject) and not _is_cause(look, finding, volts):
             most = few_above(look.results, index, base)
         return tuple(step for step in steps_up(look.results, index) if step.area_mm2 <= most * 1.0001)

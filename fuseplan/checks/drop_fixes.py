@@ -34,6 +34,9 @@ what fails behind it. Common practice, no source."""
 COUNTED_MM2 = 0.75
 """Wire that might be thinner for its fuse counts as of this size: its contacts take that. Common practice, no
 source."""
+USUAL_V = 12.0
+"""The system voltage these multiples are for. At 6 V the same load draws twice the current and may lose half the
+voltage: for that a circuit's wire has four times the copper, of which its fuse asks for twice."""
 MOST_STEPS = 2
 """A circuit's own wire is no more sizes than this above what its fuse asks for where a drop most arises elsewhere.
 Common practice, no source."""
@@ -77,6 +80,11 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
+def most_times(results: Results, times: float) -> float:
+    """How many times the copper a circuit's own wire may be given where it is `times` on 12 V."""
+    return times * max(1.0, USUAL_V / results.network.system_v)
+
+
 def least_mm2(results: Results, segment: int) -> float | None:
     """Copper of the thinnest size that the fuse before a wire protects, at least `COUNTED_MM2`, from which is counted
     how much a drop may ask for: the size fitted may have grown for one already. None where the wire is thinner than
@@ -93,7 +101,8 @@ def _base_mm2(results: Results, segment: int) -> float:
 
 def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
     """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
-    be fitted, `largest` times what its fuse asks for."""
+    be fitted, `largest` times what its fuse asks for, on 12 V if it is a circuit's own."""
+    largest = most_times(results, largest) if wire.is_own else largest
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     sizes = {index: size for index, size in found.items()
              if size is not None and at_most(copper_mm2(size), largest * _base_mm2(results, index))}
@@ -159,7 +168,8 @@ def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
     if own is None or own.volts < shared:
         return None
     times = _times(lack, way, own.volts)
-    sizes = _sized(results, own, times) if times <= (MOST_TIMES if shared else LARGEST_TIMES) else None
+    most = most_times(results, MOST_TIMES if shared else LARGEST_TIMES)
+    sizes = _sized(results, own, times) if times <= most else None
     if sizes is None and not shared:
         # Nothing else is on its way, so that no neighbour draws more through it.
         sizes = _sized(results, own, times / MARGIN)
@@ -246,7 +256,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
         for times in dict.fromkeys((max(2.0, sizes.get(key, 0.0)), MOST_TIMES)):
             saved = shared[key].volts * (1.0 - 1.0 / times)
             rest = _times(lack._replace(lost_v=lack.lost_v - saved), way, own.volts)
-            mine = _sized(results, own, rest) if rest <= MOST_TIMES else None
+            mine = _sized(results, own, rest) if rest <= most_times(results, MOST_TIMES) else None
             theirs = _sized(results, shared[key], times)
             if mine is not None and theirs is not None and (own.volts >= shared[key].volts or _few(results, mine)):
                 words, fields, values = _change(results, own, mine, rest)
@@ -255,7 +265,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
-        alone = _sized(results, own, times) if times <= LARGEST_TIMES else None
+        alone = _sized(results, own, times) if times <= most_times(results, LARGEST_TIMES) else None
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone is not None and (is_cause or _few(results, alone)):
             return DropFix(*_change(results, own, alone, times))
