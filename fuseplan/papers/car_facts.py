@@ -21,6 +21,8 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
 HEADING = "The car as a whole"
+UNFIT = {"wrong-system-voltage": "system voltage", "wrong-earth-polarity": "earth polarity"}
+"""Checks that find a battery or an alternator to be made for another car, and what it is made for."""
 YES_OR_NO = 3
 """Facts that are a yes or no, with why."""
 MOST_LOADED = 2
@@ -46,7 +48,20 @@ def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
     return tuple((what, words) for what, words in said if words)
 
 
+def _unfit(assessment: Assessment, *kinds: str) -> str | None:
+    """That what the answer rests on is made for another car, if it is: its figures then say nothing."""
+    found = next((each for each in assessment.findings if each.check in UNFIT and each.subject_kind in kinds), None)
+    if found is None:
+        return None
+    alternator = assessment.plan.alternator
+    name = alternator.machine if alternator is not None and found.subject_kind == "alternator" else found.subject_kind
+    return f"not known: the {name} is made for another {UNFIT[found.check]}"
+
+
 def _starts(assessment: Assessment) -> str:
+    unfit = _unfit(assessment, "battery")
+    if unfit is not None:
+        return unfit
     cranking = assessment.results.power.cranking
     lacking = [words for words, missing in (
         ("what cranking draws", not cranking.known),
@@ -86,6 +101,9 @@ def _low_while_cranking(assessment: Assessment) -> Iterator[tuple[bool, str]]:
 def _charges(assessment: Assessment) -> str:
     if assessment.plan.alternator is None:
         return "no alternator in the plan"
+    unfit = _unfit(assessment, "battery", "alternator")
+    if unfit is not None:
+        return unfit
     running = [view for view in assessment.conditions if view.condition.state == "running"]
     if not running:
         return "not known: the engine runs in no condition"

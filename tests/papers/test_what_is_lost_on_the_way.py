@@ -52,3 +52,23 @@ def test_an_alternator_that_has_enough_behind_a_cable_that_loses_it_does_not_cha
     said = _whole_car(boot.replace(old, 'cable = [{ size = "1 mm2", length = "9 m"'))["Charges"]
     assert said.startswith("no: ")
     assert "on the way from the alternator" in said
+
+
+def _with(part: str, more: str, without: str = "") -> dict[str, str]:
+    head, line, tail = COUPE.partition(f"[{part}]\n")
+    assert line
+    own, sep, rest = tail.partition("\n[")
+    kept = "\n".join(each for each in own.splitlines() if not (without and each.startswith(without)))
+    return _whole_car(head + line + more + "\n" + kept + sep + rest)
+
+
+def test_what_is_made_for_another_car_says_nothing_of_whether_it_starts_and_charges() -> None:
+    """The figures of a 24 V or a positive-earth machine are not those of this car, however good they look."""
+    assert not _whole_car(COUPE)["Charges"].startswith("not known")
+    other = _with("alternator", 'regulator_voltage = "28 V"', "regulator_voltage")
+    assert other["Charges"] == "not known: the alternator is made for another system voltage"
+    assert other["Starts"].startswith("yes")
+    turned = _with("alternator", 'made_for = "positive"', "made_for")
+    assert turned["Charges"] == "not known: the alternator is made for another earth polarity"
+    battery = _with("battery", 'open_circuit = "25.2 V"', "open_circuit")
+    assert battery["Starts"] == battery["Charges"] == "not known: the battery is made for another system voltage"
