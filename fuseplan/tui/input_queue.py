@@ -173,6 +173,8 @@ class InputQueue(Base):
         parts = [screen, *screen.walk_children(Widget)]
         if any(map(_is_at_work, (self, *parts))) or not all(part.is_mounted for part in parts):
             return True
+        if isinstance(screen.focused, TypedLine) and screen.focused.is_completing:
+            return True
         # Something hidden gives the keyboard to another part when the screen is laid out.
         laid_out = laid_out or screen is not self._met or (screen.focused is not None and not screen.focused.display)
         if laid_out and (screen._layout_required or screen._callbacks):

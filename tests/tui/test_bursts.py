@@ -88,6 +88,17 @@ async def _outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple
         return state(driver)
 
 
+async def test_a_completion_is_taken_however_fast_it_is_asked_for() -> None:
+    async with opened(small_car()) as driver:
+        at = ("circuit", "fan", "earth")
+        driver.app.open_field(at[:2], at)
+        await driver.rest()
+        await burst(driver, *keys("ctrl+u", "e", "right"))
+        assert driver.session.drafts.texts.get(at, "engine") == "engine"
+        await burst(driver, *keys("backspace"))
+        assert driver.session.drafts.texts[at] == "engin"
+
+
 @pytest.mark.one_in(2)
 @pytest.mark.parametrize("place", ["form", "library", "leaving"])
 async def test_a_key_held_down_does_what_it_does_pressed_slowly(place: str) -> None:

@@ -53,9 +53,17 @@ class TypedLine(Input):
             self.post_message(self.LinesLeftOut(left_out))
 
     def takes(self, event: events.Key) -> bool:
-        """Whether a key changes only the line itself."""
+        """Whether a key changes only the line itself, whatever else is under way: Right takes a completion, which is
+        looked up once the letters before it are in."""
         action = self.KEYS.get(event.key)
+        if action == "cursor_right" and self.suggester is not None:
+            return False
         return event.is_printable if action is None else action != "submit" and "." not in action
+
+    @property
+    def is_completing(self) -> bool:
+        """Whether a completion is being looked up."""
+        return any(each.node is self and not each.is_finished for each in self.workers)
 
     async def on_key(self, event: events.Key) -> None:
         action = self.KEYS.get(event.key)
