@@ -25,6 +25,8 @@ Owner = tuple[str, str]
 Misfit = tuple[str, str]
 """Why a role does not fit what is on a wire, in the middle of a sentence, and what to state where it does, an order."""
 
+LINK = "state the role `battery_link`"
+"""The order where a cable ends at the fuse of what its role is named for."""
 INCH_M = 0.0254
 OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M
 """Length of conductor before the first fuse, bare and in a sheath or enclosure all the way: 33 CFR 183.455(b)."""
@@ -157,7 +159,7 @@ class Unfused:
         cranking = np.array([condition.state == "crank" for condition in self.network.conditions], dtype=bool)
         if consumers.possible[~cranking][:, mine].any():
             return ("its loads are on when not cranking, so it is no starter",
-                    "if it is the starter, let its loads be on while cranking alone (`when`)")
+                    "if it is the starter, let its loads be on only while cranking (`when`)")
         return None
 
     def _no_glow_plugs(self, name: str) -> Misfit | None:
@@ -169,18 +171,25 @@ class Unfused:
     def _leads_elsewhere(self, name: str) -> Misfit | None:
         plan, role = self.plan, self.plan.feed[name].role
         if role == "starter_cable":
-            ends = [circuit.feed for other, circuit in plan.circuit.items() if circuit.role == "starter"
-                    and self._bare(self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]])]
-            if not any(name in way_to(self.plan, end) for end in ends):
-                return ("no circuit with the role starter is on it without a fuse of its own",
-                        "state the role `starter` for the circuit of the starter on it, which then has no fuse of its "
-                        "own")
-        if role == "alternator_cable":
-            end = None if plan.alternator is None else plan.alternator.feed
-            fused = end and not self._bare(self.network.guard[self.network.feed_node[end]])
-            if fused or name not in way_to(self.plan, end):
-                return ("the alternator is not on it", "let the alternator cable end on it (alternator.feed)")
+            return self._no_starter_on(name)
+        end = None if plan.alternator is None else plan.alternator.feed
+        if role == "alternator_cable" and name not in way_to(plan, end):
+            return "the alternator is not on it", "let the alternator cable end on it (alternator.feed)"
+        if role == "alternator_cable" and end and not self._bare(self.network.guard[self.network.feed_node[end]]):
+            return "the alternator is on it behind a fuse", LINK
         return None
+
+    def _no_starter_on(self, name: str) -> Misfit | None:
+        """Why a feed is no starter cable; one that ends at a fuse is a link to that."""
+        starters = {other: circuit.feed for other, circuit in self.plan.circuit.items() if circuit.role == "starter"}
+        on_it = [other for other, feed in starters.items() if name in way_to(self.plan, feed)]
+        guard, node, number = self.network.guard, self.network.circuit_node, self.network.circuit_number
+        if any(self._bare(guard[node[number[other]]]) for other in on_it):
+            return None
+        if on_it:
+            return "the circuit with the role starter is on it behind a fuse", LINK
+        return "no circuit with the role starter is on it", "feed the circuit of the starter from it" if starters else \
+            "state the role `starter` for the circuit of the starter on it"
 
 
 def against_shorts(network: Network) -> Flags:

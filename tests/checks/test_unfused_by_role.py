@@ -124,17 +124,34 @@ def test_where_a_role_does_not_fit_what_is_on_the_wire_no_shorter_cable_is_asked
     assert "state the role `starter`" in first_order(data, "feed", "stud")
     data["circuit"]["cable"]["role"] = "starter"
     assert missing(data, "feed", "stud") == []
+    elsewhere = stud("0.5 m", "starter_cable", on="post", role="starter")
+    assert "feed the circuit of the starter from it" in first_order(elsewhere, "feed", "stud")
     data = stud("0.5 m", "alternator_cable", role="starter")
     data["alternator"] = {"rated": "60 A", "feed": "post"}
     assert "let the alternator cable end on it" in first_order(data, "feed", "stud")
     short = {"length": "1 m", "cover": "sleeve"}
-    assert "while cranking alone" in first_order(car(short, MOTOR | {"when": ["engine"]}, role="starter"), "circuit",
+    assert "be on only while cranking" in first_order(car(short, MOTOR | {"when": ["engine"]}, role="starter"), "circuit",
                                                  "cable")
     assert "state their kind, resistive" in first_order(car(short, PLUGS | {"kind": "motor"}, role="glow_plugs"),
                                                         "circuit", "cable")
     bare = first_order(stud("0.5 m", "starter_cable", cover=None), "feed", "stud")
     assert "state the role `starter`" in bare
     assert "cover it all the way" in bare, "the role alone would leave it bare"
+
+
+def test_no_fuse_behind_a_cable_is_to_be_left_out_for_its_role() -> None:
+    """A cable that ends at the fuse of starter or alternator is a link to that fuse."""
+    fuse = {"kind": "mega", "rating": "300 A"}
+    starter = stud("0.5 m", "starter_cable", role="starter", fuse=fuse)
+    alternator = stud("0.5 m", "alternator_cable", role="starter")
+    alternator["feed"]["behind"] = {"from": "stud", "fuse": fuse}
+    alternator["alternator"] = {"rated": "60 A", "feed": "behind"}
+    for data in (starter, alternator):
+        order = first_order(data, "feed", "stud")
+        assert "state the role `battery_link`" in order
+        assert "no fuse" not in order
+        data["feed"]["stud"]["role"] = "battery_link"
+        assert missing(data, "feed", "stud") == []
 
 
 @pytest.mark.parametrize("current", ["100 A", "150 A", "200 A", "400 A", "900 A"])
