@@ -166,7 +166,7 @@ class Unfused:
         kinds = {load.kind for load in self.plan.circuit[name].load}
         return None if kinds <= {"resistive"} else (
             "its loads are not all resistive, as glow plugs are",
-            "if they are glow plugs, state their kind, resistive")
+            "if they are glow plugs, set their kind to resistive")
 
     def _leads_elsewhere(self, name: str) -> Misfit | None:
         plan, role = self.plan, self.plan.feed[name].role
@@ -174,7 +174,7 @@ class Unfused:
             return self._no_starter_on(name)
         end = None if plan.alternator is None else plan.alternator.feed
         if role == "alternator_cable" and name not in way_to(plan, end):
-            return "the alternator is not on it", "let the alternator cable end on it (alternator.feed)"
+            return "the alternator is not on it", "if it is, let the alternator cable end on it (alternator.feed)"
         if role == "alternator_cable" and end and not self._bare(self.network.guard[self.network.feed_node[end]]):
             return "the alternator is on it behind a fuse", LINK
         return None
@@ -188,8 +188,8 @@ class Unfused:
             return None
         if on_it:
             return "the circuit with the role starter is on it behind a fuse", LINK
-        return "no circuit with the role starter is on it", "feed the circuit of the starter from it" if starters else \
-            "state the role `starter` for the circuit of the starter on it"
+        return "no circuit with the role starter is on it", "if it is, feed the circuit of the starter from it" if starters else \
+            "if the starter is on it, state the role `starter` for its circuit"
 
 
 def against_shorts(network: Network) -> Flags:

@@ -16,8 +16,10 @@ from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
+from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.feed_way import only_named, way_to
 from fuseplan.plan.model import Plan
@@ -115,9 +117,9 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most = allowed.get(subject, float("inf"))
-    load_a = _load_a(results, subject)
-    too_thin = bool(exceeds(load_a, most))
-    fuse = f"fit a fuse {_size(most, load_a, too_thin)}at the supply end, as near to it as possible"
+    least = _least(results, subject)
+    too_thin = bool(exceeds(least, most))
+    fuse = _fuse(least, most, too_thin)
     given = reason_given(reason)
     if excuse.role is None:
         message = f"no fuse protects it, and it has no role that may go without one{given}"
@@ -144,21 +146,34 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
 
 
-def _load_a(results: Results, subject: Subject) -> float:
-    """The most that flows through a circuit or to a feed, surges left out [A]: a fuse must carry it."""
-    network = results.network
+def _least(results: Results, subject: Subject) -> float:
+    """The smallest fuse that carries what flows through a circuit or to a feed, where its first wire is [A]; NaN where
+    that is not known."""
+    network, rule = results.network, results.limit_set.fuse
+    segments, owned = network.segments, network.segments.owner
     node = network.feed_node[subject[1]] if subject[0] == "feed" else \
         int(network.circuit_node[network.circuit_number[subject[1]]])
-    return float(results.demands.supply[0, :, node].max())
+    first = next((index for index, owner in enumerate(owned) if owner == subject and not segments.returns[index]), -1)
+    if first < 0:
+        return np.nan
+    k = float(results.limit_set.fuse_k(segments.ambient_c[first:first + 1])[0])
+    demand = results.demands.supply[0, :, node]
+    return max(float(smallest_fuse(demand[CONTINUOUS], rule.continuous_share, k)),
+               float(smallest_fuse(max(demand[FIVE_MIN], demand[FIVE_S]), rule.intermittent_share, k)))
 
 
-def _size(most_a: float, load_a: float, too_thin: bool) -> str:
-    """Which fuse, in the middle of an order: one the thinnest wire allows, if that carries the load."""
+def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:
+    """Which fuse to fit, as an order: one that carries the load, and that its thinnest wire allows."""
+    where = "at the supply end, as near to it as possible"
+    least = "" if np.isnan(least_a) else f" of {writing.SMALLEST_FUSE(least_a)} or more"
     if too_thin:
-        return f"that carries {writing.burden(load_a, 'A')}, with a wire rated for that fuse, as its thinnest is " \
-               f"rated for {writing.LARGEST_FUSE(most_a)}, "
-    return f"no larger than {writing.LARGEST_FUSE(most_a)}, the rating of its thinnest wire, " \
-        if np.isfinite(most_a) else ""
+        return f"fit a fuse{least} {where}, with a wire rated for that fuse: its thinnest is rated for " \
+               f"{writing.LARGEST_FUSE(most_a)}"
+    if not np.isfinite(most_a):
+        return f"fit a fuse{least} {where}"
+    sizes = f" of {writing.LARGEST_FUSE(most_a)} at most" if np.isnan(least_a) else \
+        f" from {writing.SMALLEST_FUSE(least_a)} to {writing.LARGEST_FUSE(most_a)}"
+    return f"fit a fuse{sizes}, the rating of its thinnest wire, {where}"
 
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:
