@@ -188,8 +188,9 @@ class Unfused:
             return None
         if on_it:
             return "the circuit with the role starter is on it behind a fuse", LINK
-        return "no circuit with the role starter is on it", "if it is, feed the circuit of the starter from it" if starters else \
-            "if the starter is on it, state the role `starter` for its circuit"
+        return "no circuit with the role starter is on it", (
+            "if it is, feed the circuit of the starter from it" if starters else
+            "if the starter is on it, state the role `starter` for its circuit")
 
 
 def against_shorts(network: Network) -> Flags:

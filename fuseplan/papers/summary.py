@@ -90,12 +90,22 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
     yield "unknown", partial(unknown_lines, assessment, room, paint)
 
 
+def is_not_ready(assessment: Assessment) -> bool:
+    """Whether a circuit is not known, or safety rests on an answer that is not said."""
+    return "unknown" in _verdicts(assessment) or any(each.safety for each in assessment.not_said)
+
+
+def _verdicts(assessment: Assessment) -> list[str]:
+    """Those of the circuits. Listed without a feed, nothing of one is this plan's: it asks for nothing that could ever
+    be entered."""
+    return [view.verdict for view in assessment.circuits
+            if view.circuit.out_of_scope is None or view.circuit.feed is not None]
+
+
 def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
     """Role to paint in, and one line: how many dangers and faults, and whether to power up."""
     dangers, warnings = assessment.count("danger"), assessment.count("warning")
-    # Listed without a feed, nothing of it is this plan's: it asks for nothing that could ever be entered.
-    verdicts = [view.verdict for view in assessment.circuits
-                if view.circuit.out_of_scope is None or view.circuit.feed is not None]
+    verdicts = _verdicts(assessment)
     apart = len(assessment.plan.circuit) - len(verdicts)
     unknown, doubtful = verdicts.count("unknown"), assessment.measures
     counts = f"{writing.how_many(dangers, 'danger')}, {writing.how_many(warnings, 'warning')}, " \

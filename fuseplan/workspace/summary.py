@@ -17,7 +17,7 @@ from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, asked_once, say_first
-from fuseplan.papers.summary import KINDS, headline, others_words, times_words, told_once, verdict
+from fuseplan.papers.summary import KINDS, headline, is_not_ready, others_words, times_words, told_once, verdict
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.plan.part_names import part_name
 from fuseplan.plan.references import Path
@@ -61,8 +61,11 @@ def summary_rows(session: Session, *, whole: bool = False) -> Iterator[SummaryRo
     of each, alike ones together and each cause once, or the `whole` of it."""
     role, words = verdict(session.assessment)
     below = list(_below_the_verdict(session, whole))
-    worst = next((row.place for row in below if row.role in _SPOKEN_OF and isinstance(row.place, tuple)), _CIRCUITS)
-    yield SummaryRow(role, "", words, worst if role in _SPOKEN_OF else _CIRCUITS)
+    leads = [row for row in below if row.role in _SPOKEN_OF and isinstance(row.place, tuple)]
+    if role == "warning" and is_not_ready(session.assessment):
+        # It speaks of what is not known, and not of what stands above that.
+        leads.sort(key=lambda row: row.role != "unknown")
+    yield SummaryRow(role, "", words, leads[0].place if leads and role in _SPOKEN_OF else _CIRCUITS)
     yield from below
 
 

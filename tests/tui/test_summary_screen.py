@@ -20,6 +20,7 @@ from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.summary import SummaryScreen
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.summary import LIST_ALL, SummaryRow, summary_rows
+from tests.checks.check_plans import failing
 
 from .bursts import burst, key, keys
 from .conftest import Driver, opened
@@ -129,17 +130,31 @@ def test_the_verdict_leads_to_the_worst_of_what_it_speaks_of(tmp_path: Path, car
     """To the first fault or question below it; to the circuits where it speaks of them as a whole."""
     (tmp_path / "empty.toml").write_text("fuseplan = 1\n", encoding="utf-8")
     (tmp_path / "asks.toml").write_text(starter_plan("car", ["horn"]), encoding="utf-8")
+    (tmp_path / "not_known.toml").write_text(failing("alternator-too-small"), encoding="utf-8")
     seen: set[str] = set()
-    for path in (car, tmp_path / "empty.toml", tmp_path / "asks.toml", *shipped_folder("examples").glob("*.toml")):
+    for path in (car, *(tmp_path / f"{each}.toml" for each in ("empty", "asks", "not_known")), *shipped_folder("examples").glob("*.toml")):
         verdict_row, *below = rows_of(path)
         seen.add(verdict_row.role)
         if verdict_row.role in ("ok", "advice"):
             assert verdict_row.place == "go_circuits", path
         else:
-            worst = next(row for row in below if row.role not in ("heading", "advice"))
+            spoken_of = ("unknown",) if verdict_row.words.startswith("NOT READY") else \
+                ("danger", "warning", "measure", "unknown")
+            worst = next(row for row in below if row.role in spoken_of)
             assert verdict_row.place == worst.place, path
             assert worst.role == verdict_row.role or worst.role == "unknown", path
     assert seen == {"danger", "warning", "ok", "advice"}
+
+
+async def test_the_verdict_is_about_the_whole_plan_wherever_it_leads(tmp_path: Path) -> None:
+    (plan := tmp_path / "car.toml").write_text(failing("fuse-exceeds-wire"), encoding="utf-8")
+    async with opened(plan) as driver:
+        await driver.press("s")
+        screen = driver.app.screen
+        assert isinstance(screen.row.place, tuple)
+        assert screen.under_cursor is None
+        await driver.press("down")
+        assert screen.under_cursor is not None
 
 
 @pytest.mark.parametrize("begun", ["", "[battery]\ncapacity = \"60 Ah\"\n"])

@@ -67,8 +67,9 @@ class SummaryScreen(PlanScreen[None]):
     @property
     def under_cursor(self) -> tuple[str, str] | None:
         row = self.row
-        if row is None or row.place is None or isinstance(row.place, str) or row.place[0][0] not in ENTRIES:
-            return None
+        if row is None or row is self._rows[0] or isinstance(row.place, str | None) or \
+                row.place[0][0] not in ENTRIES:
+            return None  # the first is about the whole plan, wherever it leads
         kind, name, *_ = row.place[0]
         return str(kind), str(name)
 
