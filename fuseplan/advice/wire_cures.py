@@ -25,6 +25,7 @@ from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import held_volts
 from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.at_limit import at_most, within
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import counted_node
 from fuseplan.engine.stock import Size
@@ -113,7 +114,7 @@ def far_short(look: Look, finding: Finding) -> None:
         return
     emf = float(results.source.open_circuit_v[0])
     fault = results.faults.segment_fault_a
-    on_way = np.flatnonzero((results.network.segment_guard == index) & (fault <= current * 1.0001))
+    on_way = np.flatnonzero((results.network.segment_guard == index) & within(fault, current))
     hot = results.solution.segment_ohm.max(axis=0)
     sizes = cheapest(results, {each: float(hot[each]) for each in on_way.tolist()},
                      (emf / current - emf / enough_a) * MARGIN, lambda each: draft.may_grow(results, each))
@@ -214,7 +215,7 @@ def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) ->
         most = base * (most_times(look.results, times) if owner[0] == "circuit" else times)
         if owner == ("circuit", finding.subject) and not _is_cause(look, finding, volts):
             most = few_above(look.results, index, base)
-        return tuple(step for step in steps_up(look.results, index) if step.area_mm2 <= most * 1.0001)
+        return tuple(step for step in steps_up(look.results, index) if at_most(step.area_mm2, most))
 
     return above
 

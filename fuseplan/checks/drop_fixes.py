@@ -25,15 +25,13 @@ MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
 Common practice, no source."""
 LARGEST_TIMES = 6.0
-"""No wire is proposed for a drop with more copper than this many times what its fuse asks for, 4 mm² for 0.75, nor
-named by a check: its contacts take no more, and the run is too long, or the supply point too far. Common practice, no
-source."""
+"""No wire is proposed for a drop with more copper than this many times what its fuse asks for, 6 mm² for 1, nor named
+by a check: the run is too long, or the supply point too far. Common practice, no source."""
 SHARED_TIMES = 16.0
 """The same for the wire to a feed or a strap in which most of a drop is lost: it ends on studs, and is the one cause of
 what fails behind it. Common practice, no source."""
-COUNTED_MM2 = 0.75
-"""Wire that might be thinner for its fuse counts as of this size: its contacts take that. Common practice, no
-source."""
+COUNTED_MM2 = 1.0
+"""Wire that might be thinner for its fuse counts as of this size. Common practice, no source."""
 USUAL_V = 12.0
 """The system voltage these multiples are for. At 6 V the same load draws twice the current and may lose half the
 voltage: for that a circuit's wire has four times the copper, of which its fuse asks for twice."""
@@ -109,6 +107,14 @@ def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LAR
     return sizes if len(sizes) == len(found) else None
 
 
+def _too_much(results: Results, wire: WireOnWay, times: float) -> str:
+    """Why a circuit's own wire cannot have so many times the copper: what stands against the sizes of `_sized`."""
+    if any(size_of_copper(results, index, times) is None for index in wire.segments):
+        return "and no size sold has as much"
+    asked = "its fuse asks for" if all(least_mm2(results, index) for index in wire.segments) else "it has"
+    return f"more than {most_times(results, LARGEST_TIMES):g} times what {asked}"
+
+
 def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
             ) -> tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]]:
     """The change of one part's wire: in words, the key of its thinnest segment first, and what to enter."""
@@ -168,8 +174,7 @@ def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
     if own is None or own.volts < shared:
         return None
     times = _times(lack, way, own.volts)
-    most = most_times(results, MOST_TIMES if shared else LARGEST_TIMES)
-    sizes = _sized(results, own, times) if times <= most else None
+    sizes = _sized(results, own, times) if not shared or times <= most_times(results, MOST_TIMES) else None
     if sizes is None and not shared:
         # Nothing else is on its way, so that no neighbour draws more through it.
         sizes = _sized(results, own, times / MARGIN)
@@ -265,11 +270,11 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
-        alone = _sized(results, own, times) if times <= most_times(results, LARGEST_TIMES) else None
+        alone = _sized(results, own, times)
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone is not None and (is_cause or _few(results, alone)):
             return DropFix(*_change(results, own, alone, times))
         if math.isfinite(times) and not shared:
-            return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, and no size that its "
-                           f"contacts take has as much: {closer}", (field,))
+            return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
+                           f"{_too_much(results, own, times)}: {closer}", (field,))
     return DropFix(f"{closer}: {writing.burden(wires, 'V')} of the drop is in the wires on its way", (field,))

@@ -9,7 +9,8 @@ import pytest
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
-from fuseplan.checks.drop_fixes import LARGEST_TIMES
+from fuseplan.checks.drop_fixes import COUNTED_MM2, LARGEST_TIMES
+from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from tests.advice.worlds import around, example, one
@@ -67,17 +68,37 @@ def test_every_collision_of_the_example_names_what_stands_against_it() -> None:
         assert each.fix
 
 
-@pytest.mark.parametrize(("metres", "cured"), [(30, True), (60, True), (66, False), (80, False), (98, False)])
+@pytest.mark.parametrize(("metres", "cured"), [(30, True), (60, True), (66, True), (80, True), (98, False)])
 def test_no_wire_grows_without_end_for_a_drop(metres: int, cured: bool) -> None:
-    """What six times the copper does not cure is left and said; the check names no size that is not proposed."""
+    """What six times 1 mm² does not cure is left and said; the check names no size that is not proposed."""
     plan = one(wire='size = "0.75 mm2"', fuse='fuse = { kind = "blade", rating = "2 A" }', current="1.45 A",
                length=f"{metres} m")
     proposal = propose(plan, ROAD)
     grown = [float(str(change.new).split()[0]) for change in proposal.changes if change.path[-1] == "size"]
-    assert all(each <= 0.75 * LARGEST_TIMES * 1.001 for each in grown)
+    assert all(each <= COUNTED_MM2 * LARGEST_TIMES * 1.001 for each in grown)
     assert bool(grown) == cured
     assert {each.check for each in proposal.collisions} == (set() if cured else {"voltage-drop"})
     before = next(each for each in assess(plan, "road").findings if each.check == "voltage-drop")
     assert [value for _, value in before.values] == [change.new for change in proposal.changes
                                                      if change.path[-1] == "size"]
     assert ("shorten the run" in before.fix) == (not cured)
+
+
+@pytest.mark.parametrize(("current", "rating", "size", "length", "cured"), [
+    ("11 A", "15 A", "2.5 mm2", "9 m", True), ("7 A", "10 A", "1.5 mm2", "18 m", True),
+    ("7 A", "10 A", "0.75 mm2", "18 m", True), ("11 A", "15 A", "2.5 mm2", "19 m", False)])
+def test_a_wire_for_a_usual_fuse_is_not_said_to_be_past_cure(current: str, rating: str, size: str, length: str,
+                                                             cured: bool) -> None:
+    """6 mm² is fitted to a fridge of 11 A on 15 A: what the check names is enough, and where it names no size, none up
+    to 6 mm² is."""
+
+    def drop_at(size: str) -> Finding | None:
+        plan = one(wire=f'size = "{size}"', fuse=f'fuse = {{ kind = "blade", rating = "{rating}" }}', current=current,
+                   length=length)
+        return next((each for each in assess(plan, "road").findings if each.check == "voltage-drop"), None)
+
+    found = drop_at(size)
+    assert found is not None
+    assert (drop_at("6 mm2") is None) == cured
+    assert [value for _, value in found.values] == (["6 mm2"] if cured else [])
+    assert ("more than 6 times what its fuse asks for" in found.fix) == (not cured)
