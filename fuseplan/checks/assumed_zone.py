@@ -22,7 +22,6 @@ MILD_C = 20.0
 """Temperature in °C that every place in a car reaches; no zone planned for is cooler. Common practice, no source."""
 
 
-
 def assumed_places(results: Results) -> frozenset[tuple[str, str]]:
     """Owners of a fuse holder, a relay or a length of wire whose temperature is assumed, as (kind, name); empty where
     the battery or its feed has a zone, as every part's way ends there."""

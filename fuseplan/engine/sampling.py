@@ -25,8 +25,7 @@ from fuseplan.engine.solve import Solution, Solved
 from fuseplan.engine.source import Source
 
 SAMPLED_V = 1e-4
-"""A pass that moves no voltage of any sample by more than this ends it: a tenth of a millivolt, and the next would move
-less again."""
+"""A pass that moves no voltage of any sample by more than this ends the solution: the next would move less again."""
 STEP = 0.2
 """Share of its current by which a consumer's is raised to see what that moves."""
 MOST_AT_ONCE = 1250

@@ -29,7 +29,9 @@ BLADES = ("blade", "mini", "micro2", "micro3")
 SMALLEST_MM2 = 0.5
 """Smallest size proposed; thinner wire on its own breaks (common practice, no source)."""
 NOT_IN_STOCK = " (not in stock)"
-LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
+BRITISH = "glass_british"
+"""The type of fuse whose mark is the current it blows at, twice what it carries."""
+LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", BRITISH: "blade",
           "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
@@ -40,8 +42,6 @@ class Size(NamedTuple):
     words: str
     area_mm2: float
     ohm_per_m: float
-
-BRITISH = "glass_british"
 
 
 @lru_cache(maxsize=64)

@@ -92,7 +92,8 @@ LargestFuse = Annotated[Amount, _RATED.like("30 A")]
 OutputCurrent = Annotated[Amount, _RATED.like("1 A", "350 mA")]
 """Of a control unit's output that drives a coil."""
 CrankingRating = Annotated[Amount, CURRENT.within("1 A", "5000 A").like("500 A")]
-"""No less than what a starter may draw: one of a heavy truck 2000 A, more where its current is a guess."""
+"""Wide enough for what the largest starter may draw: one of a heavy truck some 2000 A (from memory), more where its
+current is a guess."""
 FullScale = Annotated[Amount, _RATED.like("60 A")]
 CartridgeRating = Annotated[Amount, _RATED.like("40 A")]
 """Of a maxi blade fuse as well."""

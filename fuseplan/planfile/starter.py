@@ -260,7 +260,7 @@ def starter_plan(name: str, definitions: Iterable[str] | None = None, system: st
     Parameters
     ----------
     name : what the plan is for
-    definitions : ids of the library's definitions to copy in, in this order
+    definitions : ids of the library's definitions to copy in, in this order; left out, what is usual at that voltage
     system : system voltage in V, one of `SYSTEMS`
 
     Returns

@@ -59,6 +59,16 @@ def test_headlamps_of_any_kind_share_a_fuse_by_role_or_drop_class(stated: dict[s
     assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
 
 
+def test_a_control_unit_beside_a_headlamp_is_no_second_headlamp() -> None:
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    assert of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+    lamps = [load for circuit in data["circuit"].values() for load in circuit["load"]]
+    for load in lamps[1:]:
+        load.update({"power": "3 W", "kind": "electronic"})
+    assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+
+
+
 def test_what_a_maker_allows_names_both_ends_where_no_ratings_of_the_type_are_on_file() -> None:
     fused = 'fuse = {{ kind = "strip", rating = "{}", blows_at = 3.5 }}'
     load = 'current = "6 A"\nkind = "resistive"\nmax_fuse = "12 A"\nevidence = "measured"'

@@ -132,7 +132,8 @@ def test_the_verdict_leads_to_the_worst_of_what_it_speaks_of(tmp_path: Path, car
     (tmp_path / "asks.toml").write_text(starter_plan("car", ["horn"]), encoding="utf-8")
     (tmp_path / "not_known.toml").write_text(failing("alternator-too-small"), encoding="utf-8")
     seen: set[str] = set()
-    for path in (car, *(tmp_path / f"{each}.toml" for each in ("empty", "asks", "not_known")), *shipped_folder("examples").glob("*.toml")):
+    written = [tmp_path / f"{each}.toml" for each in ("empty", "asks", "not_known")]
+    for path in (car, *written, *shipped_folder("examples").glob("*.toml")):
         verdict_row, *below = rows_of(path)
         seen.add(verdict_row.role)
         if verdict_row.role in ("ok", "advice"):

@@ -17,6 +17,9 @@ from fuseplan.engine.results import Results
 
 LAMPS = ("lamp", "electronic")
 """Filament lamps, and LED and discharge lamps with what drives them."""
+LEAST_SHARE = 0.2
+"""What draws less than this share of the largest of them is no headlamp: a side lamp, or a control unit beside them.
+Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -26,6 +29,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     lamps = np.array([index for index in np.flatnonzero((consumers.kind == LOAD) & np.isin(
         consumers.circuit, heads)).tolist() if consumers.load_kind[index] in LAMPS], dtype=np.int64)
+    drawn = consumers.reference_a[lamps]
+    lamps = lamps[~(drawn < LEAST_SHARE * drawn.max(initial=0.0))]
     guards = network.guard[consumers.supply_node[lamps]]
     reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):
