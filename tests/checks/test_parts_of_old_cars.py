@@ -24,14 +24,19 @@ def test_a_mark_entered_as_the_rating_is_what_a_fix_asks_for_first() -> None:
     assert other.fix.startswith("fit "), "20 A is no British rating"
 
 
-@pytest.mark.parametrize(("kind", "rating", "unsold"), [
+@pytest.mark.parametrize(("kind", "rating", "known"), [
     ("mega", "350 A", False), ("mega", "400 A", False), ("mega", "500 A", False), ("mega", "600 A", True),
-    ("mega", "110 A", True), ("blade", "50 A", True), ("maxi", "90 A", True)])
-def test_what_a_list_from_memory_ends_before_is_not_said_to_be_unsold(kind: str, rating: str, unsold: bool) -> None:
-    """ISO 8820-5 covers bolt-in fuses up to 500 A; the lists of blade and maxi fuses were read."""
+    ("mega", "110 A", True), ("midi", "175 A", False), ("midi", "200 A", False), ("midi", "250 A", True),
+    ("midi", "400 A", True), ("midi", "90 A", True), ("micro3", "25 A", True), ("micro3", "30 A", True),
+    ("glass", "40 A", True), ("blade", "50 A", True), ("maxi", "90 A", True), ("maxi", "100 A", True)])
+def test_what_a_list_from_memory_ends_before_is_not_said_to_be_unsold(kind: str, rating: str, known: bool) -> None:
+    """A rating that is not listed is not sold, or it is said that nobody knows: past the lists of bolt-in types alone.
+    ISO 8820-5 covers those up to 500 A, and the holder for a midi fuse takes 200 A (Littelfuse MIDI 498)."""
     load = 'current = "6 A"\nkind = "resistive"\nevidence = "measured"'
-    found = of(plan(load, more=f'fuse = {{ kind = "{kind}", rating = "{rating}" }}'), "no-such-fuse-rating")
-    assert bool(found) is unsold
+    found = plan(load, more=f'fuse = {{ kind = "{kind}", rating = "{rating}" }}')
+    assert bool(of(found, "no-such-fuse-rating")) is known
+    unknown = [each.words for each in found.unjudged if each.check == "no-such-fuse-rating"]
+    assert [each.startswith("whether ") and rating in each for each in unknown] == ([] if known else [True])
 
 
 def test_an_alternator_on_positive_earth_may_be_a_dynamo_that_was_not_stated() -> None:

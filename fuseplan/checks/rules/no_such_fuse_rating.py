@@ -1,14 +1,15 @@
 """The fuse rating is not sold in this type.
 
 A rating nobody makes is replaced by whatever is at hand, usually the next size up. Types whose ratings are not on file
-are not checked, nor what lies past the end of a list from memory and within the standard of its type.
+are not checked. Past the end of the lists of bolt-in types, which are from memory, it is not known what is sold, and
+that is said.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
@@ -17,13 +18,19 @@ from fuseplan.engine.stock import BRITISH, ladder, marked_to_blow_at
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.fuses import kind_words
+from fuseplan.tables.terminals import holders
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
-    for index, rating in of_fuses(network, _not_sold).items():
+    for index, rating in of_fuses(network, _not_listed).items():
         row = network.fuses[index]
         steps = ladder(row.fuse.kind)
+        if steps[-1] < rating <= _may_be_sold_to_a(row.fuse.kind):
+            yield rule.unjudged(fuse_subject(row), f"whether a {kind_words(row.fuse.kind)} is sold with "
+                                f"{writing.rating(rating)}: the list on file, from memory, ends at "
+                                f"{writing.rating(steps[-1])}", safety=False)
+            continue
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
         near = [writing.rating(step) for step in (*below[-1:], *above[:1])]
@@ -48,16 +55,22 @@ def _source(kind: str) -> str | None:
     return None if ratings is None else ratings.source.line()
 
 
-def _not_sold(network: Network, device: int) -> float | None:
-    """The rating entered for a device where its type is not sold with that [A]; None where it is, or nobody knows."""
+def _not_listed(network: Network, device: int) -> float | None:
+    """The rating entered for a device where the list of its type has no such [A]; None where it has, or there is no
+    list."""
     kind, rating = network.fuses[device].fuse.kind, network.fuses[device].fuse.rating
     steps = ladder(kind)
-    if rating is None or not steps or float(rating) in steps:
-        return None
-    listed, covered = fuse_tables.ratings(kind), fuse_tables.largest_covered_a(kind)
-    may_be_sold = listed is not None and listed.source.how == "memory" and covered is not None \
-        and steps[-1] < float(rating) <= covered.value
-    return None if may_be_sold else float(rating)
+    return None if rating is None or not steps or float(rating) in steps else float(rating)
+
+
+def _may_be_sold_to_a(kind: str) -> float:
+    """How far past the end of its list a bolt-in type may be sold [A]: as far as a holder on file takes it, else as its
+    standard covers, whose scope is that of the largest type in it. 0 for any other type."""
+    if kind not in ("midi", "mega"):
+        return 0.0
+    covered = fuse_tables.largest_covered_a(kind)
+    return max((each.max_a for each in holders().values() if each.fuse_kind == kind and each.max_a is not None),
+               default=0.0 if covered is None else covered.value)
 
 
 def _british(kind: str, rating_a: float) -> str:
