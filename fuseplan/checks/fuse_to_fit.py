@@ -6,10 +6,11 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fuseplan.checks.fixes import fuse_words
+from fuseplan.checks.fixes import fuse_words, or_split
 from fuseplan.engine.assumed import fuse_resistance
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.inrush import withstands
 from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
@@ -125,6 +126,18 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
                  f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
                  may_blow_words(results, device, kind, rating), bool(withstood))
+
+
+def over_makers_limit(results: Results, device: int, low_a: float) -> str | None:
+    """What to do where the equipment behind a device allows no fuse that carries a load, whatever the wire allows; None
+    where it allows one."""
+    most, found = float(results.fusing.maker_a[device]), carrying(results, device, low_a)
+    needs = low_a if found is None or exceeds(low_a, most) else found.rating_a
+    if not exceeds(needs, most) or _fitting(results, device, low_a, most):
+        return None
+    capped = limit_words(results.network, strictest(results.network)[device])
+    return (f"compare the maker's figure with the load current: {capped} allows only a smaller fuse than the load "
+            f"needs, {writing.SMALLEST_FUSE(needs)}{or_split(results, device)}")
 
 
 def may_blow_words(results: Results, device: int, kind: str, rating_a: float) -> str:

@@ -79,3 +79,18 @@ def test_no_wire_is_to_be_replaced_by_its_own_size_where_no_fuse_of_the_type_is_
 
 def wire_words(size: str) -> str:
     return size.replace("mm2", "mm²")
+
+
+@pytest.mark.parametrize("fuse", ["", ', rating = "15 A"'])
+@pytest.mark.parametrize("size", ["0.75 mm2", "1 mm2", "6 mm2"])
+@pytest.mark.parametrize(("current", "most"), [("24 A", "25 A"), ("16.5 A", "24 A"), ("20 A", "20 A"), ("17 A", "22 A")])
+def test_where_the_maker_allows_no_fuse_for_the_load_his_figure_is_compared(current: str, most: str, size: str,
+                                                                            fuse: str) -> None:
+    """Whatever the wire allows: a smaller fuse blows, a larger one is more than the equipment bears."""
+    found = of_one(assess(one(f'size = "{size}"', f'fuse = {{ kind = "blade"{fuse} }}', current,
+                              load=f'max_fuse = "{most}"'), "road"))
+    too_small = [found[check] for check in ("fuse-too-small", "no-fuse-fits") if check in found]
+    for each in too_small:
+        assert each.fix.startswith("compare the maker's figure"), each.fix
+        assert not [path for path in each.fields if path.endswith(".size")]
+    assert too_small

@@ -12,12 +12,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
-from fuseplan.checks.fuse_to_fit import carrying, rating_to_fit
+from fuseplan.checks.fuse_to_fit import carrying, over_makers_limit, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject, maker_words
+from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject
 from fuseplan.checks.too_large_fuse import Fix, thicker_with
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -56,13 +56,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if at_most(share, allowed):
             message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes{more} is more than "
                        f"its {writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
-        high = float(fusing.high_a[index])
         binding = int(fusing.binding[index])
-        capped = maker_words(results, index)
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
-        fix = Fix(_over_makers_limit(results, index, capped, need), (fuse_path(row, "rating"),)) \
-            if capped is not None and need > high else \
-            _fix(results, index, need, bool(fusing.silent[index]), hopeless)
+        over = over_makers_limit(results, index, need)
+        fix = _fix(results, index, need, bool(fusing.silent[index]), hopeless) if over is None else \
+            Fix(over, (fuse_path(row, "rating"),))
         yield rule.finding(
             results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
             unit="A", fix=fix.words, measure=bool(bound),
@@ -148,11 +146,6 @@ def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple
         return (None, "") if found is None else (found.rating_a, found.words)
     wired = fuse_with_wire(results, index, binding, need_a, float(results.fusing.rating_a[index]))
     return wired.rating_a, wired.words
-
-
-def _over_makers_limit(results: Results, index: int, capped: str, need_a: float) -> str:
-    return (f"compare the maker's figure with the load current: {capped} allows only a smaller fuse than the load "
-            f"needs, {writing.SMALLEST_FUSE(need_a)}{or_split(results, index)}")
 
 
 RULE = Rule(

@@ -23,7 +23,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
     wire_field,
 )
-from fuseplan.checks.fuse_to_fit import Named, carrying
+from fuseplan.checks.fuse_to_fit import Named, carrying, over_makers_limit
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
@@ -80,18 +80,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       f"{writing.rating(steps[-1])}"
         # Between the two no rating is sold: the next one sold is what the wire does not allow.
         figure = low if low > high else next((step for step in steps if step >= low), low)
+        over = over_makers_limit(results, index, low) if capped is None else ask_the_maker(results, index)
         yield rule.finding(
             results, fuse_subject(row), message, figure=figure, unit="A",
             limit=high if math.isfinite(high) else steps[-1],
             consequence="fails_in_use" if fusing.against_shorts[index] else None,
-            fix=_fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
-            fields=(*((wire_field(results, binding),) if binding >= 0 and capped is None else ()),
+            fix=over or _fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
+            fields=(*((wire_field(results, binding),) if binding >= 0 and over is None else ()),
                     fuse_path(row, "kind")))
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
-    if maker_words(results, index) is not None:
-        return ask_the_maker(results, index)
     found = carrying(results, index, low) or Named(
         row.fuse.kind, low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}")
     needed, fuse, may_blow = found.rating_a, found.words, found.may_blow
