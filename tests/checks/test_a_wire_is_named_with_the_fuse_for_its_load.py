@@ -83,7 +83,8 @@ def wire_words(size: str) -> str:
 
 @pytest.mark.parametrize("fuse", ["", ', rating = "15 A"'])
 @pytest.mark.parametrize("size", ["0.75 mm2", "1 mm2", "6 mm2"])
-@pytest.mark.parametrize(("current", "most"), [("24 A", "25 A"), ("16.5 A", "24 A"), ("20 A", "20 A"), ("17 A", "22 A")])
+@pytest.mark.parametrize(("current", "most"), [
+    ("24 A", "25 A"), ("16.5 A", "24 A"), ("20 A", "20 A"), ("17 A", "22 A")])
 def test_where_the_maker_allows_no_fuse_for_the_load_his_figure_is_compared(current: str, most: str, size: str,
                                                                             fuse: str) -> None:
     """Whatever the wire allows: a smaller fuse blows, a larger one is more than the equipment bears."""
