@@ -78,7 +78,7 @@ def part(look: Look, finding: Finding) -> None:
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
-    "fuse-exceeds-equipment": equipment, "connection-overloaded": seat, "wrong-fuse-position": seat,
+    "fuse-exceeds-equipment": equipment, "connection-overloaded": seat, "wrong-fuse-position": rating,
     "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": damaged,
@@ -92,7 +92,9 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
 
 def is_curable(look: Look, finding: Finding) -> bool:
     """Whether a size, a rating or a relay can cure a finding."""
-    if finding.check in SEATS:
+    if finding.check == "wrong-fuse-position":
+        return fits_its_seat(look, finding)
+    if finding.check == "connection-overloaded":
         return fits_its_seat(look, finding) or (not finding.measure and other_holder(look, finding) is not None)
     if finding.check == "low-lamp-voltage":
         return is_of_the_wires(finding)
@@ -104,5 +106,3 @@ def is_curable(look: Look, finding: Finding) -> bool:
 
 MEASURED_FIRST = {"blows-at-switch-on": is_at_hand, "relay-inrush-too-high": is_another_contact}
 """Surges that are only assumed, or too high at the worst-case current alone, and when they are cured all the same."""
-SEATS = {"connection-overloaded", "wrong-fuse-position"}
-"""The checks on holders and positions: a smaller rating cures them where one carries the load, or another holder."""

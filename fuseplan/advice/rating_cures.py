@@ -58,8 +58,8 @@ def fits_its_seat(look: Look, finding: Finding) -> bool:
 
 
 def other_holder(look: Look, finding: Finding) -> Holder | None:
-    """The holder on file that takes a fuse and its load where its own does not; None where none does, or it sits in a
-    fuse box."""
+    """The holder on file that takes a fuse and its load where its own does not; None where none does, or none is
+    named."""
     index, results = look.device_of(finding), look.results
     row = None if index is None else results.network.fuses[index]
     if row is None or row.fuse.holder is None or not look.draft.in_scope(owner_key(row.owner)):
@@ -70,7 +70,7 @@ def other_holder(look: Look, finding: Finding) -> Holder | None:
 
 
 def seat(look: Look, finding: Finding) -> None:
-    """A smaller rating, where the holder or position takes one that carries the load; else another holder."""
+    """A smaller rating, where the holder takes one that carries the load; else another holder."""
     found, index = other_holder(look, finding), look.device_of(finding)
     if found is None or index is None or fits_its_seat(look, finding):
         rating(look, finding)
