@@ -9,6 +9,7 @@ what the feed hands out. What follows from parts for another system voltage is f
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -106,7 +107,17 @@ def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
     if copper_mm2(thickest) <= copper_mm2(own):
         return leader
     values = tuple({**dict(leader.values), key: thickest}.items())
-    named, instead = (f"fit {writing.wire_size(size)} in " for size in (own, thickest))
-    fix = leader.fix.replace(named, instead) if leader.fix.count(named) == 1 else \
-        f"{leader.fix}; with {writing.wire_size(thickest)} there, what follows from it is gone too"
+    size, instead = writing.wire_size(own), writing.wire_size(thickest)
+    named = re.findall(f"fit {re.escape(size)} in {_WITH_OTHERS}", leader.fix)
+    if len(named) != 1:
+        where = "in place of the wire named first" if sum(path.endswith(".size") for path, _ in values) > 1 else "there"
+        return replace(leader, values=values,
+                       fix=f"{leader.fix}; with {instead} {where}, what follows from it is gone too")
+    # The others keep the size they were to get.
+    first, then = named[0], f"and {size} in place of " if named[0] else ""
+    fix = leader.fix.replace(f"fit {size} in {first}", f"fit {instead} in {first.removesuffix('and of ')}{then}", 1)
     return replace(leader, values=values, fix=fix)
+
+
+_WITH_OTHERS = r"(place of (?:(?! in place of )[^;])*?\) and of )?"
+"""The wire named first, where others are named behind it that get the same."""

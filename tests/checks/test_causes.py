@@ -16,6 +16,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
+from tests.advice.worlds import one
 from tests.laws.test_a_fix_changes_something import fixed, motors
 from tests.plans import cabin_wire, circuit_text, fuse, load, path_of, plan_of, random_plan
 
@@ -134,6 +135,21 @@ def test_the_values_of_the_cause_remove_the_drops_under_it(seed: int) -> None:
         left = {(each.check, each.subject, each.fields[-1]) for each in fixed(plan, leader).findings
                 if not each.measure and each.fields}
         assert not left & {(each.check, each.subject, each.fields[-1]) for each in under}, leader.fix
+
+
+@pytest.mark.parametrize("earth_size", ["1 mm2", "1.5 mm2", "2.5 mm2"])
+@pytest.mark.parametrize("length", ["2 m", "6 m", "12 m"])
+def test_a_fix_of_several_wires_names_for_each_the_size_it_enters(length: str, earth_size: str) -> None:
+    """The wire out is to be thicker for its drop than the fuse asks for, the wire back is not."""
+    back = f'earth_wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc70", size = "{earth_size}" }}]'
+    found = assess(one('size = "1 mm2"', 'fuse = { kind = "blade", rating = "25 A", distance = "100 mm" }', "18 A",
+                       length=length, more=back)).findings
+    fix = next(each for each in found if each.check == "fuse-exceeds-wire")
+    sizes = {path.split(".")[2].replace("_", " "): size.replace("mm2", "mm²") for path, size in fix.values
+             if path.endswith(".size")}
+    fits = re.findall(r"([\d.]+ mm²) in place ((?:(?![\d.]+ mm² in place ).)+)", fix.fix)
+    named = {word: size for size, wires in fits for word in re.findall(r"of the (earth wire|wire)", wires)}
+    assert named == sizes, fix.fix
 
 
 def test_of_one_part_what_follows_from_a_finding_stands_right_behind_it(coupe: Assessment) -> None:
