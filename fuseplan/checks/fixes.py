@@ -45,16 +45,6 @@ def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | No
     return _in_place(results, segment, float(results.segment_limit_a[segment]), size, fitted)
 
 
-def ampacity_at(results: Results, segment: int, ambient_c: float) -> float:
-    """Ampacity in A a segment would have at another ambient, same neighbours; NaN where nothing is on file."""
-    segments = results.network.segments
-    size = segments.segment[segment].size
-    rated = None if size is None else results.limit_set.ampacity(size, segments.insulation[segment])
-    own = 0.0 if rated is None else _ambient_factor(rated, float(segments.ambient_c[segment]))
-    return math.nan if rated is None or not own > 0 else \
-        float(results.segment_limit_a[segment]) * _ambient_factor(rated, ambient_c) / own
-
-
 def _in_place(results: Results, segment: int, limit_a: Limit, size: WireSize, fitted: str | None) -> Limit:
     """The same, in the places of segments with these ampacities that are like one in size, insulation and ambient."""
     segments = results.network.segments

@@ -1,17 +1,27 @@
-"""Where a wire lies that has no zone and counts at the hottest one it is joined to, if it would burn in another."""
+"""Where a run without a zone lies, if a wire in it passes where it counts and would not in the hottest zone."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from fuseplan.checks.fixes import ampacity_at, insulation_class_c
+import numpy as np
+
+from fuseplan.array_types import Flags, Floats
+from fuseplan.checks.fixes import insulation_class_c
 from fuseplan.checks.not_said import NotSaid
+from fuseplan.checks.overload import for_seconds
 from fuseplan.checks.subjects import segment_subject, segment_words, zone_paths
-from fuseplan.engine.at_limit import at_most
+from fuseplan.checks.unlisted import segment_unlisted
+from fuseplan.engine.at_limit import exceeds, within
+from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
+from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.trace import bare
+
+_BRIEF = for_seconds("circuit", "alternator", "feed", "earth")
 
 
 def zones_asked(results: Results) -> Iterator[NotSaid]:
@@ -19,31 +29,67 @@ def zones_asked(results: Results) -> Iterator[NotSaid]:
     the hottest zone of the plan: a run leads away from what its wires are joined to."""
     plan, segments = results.plan, results.network.segments
     hottest = max(plan.zone, key=lambda name: float(plan.zone[name].ambient), default="")
+    cooler = [index for index in segments.marked.get("taken_place", ()) if segments.segment[index].along
+              and segments.hottest_c[index] < float(plan.zone[hottest].ambient)]
+    if not cooler:
+        return
+    rating_a = bare(results.fusing.rating_a)
+    passes = ~np.any([fails for fails, _ in _faults(results, rating_a)], axis=0)
+    there = compute(_with_runs_in(plan, hottest), results.limit_set)
+    faults = _faults(there, rating_a)
+    unlisted = np.isnan(bare(there.segment_limit_a)) & ~np.isnan(bare(results.segment_limit_a))
+    faults.append((unlisted, lambda index: f"there is {segment_unlisted(there, index)}"))
     asked: set[tuple[str, str]] = set()
-    for index in segments.marked.get("taken_place", ()) if hottest else ():
+    for index in cooler:
         kind, name = segment_subject(results, index)
-        key, ambient_c = zone_paths(results, index)[0], float(plan.zone[hottest].ambient)
-        if not segments.segment[index].along or (name, key) in asked:
-            continue
-        fault = _fault(results, index, ambient_c)
-        if fault:
+        key = zone_paths(results, index)[0]
+        words = next((words for fails, words in faults if fails[index] and passes[index]), None)
+        if words is not None and (name, key) not in asked:
             asked.add((name, key))
             yield NotSaid(
                 kind, name, "the zone of each run that its wires lie in (zone)",
                 "a run without a zone counts at the hottest its wires are joined to: past an exhaust they may burn",
-                "run_zone", key, True, f"in {in_words(plan, 'zone', hottest)} {fault}")
+                "run_zone", key, True, f"in {in_words(plan, 'zone', hottest)} {words(index)}")
 
 
-def _fault(results: Results, index: int, ambient_c: float) -> str:
-    """What a wire would do in a place that hot and does not where it counts; empty for nothing."""
-    network, segments = results.network, results.network.segments
-    guard, class_c = int(network.segment_guard[index]), insulation_class_c(segments.insulation[index])
-    words, now_c = segment_words(results, index), float(segments.hottest_c[index])
-    if at_most(class_c, ambient_c) and not at_most(class_c, now_c):
-        return f"the insulation of {words} is too weak: {writing.burden(ambient_c, '°C')}"
-    carries_a = float(bare(results.demands.lasting)[0][index] if guard < 0 else results.fusing.rating_a[guard])
-    there_a, now_a = ampacity_at(results, index, ambient_c), float(results.segment_limit_a[index])
-    if not at_most(carries_a, now_a) or at_most(carries_a, there_a):
-        return ""
-    return f"{words} is rated for {writing.limit(there_a, 'A')}, less than " \
-           f"{'its load' if guard < 0 else f'its fuse of {writing.rating(carries_a)}'}"
+def _with_runs_in(plan: Plan, zone: str) -> Plan:
+    """The plan with its runs that have no zone in this one."""
+    placed = {name: run.model_copy(update={"zone": run.zone or zone}) for name, run in plan.run.items()}
+    return plan.model_copy(update={"run": placed})
+
+
+def _faults(results: Results, rating_a: Floats) -> list[tuple[Flags, Callable[[int], str]]]:
+    """The segments (S,) that burn by each of the checks that the heat of their place decides, with fuses of these
+    ratings (J,), and what is wrong with one of them."""
+    network, segments, fusing, faults = results.network, results.network.segments, results.fusing, results.faults
+    class_c = np.array([insulation_class_c(name) for name in segments.insulation])
+    ampacity_a = _known_or(results.segment_limit_a, results.ceilings.ampacity_a)
+    largest_a = _known_or(results.largest_fuse_a, results.ceilings.fuse_a)
+    guard, fuse_a = network.segment_guard, np.full(segments.count, np.nan)
+    guarded = np.flatnonzero((guard >= 0) & ~fusing.short_branches)
+    guarded = guarded[~fusing.against_shorts[guard[guarded]]]
+    fuse_a[guarded] = rating_a[guard[guarded]]
+    brief, rows = np.zeros(segments.count, dtype=bool), _BRIEF(results)
+    brief[rows.parts] = rows.fails(rows.figure(results.at_bounds))[0]
+    short = exceeds(faults.segment_end_c, faults.segment_limit_c) & within(faults.segment_opens_s, OPEN_WITHIN_S)
+
+    def wire(index: int) -> str:
+        return segment_words(results, index)
+
+    return [
+        (segments.hottest_c >= class_c, lambda index:
+            f"the insulation of {wire(index)} is too weak: {writing.burden(segments.hottest_c[index], '°C')}"),
+        (exceeds(fuse_a, largest_a), lambda index:
+            f"{wire(index)} is rated for a fuse of {writing.LARGEST_FUSE(float(largest_a[index]))}, less than its fuse "
+            f"of {writing.rating(float(fuse_a[index]))}"),
+        (exceeds(bare(results.demands.lasting)[0], ampacity_a), lambda index:
+            f"{wire(index)} is rated for {writing.limit(ampacity_a[index], 'A')}, less than its load"),
+        (brief, lambda index: f"its loads take {wire(index)} in 5 s past what its insulation is rated for"),
+        (short & ~np.isnan(fuse_a), lambda index:
+            f"a short takes {wire(index)} past what its insulation withstands before its fuse has cleared it"),
+    ]
+
+
+def _known_or(limit_a: Floats, bound_a: Floats) -> Floats:
+    """Limits of segments, where they are not on file what bounds them (S,)."""
+    return np.where(np.isnan(bare(limit_a)), bound_a, bare(limit_a))

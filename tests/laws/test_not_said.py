@@ -16,10 +16,12 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.result_document import ResultDocument
 from fuseplan.checks.whole_car import KIND
+from fuseplan.limits import names
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.summary import LINES, first_page
 from fuseplan.papers.text import report
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
 from fuseplan.plan.plain_names import named_otherwise
 from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, role_named, roles
@@ -507,26 +509,32 @@ def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> No
     assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
 
 
-@pytest.mark.parametrize("run", data_of("coupe_turbo")["run"])
-def test_the_zone_of_a_run_is_asked_where_its_wires_would_burn_in_the_hottest_zone(run: str) -> None:
-    """And nowhere else: what is asked about is what fails once the run is said to lie there."""
-    data = data_of("coupe_turbo")
-    stated = judged(data)
-    data["run"][run]["zone"] = max(data["zone"], key=lambda name: float(data["zone"][name]["ambient"].split()[0]))
-    in_the_hottest = judged(data)
-    data["run"][run].pop("zone")
-    silent = judged(data)
-    here, there = ({(each.subject_kind, each.subject) for each in found.findings if each.level == "danger" and
-                    each.check in ("fuse-exceeds-wire", "insulation-too-weak", "wire-overloaded")}
-                   for found in (silent, in_the_hottest))
-    asked = {(each.subject_kind, each.subject) for each in silent.not_said if each.kind == "run_zone"}
-    assert all(each.key == f"run.{run}.zone" and each.safety for each in silent.not_said if each.kind == "run_zone")
-    # A coil wire that burns is told with the feed whose fuse is too large for it.
-    assert {each for each in there - here if each[0] == "circuit"} <= asked
-    assert bool(asked) == bool(there - here)
-    for view in stated.circuits:
-        assert view.verdict == "ok" or silent.verdict(view.id) != "ok", view.id
-    assert not [each for each in (*stated.not_said, *in_the_hottest.not_said) if each.kind == "run_zone"]
+@pytest.mark.parametrize("limits", names())
+@pytest.mark.parametrize("source", [path.stem for path in EXAMPLES if data_of(path.stem).get("run")])
+def test_the_zone_of_a_run_is_asked_where_its_wires_would_burn_in_the_hottest_zone(source: str, limits: str) -> None:
+    """Or where nothing says what they carry there, and nowhere else: what is asked about is what is so once the run is
+    said to lie there, by every set of limits."""
+    data = data_of(source)
+    hottest = max(data["zone"], key=lambda name: float(data["zone"][name]["ambient"].split()[0]))
+    stated = assess(Plan.model_validate(data), limits)
+    for run in data["run"]:
+        there, silent = (
+            assess(Plan.model_validate(data | {"run": data["run"] | {run: lies}}), limits)
+            for lies in (data["run"][run] | {"zone": hottest}, without(data["run"][run], ("zone",))))
+        bad, bad_here = ({each.owner for each in found.findings if each.level == "danger" and not each.measure}
+                         | {each.owner for each in found.unjudged if each.words.startswith("no published ampacity")}
+                         for found in (there, silent))
+        asked = [each for each in silent.not_said if each.kind == "run_zone"]
+        assert all(each.key == f"run.{run}.zone" and each.safety for each in asked)
+        assert {each.owner for each in asked} <= bad, run
+        # A coil wire that burns is told with the feed whose fuse is too large for it.
+        assert {each for each in bad - bad_here if each[0] == "circuit"} <= {each.owner for each in asked}, run
+        assert asked or bad <= bad_here, run
+        for view in stated.circuits:
+            feeds = {("feed", name) for name in way_to(stated.plan, stated.plan.circuit[view.id].feed)}
+            assert view.verdict == "ok" or silent.verdict(view.id) != "ok" \
+                or feeds & ({each.owner for each in asked} | bad_here), (run, view.id)
+        assert not [each for each in (*stated.not_said, *there.not_said) if each.kind == "run_zone"]
 
 
 def test_wires_in_no_run_are_asked_about_where_a_bundle_would_make_their_fuse_too_large() -> None:
