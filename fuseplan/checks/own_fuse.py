@@ -33,43 +33,48 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
     """A smaller fuse of the feed where that carries its load and protects the whole circuit, or the wire to a further
     feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
     feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first."""
-    network, segments = results.network, results.network.segments
-    if device < 0 or segment < 0 or is_coil_wire(segments.place[segment]):
-        return None
-    kind, name = owner = segments.owner[segment]
-    row = network.fuses[device]
-    if kind not in ("circuit", "feed") or row.owner == owner or another_insulation(results, segment) is not None:
-        return None
-    start = _starts_at(results, device, owner)
+    start = None if device < 0 else _starts_at(results, device, segment)
     if start is None:
         return None
-    own = _behind(results, device, start)
-    allowed_a = float(np.nanmin(results.largest_fuse_a[own], initial=np.inf))
+    row = results.network.fuses[device]
     smaller = rating_to_fit(results, device, float(results.fusing.low_a[0, device]),
-                            min(allowed_a, float(results.fusing.high_a[device])))
-    if smaller is not None:
-        return FuseFix(smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"),
-                       fuse_path(row, "rating"))
-    kind, name = start
+                            min(_allowed_a(results, device, start), float(results.fusing.high_a[device])))
+    return fuse_of_its_own(results, device, segment) if smaller is None else FuseFix(
+        smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"), fuse_path(row, "rating"))
+
+
+def fuse_of_its_own(results: Results, device: int, segment: int) -> FuseFix | None:
+    """A fuse where the circuit, or the wire to a further feed, starts; None where `unprotected_by_feed` has none."""
+    start = _starts_at(results, device, segment)
+    if start is None:
+        return None
+    allowed_a, (kind, name) = _allowed_a(results, device, start), start
     where, back = ("to", "") if kind == "feed" else ("of", " and back")
     return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire {where} "
                    f"{owner_words(results, start)} starts, or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
 
 
-def _starts_at(results: Results, device: int, owner: Owner) -> Owner | None:
-    """Where one fuse protects a circuit or feed and what else has none there: the part nearest the device on the way to
-    it whose own wire that does not protect, and whose load a fuse for all behind it carries; a circuit itself at last,
-    None for a feed of which that does not hold."""
-    kind, name = owner
-    plan, network = results.plan, results.network
+def _allowed_a(results: Results, device: int, start: Owner) -> float:
+    """The largest fuse for all wires that a device protects from a circuit or the wire to a feed on [A]."""
+    return float(np.nanmin(results.largest_fuse_a[_behind(results, device, start)], initial=np.inf))
+
+
+def _starts_at(results: Results, device: int, segment: int) -> Owner | None:
+    """Where one fuse protects the circuit or feed of a wire and what else has none there: the part nearest the device
+    on the way to it whose own wire that does not protect, and whose load a fuse for all behind it carries; a circuit
+    itself at last, None for a feed of which that does not hold."""
+    plan, network, segments = results.plan, results.network, results.network.segments
+    kind, name = owner = segments.owner[segment]
+    if segment < 0 or is_coil_wire(segments.place[segment]) or kind not in ("circuit", "feed") \
+            or network.fuses[device].owner == owner or another_insulation(results, segment) is not None:
+        return None
     before = list(way_to(plan, plan.circuit[name].feed if kind == "circuit" else name))[::-1]
     for feed in (each for each in before if plan.feed[each].fuse is None):
         wires = [index for index in _behind(results, device, ("feed", feed))
                  if network.segments.owner[index] == ("feed", feed)]
         if not wires or not exceeds(results.fusing.rating_a[device], results.largest_fuse_a[wires]).any():
             continue
-        most = float(np.nanmin(results.largest_fuse_a[_behind(results, device, ("feed", feed))]))
-        if not exceeds(float(results.demands.segment[0][:, wires].max()), most):
+        if not exceeds(float(results.demands.segment[0][:, wires].max()), _allowed_a(results, device, ("feed", feed))):
             return "feed", feed
     return owner if kind == "circuit" else None
 

@@ -16,10 +16,11 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
-from fuseplan.checks.own_fuse import unprotected_by_feed
+from fuseplan.checks.own_fuse import fuse_of_its_own, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
+from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.quantities import writing
 
 
@@ -83,6 +84,22 @@ def own_fuse_or_wire(results: Results, segment: int) -> Fix:
                f"{starts} starts, or a thicker wire in place of {words}", (wire_field(results, segment),))
 
 
+def own_fuse_carrying(results: Results, device: int, segment: int) -> Fix | None:
+    """For a wire too thin for the fuse that the load of a device asks for; None for a wire of that device's own part,
+    and for one that allows no fuse for what it carries itself."""
+    if results.network.segments.owner[segment] == results.network.fuses[device].owner:
+        return None
+    coil = coil_fuse_fix(results, segment)
+    if coil is not None:
+        return Fix(coil, coil_fields(results, segment))
+    load_a = float(results.demands.segment[0][:, segment].max())
+    least_a = smallest_fuse(load_a, results.limit_set.fuse.continuous_share, float(results.fusing.ambient_k[device]))
+    if not at_most(least_a, float(results.largest_fuse_a[segment])):
+        return None
+    wired, own = own_fuse_or_wire(results, segment), fuse_of_its_own(results, device, segment)
+    return wired if own is None else Fix(own.words, (*wired.fields, own.field))
+
+
 def _is_bare_branch(results: Results, segment: int) -> bool:
     """Whether a wire is the alternator cable, without a fuse of its own, on a feed whose fuse is for more than the
     alternator."""
@@ -99,8 +116,10 @@ def thicker_with(results: Results, device: int, low_a: float, fuse: str) -> Fix:
     if binding < 0:
         return Fix(f"fit {fuse} and a thicker wire", (rating,))
     if results.network.segments.owner[binding] != row.owner:
+        own = own_fuse_carrying(results, device, binding)
         return Fix(f"fit {fuse} and a thicker wire in place of {segment_words(results, binding)}",
-                   (segment_path(results, binding, "size"), rating))
+                   (segment_path(results, binding, "size"), rating)) if own is None else \
+            Fix(f"fit {fuse} and {own.words}", (*own.fields, rating))
     return thicker(results, device, binding, or_fuse=False, low_a=low_a)
 
 

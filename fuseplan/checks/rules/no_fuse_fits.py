@@ -28,6 +28,7 @@ from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
+from fuseplan.checks.too_large_fuse import own_fuse_carrying
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
@@ -103,8 +104,9 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size = size_that_carries(results, binding, needed, True, insulation_asked(results, binding))
-    at = segment_words(results, binding)
-    thicker = (f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
+    at, own = segment_words(results, binding), own_fuse_carrying(results, index, binding)
+    thicker = (f"fit {fuse} and {own.words}" if own is not None else
+               f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
                f"a thicker wire in place of {at} for {fuse}") + or_split(results, index) + may_blow
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
