@@ -128,21 +128,31 @@ def test_a_parking_heater_behind_the_key_is_cut_while_it_runs_on(feed: str, cut:
 
 
 @pytest.mark.parametrize("relay", [True, False])
+@pytest.mark.parametrize("run", [["crank"], ["crank", "running"], []])
 @pytest.mark.parametrize("stop", [["off"], ["off", "accessory"], ["off", "accessory", "ignition", "running"],
                                   ["running"]])
-def test_where_no_feed_suits_the_fix_says_in_which_states_a_new_one_is_dead(stop: list[str], relay: bool) -> None:
-    """Such as the start signal: behind the ignition alone a solenoid stays live with the engine running."""
+def test_where_no_feed_suits_the_fix_says_in_which_states_a_new_one_is_dead_and_in_which_live(
+        stop: list[str], run: list[str], relay: bool) -> None:
+    """Such as the start signal: behind the ignition alone a solenoid stays live with the engine running. A feed that is
+    dead where it must stop, but also in one of the states it must run in, is no answer, and is not said to be none that
+    is dead."""
+    run = [each for each in run if each not in stop]
+    needed = run or [each for each in ("running",) if each not in stop]
     data = tomllib.loads(failing("live-when-off"))
     data["feed"] = {name: feed for name, feed in data["feed"].items() if "live" not in feed}
-    circuit = data["circuit"]["fuel_pump"] | {"must_run": ["crank"], "must_stop": stop, "role": "other"}
+    if needed:
+        data["feed"]["short"] = {"from": "bus", "zone": "cabin", "live": [
+            each for each in STATES if each not in (*stop, needed[0])]}
+    circuit = data["circuit"]["fuel_pump"] | {"must_run": run, "must_stop": stop, "role": "other"}
     if not relay:
         del circuit["relay"]
     data["circuit"] = {"solenoid": circuit}
     [finding] = found(data, "live-when-off")
-    assert f"dead {state_words(stop)}, and feed" in finding.fix
+    assert f"dead {state_words(stop)}{f' and live {state_words(needed)}' if needed else ''}, and feed" in finding.fix
     data["feed"]["added"] = {"from": "bus", "zone": "cabin", "live": [each for each in STATES if each not in stop]}
     if relay:
         circuit["relay"]["coil_feed"] = "added"
     else:
         circuit["feed"] = "added"
     assert not found(data, "live-when-off")
+    assert not found(data, "dead-when-needed")

@@ -43,9 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not live:
             continue
         stop = [STATE_INDEX[state] for state in forbidden]
-        run = [STATE_INDEX[state] for state in must_run(name, circuit)]
-        if not run and "running" not in forbidden:
-            run = [STATE_INDEX["running"]]
+        needed = must_run(name, circuit) or (() if "running" in forbidden else ("running",))
+        run = [STATE_INDEX[state] for state in needed]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
                  and (circuit.relay is not None or (name not in for_coils and carries(results, number, name)))]
         feeds = [each for each in feeds if not suits_lamps_alone(results, number, each)] or feeds
@@ -61,8 +60,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
             fix=_fix(results, number, to_enter(results.plan, "feed", feeds[:4])) if feeds else
-            f"add a feed that is dead {state_words(forbidden)}, and feed "
-            f"{'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could carry it is",
+            f"add a feed that is dead {state_words(forbidden)}{f' and live {state_words(needed)}' if needed else ''}, "
+            f"and feed {'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could "
+            "carry it is",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
 
 
