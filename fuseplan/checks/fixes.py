@@ -246,11 +246,13 @@ def ask_the_maker(results: Results, device: int) -> str:
 
 
 def smaller_fuse(results: Results, device: int, rating_a: float, where: str = "") -> str:
-    """To fit a smaller fuse that the load allows; of a British one whose mark may have been entered, that first."""
+    """To fit a smaller fuse that the load allows; of a British one whose mark may have been entered, that first, unless
+    it is then too small for the load."""
     fit = f"fit {fuse_words(results, device, rating_a)}{where}, which still carries the load"
     now = float(results.fusing.rating_a[device])
     marked = marked_to_blow_at(now) if results.network.fuse_kinds[device] == BRITISH else None
-    if marked is None or not at_most(marked, float(results.fusing.high_a[device])):
+    if marked is None or not at_most(marked, float(results.fusing.high_a[device])) \
+            or falls_short(marked, float(results.fusing.low_a[0, device])):
         return fit
     return f"if it is marked to blow at {writing.rating(now)} enter {writing.rating(marked)}; else {fit}"
 

@@ -34,9 +34,13 @@ def rating_instead(results: Results, device: int, low_a: float, high_a: float, g
 
 
 def _fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
-    """Ratings of a device's type from `low_a` to `high_a` that do not blow on a surge that the plan gives, ascending:
-    those at hand, all of them where none is. Where the one fitted does, those that are known to withstand it, if any
-    are."""
+    """Those of `holding` at hand, all of them where none is."""
+    return results.network.stock.preferred(results.network.fuse_kinds[device], holding(results, device, low_a, high_a))
+
+
+def holding(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
+    """Ratings of a device's type from `low_a` to `high_a` that do not blow on a surge that the plan gives, ascending.
+    Where the one fitted does, those that are known to withstand it, if any are."""
     kind, now = results.network.fuse_kinds[device], float(results.fusing.rating_a[device])
 
     def holds(rating_a: float, known: bool = False) -> bool:
@@ -45,7 +49,7 @@ def _fitting(results: Results, device: int, low_a: float, high_a: float) -> list
 
     fits = [rating for rating in ratings_between(kind, low_a, high_a) if holds(rating)]
     sure = [] if math.isnan(now) or holds(now) else [rating for rating in fits if holds(rating, known=True)]
-    return results.network.stock.preferred(kind, sure or fits)
+    return sure or fits
 
 
 def above_surge(results: Results, device: int, usual: bool) -> list[float]:

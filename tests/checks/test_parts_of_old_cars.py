@@ -9,6 +9,7 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.plan.model import Plan
+from tests.advice.worlds import one
 from tests.checks.check_plans import BASE, failing
 from tests.checks.test_by_hand import of, plan
 
@@ -22,6 +23,17 @@ def test_a_mark_entered_as_the_rating_is_what_a_fix_asks_for_first() -> None:
     assert not of(plan(load, more=fused.format("17.5 A")), "fuse-exceeds-wire")
     [other] = of(plan(load, more=fused.format("40 A")), "fuse-exceeds-wire")
     assert other.fix.startswith("fit "), "20 A is no British rating"
+
+
+@pytest.mark.parametrize("current", ["2 A", "5 A", "7 A", "8 A"])
+@pytest.mark.parametrize("rating", ["15 A", "20 A", "35 A"])
+def test_a_mark_that_is_too_small_for_the_load_is_not_to_be_entered(rating: str, current: str) -> None:
+    entered = 'fuse = {{ kind = "glass_british", rating = "{}", blows_at = 2.0 }}'
+    data = one('size = "0.5 mm2"', entered.format(rating), current)
+    for each in of(assess(data), "fuse-exceeds-wire"):
+        named = re.search(r"blow at .* enter ([\d.]+ A); else", each.fix)
+        if named:
+            assert not of(assess(one('size = "0.5 mm2"', entered.format(named[1]), current)), "fuse-too-small")
 
 
 @pytest.mark.parametrize(("kind", "rating", "known"), [

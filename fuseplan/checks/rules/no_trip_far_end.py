@@ -14,7 +14,7 @@ from functools import partial
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words, wire_field
-from fuseplan.checks.fuse_to_fit import blowing_in_time, suiting
+from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
@@ -25,7 +25,6 @@ from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known, internal_ohm
-from fuseplan.engine.stock import ratings_between
 from fuseplan.engine.unprinted_times import least_fault_of, may_be_stated
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
@@ -148,7 +147,7 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
 def _fix(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
-    quick = blowing_in_time(results, index, ratings_between(row.fuse.kind, low, high))
+    quick = blowing_in_time(results, index, holding(results, index, low, high))
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     words = []
     if quick:

@@ -12,14 +12,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import smaller_fuse
-from fuseplan.checks.fuse_to_fit import blowing_in_time, suiting
+from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.tables import insulations
@@ -55,7 +54,7 @@ def _fix(results: Results, device: int, segment: int) -> Fix:
     row, fusing = results.network.fuses[device], results.fusing
     size, rating = segment_path(results, segment, "size"), fuse_path(row, "rating")
     low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
-    fits = blowing_in_time(results, device, [each for each in ratings_between(row.fuse.kind, low, now) if each < now])
+    fits = blowing_in_time(results, device, [each for each in holding(results, device, low, now) if each < now])
     if not fits:
         return Fix(RULE.fix, (size, rating))
     fits = results.network.stock.preferred(row.fuse.kind, fits)
