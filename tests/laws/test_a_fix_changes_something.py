@@ -121,6 +121,7 @@ def test_no_fix_names_what_is_fitted(name: str) -> None:
         for segment in segments_at(assessment, finding):
             assert segment.insulation not in INSULATION.findall(text), (finding.check, text)
         for path, value in finding.values:
+            assert entered(plan, path.rpartition(".")[0]) is not None, (finding.check, path, "no such part")
             assert value != str(entered(plan, path)), (finding.check, path, text)
         for rated in ALTERNATOR.findall(text):
             assert float(rated) > assessment.results.source.rated_a, (finding.check, text)
