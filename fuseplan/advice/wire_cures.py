@@ -17,8 +17,8 @@ from fuseplan.checks.drop_fixes import (
     MOST_STEPS,
     MOST_TIMES,
     SHARED_TIMES,
+    counted_mm2,
     few_above,
-    least_mm2,
     most_times,
 )
 from fuseplan.checks.fixes import better_insulation
@@ -208,7 +208,7 @@ def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) ->
     def above(index: int) -> tuple[Size, ...]:
         owner = segments.owner[index]
         path = (*segment_key(look.results, index), "size")
-        base = least_mm2(look.results, index) or look.draft.before_drop.get(path, float(segments.area_mm2[index]))
+        base = counted_mm2(look.results, index, look.draft.before_drop.get(path))
         # What the check names may lie outside the way of the load looked at here.
         lost = parts.get((owner, bool(segments.returns[index])), 0.0)
         times = MOST_TIMES if lost < most_lost else SHARED_TIMES if owner[0] in ("feed", "earth") else LARGEST_TIMES

@@ -19,6 +19,7 @@ from fuseplan.checks.stated_resistances import StatedResistance, stated_resistan
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 
 MOST_TIMES = 4.0
@@ -83,18 +84,39 @@ def most_times(results: Results, times: float) -> float:
     return times * max(1.0, USUAL_V / results.network.system_v)
 
 
-def least_mm2(results: Results, segment: int) -> float | None:
-    """Copper of the thinnest size that the fuse before a wire protects, at least `COUNTED_MM2`, from which is counted
-    how much a drop may ask for: the size fitted may have grown for one already. None where the wire is thinner than
-    its fuse asks for, or no rating stands before it."""
-    guard, own_mm2 = int(results.network.segment_guard[segment]), float(results.network.segments.area_mm2[segment])
-    rating_a = math.nan if guard < 0 else float(results.fusing.rating_a[guard])
+def _protected_mm2(results: Results, segment: int, rating_a: float) -> float | None:
+    """Copper of the thinnest size that a fuse of a rating protects in the place of a segment."""
     size = None if math.isnan(rating_a) else size_that_carries(results, segment, rating_a, fuse=True, thinner=True)
-    return None if size is None or exceeds(copper_mm2(size), own_mm2) else max(copper_mm2(size), COUNTED_MM2)
+    return None if size is None else copper_mm2(size)
 
 
-def _base_mm2(results: Results, segment: int) -> float:
-    return least_mm2(results, segment) or float(results.network.segments.area_mm2[segment])
+def _asked_mm2(results: Results, segment: int) -> float | None:
+    """What the fuse before a wire asks for; None where none stands before it, or the wire is thinner than that."""
+    guard = int(results.network.segment_guard[segment])
+    asked_mm2 = None if guard < 0 else _protected_mm2(results, segment, float(results.fusing.rating_a[guard]))
+    return None if asked_mm2 is None or exceeds(asked_mm2, results.network.segments.area_mm2[segment]) else asked_mm2
+
+
+def _loaded_mm2(results: Results, segment: int) -> float | None:
+    """What the smallest fuse sold asks for that carries the load in the worst case: one too small is to become that."""
+    guard = int(results.network.segment_guard[segment])
+    if guard < 0:
+        return None
+    low_a = float(results.fusing.low_a[1, guard])
+    return _protected_mm2(results, segment, next((each for each in ladder(results.network.fuse_kinds[guard])
+                                                  if at_most(low_a, each)), low_a))
+
+
+def counted_mm2(results: Results, segment: int, before_mm2: float | None = None) -> float:
+    """Copper from which is counted how much a drop may ask for: of the size that the fuse before a wire asks for, as
+    the one fitted may have grown for a drop already; of the one that the fuse its load asks for does, where that is
+    thicker. A wire that is thinner than its fuse asks for, or has none before it, counts as it is, or as it was before
+    it grew for a drop."""
+    own_mm2 = float(results.network.segments.area_mm2[segment]) if before_mm2 is None else before_mm2
+    asked_mm2, loaded_mm2 = _asked_mm2(results, segment), _loaded_mm2(results, segment)
+    if asked_mm2 is None and loaded_mm2 is None:
+        return own_mm2
+    return max(own_mm2 if asked_mm2 is None else asked_mm2, loaded_mm2 or 0.0, COUNTED_MM2)
 
 
 def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
@@ -103,7 +125,7 @@ def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LAR
     largest = most_times(results, largest) if wire.is_own else largest
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     sizes = {index: size for index, size in found.items()
-             if size is not None and at_most(copper_mm2(size), largest * _base_mm2(results, index))}
+             if size is not None and at_most(copper_mm2(size), largest * counted_mm2(results, index))}
     return sizes if len(sizes) == len(found) else None
 
 
@@ -111,7 +133,7 @@ def _too_much(results: Results, wire: WireOnWay, times: float) -> str:
     """Why a circuit's own wire cannot have so many times the copper: what stands against the sizes of `_sized`."""
     if any(size_of_copper(results, index, times) is None for index in wire.segments):
         return "and no size sold has as much"
-    asked = "its fuse asks for" if all(least_mm2(results, index) for index in wire.segments) else "it has"
+    asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.segments) else "it has"
     return f"more than {most_times(results, LARGEST_TIMES):g} times what {asked}"
 
 
@@ -238,7 +260,7 @@ def few_above(results: Results, segment: int, area_mm2: float) -> float:
 
 
 def _few(results: Results, sizes: Mapping[int, str]) -> bool:
-    return all(at_most(copper_mm2(size), few_above(results, segment, _base_mm2(results, segment)))
+    return all(at_most(copper_mm2(size), few_above(results, segment, counted_mm2(results, segment)))
                for segment, size in sizes.items())
 
 

@@ -13,6 +13,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
+from tests.advice.worlds import one
 from tests.checks.check_plans import FOLDER, whole
 from tests.laws.test_a_fix_changes_something import motors
 from tests.library.test_a_new_plan_warns_of_nothing import with_its_examples
@@ -59,6 +60,16 @@ def test_a_drop_given_up_while_it_fails_as_entered_is_fixed_for_the_worst_case()
         ("circuit", "fan_brushless", "wire", 0, "size"): "1.5 mm2",
         ("circuit", "fan", "fuse", "holder"): "blade_in_line"})
     assert changed_again(thin) == []
+
+
+@pytest.mark.parametrize(("current", "evidence", "size", "rating", "length"), [
+    ("13.9 A", "guess", "2.5 mm2", "20 A", "11 m"), ("15 A", "guess", "4 mm2", "25 A", "13 m"),
+    ("17.3 A", "plate", "4 mm2", "25 A", "9 m"), ("17.3 A", "guess", "1.5 mm2", "15 A", "11 m")])
+def test_a_drop_is_not_given_up_before_its_fuse_carries_the_worst_case(current: str, evidence: str, size: str,
+                                                                       rating: str, length: str) -> None:
+    plan = one(wire=f'size = "{size}"', fuse=f'fuse = {{ kind = "blade", rating = "{rating}" }}', current=current,
+               evidence=evidence, length=length)
+    assert changed_again(plan) == []
 
 
 @pytest.mark.rest

@@ -102,3 +102,13 @@ def test_a_wire_for_a_usual_fuse_is_not_said_to_be_past_cure(current: str, ratin
     assert (drop_at("6 mm2") is None) == cured
     assert [value for _, value in found.values] == (["6 mm2"] if cured else [])
     assert ("more than 6 times what its fuse asks for" in found.fix) == (not cured)
+
+
+@pytest.mark.parametrize("size", ["1.5 mm2", "4 mm2"])
+@pytest.mark.parametrize("rating", ["10 A", "15 A", "30 A"])
+def test_a_fuse_too_small_for_its_load_makes_no_wire_past_cure(rating: str, size: str) -> None:
+    """21 A ask for 30 A, whatever fuse stands before the wire now: the same size is named."""
+    plan = one(wire=f'size = "{size}"', fuse=f'fuse = {{ kind = "blade", rating = "{rating}" }}', current="21 A",
+               length="8 m")
+    found = next(each for each in assess(plan, "road").findings if each.check == "voltage-drop")
+    assert [value for _, value in found.values] == ["10 mm2"]
