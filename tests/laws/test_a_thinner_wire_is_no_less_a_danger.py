@@ -7,7 +7,9 @@ That a thinner wire carries less and is heated more by the same current is physi
 from __future__ import annotations
 
 import tomllib
+from collections import Counter
 from collections.abc import Iterator
+from itertools import groupby, islice
 from pathlib import Path
 from typing import Any
 
@@ -18,10 +20,13 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.plain import with_value
 
 FOLDER = Path(__file__).parents[2] / "examples"
-EXAMPLES = [pytest.param("track_car"), *(pytest.param(name, marks=pytest.mark.rest)
-                                         for name in ("dynamo_saloon", "van_24v"))]
+EXAMPLES = [pytest.param("dynamo_saloon"), *(pytest.param(name, marks=pytest.mark.rest)
+                                             for name in ("track_car", "van_24v"))]
+"""In the first, both limits are passed on one wire, one of them at the worst case alone."""
 SIZES = (50.0, 35.0, 25.0, 16.0, 10.0, 6.0, 4.0, 2.5, 1.5, 1.0, 0.75, 0.5)
 OVERLOADED = ("wire-overloaded", "feed-overloaded", "earth-strap-overloaded")
+IN_EACH_RUN = 4
+"""How many wires of each kind of part are looked at in an ordinary run; the starter's is the first of the circuits."""
 Place = tuple[str | int, ...]
 
 
@@ -34,8 +39,10 @@ def wires(data: dict[str, Any]) -> Iterator[tuple[tuple[str, str], Place]]:
                     yield (kind, name), (kind, name, key, 0, "size")
 
 
-def overloads(assessment: Assessment, owner: tuple[str, str]) -> bool:
-    return any(each.owner == owner and each.check in OVERLOADED and not each.measure for each in assessment.findings)
+def overloads(assessment: Assessment, owner: tuple[str, str]) -> set[str]:
+    """The checks by which a part's wires are overloaded for certain."""
+    return {each.check for each in assessment.findings
+            if each.owner == owner and each.check in OVERLOADED and not each.measure}
 
 
 @pytest.mark.share
@@ -43,15 +50,18 @@ def overloads(assessment: Assessment, owner: tuple[str, str]) -> bool:
 def test_a_wire_thinner_than_one_that_is_overloaded_is_overloaded_too(name: str, in_full: bool) -> None:
     data = tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8"))
     at = assess(Plan.model_validate(data))
-    seen, found = 0, []
-    for owner, place in [*wires(data)][::1 if in_full else 3]:
-        before = False
+    looked_at: list[tuple[tuple[str, str], Place]] = []
+    seen, found = Counter[str](), []
+    for _, of_kind in groupby(wires(data), key=lambda wire: wire[0][0]):
+        looked_at.extend(islice(of_kind, None if in_full else IN_EACH_RUN))
+    for owner, place in looked_at:
+        before: set[str] = set()
         for size in SIZES:
             at = assess(Plan.model_validate(with_value(data, place, f"{size} mm2")), after=at)
             now = overloads(at, owner)
-            seen += before
+            seen.update(before)
             if before and not now:
                 found.append((place, size))
             before = now
-    assert seen > 5
     assert found == []
+    assert all(seen[check] > 2 for check in OVERLOADED), seen
