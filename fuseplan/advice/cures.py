@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from fuseplan.advice.holder_cures import has_holder, holder
 from fuseplan.advice.look import Look
 from fuseplan.advice.rating_cures import (
     asks_own_fuse,
@@ -15,10 +16,8 @@ from fuseplan.advice.rating_cures import (
     fuse,
     is_at_hand,
     order,
-    other_holder,
     own_fuse,
     rating,
-    seat,
     surge,
 )
 from fuseplan.advice.relay_cures import contact, is_another_contact, suppression
@@ -78,7 +77,7 @@ def part(look: Look, finding: Finding) -> None:
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
-    "fuse-exceeds-equipment": equipment, "connection-overloaded": seat, "wrong-fuse-position": rating,
+    "fuse-exceeds-equipment": equipment, "connection-overloaded": holder, "wrong-fuse-position": rating,
     "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": damaged,
@@ -95,7 +94,7 @@ def is_curable(look: Look, finding: Finding) -> bool:
     if finding.check == "wrong-fuse-position":
         return fits_its_seat(look, finding)
     if finding.check == "connection-overloaded":
-        return fits_its_seat(look, finding) or (not finding.measure and other_holder(look, finding) is not None)
+        return not finding.measure and has_holder(look, finding)
     if finding.check == "low-lamp-voltage":
         return is_of_the_wires(finding)
     if finding.measure and finding.check in MEASURED_FIRST:

@@ -15,7 +15,6 @@ from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
-from fuseplan.checks.seats import holder_for, holder_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -26,7 +25,6 @@ from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.fuses import kind_words
-from fuseplan.tables.terminals import Holder
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -46,7 +44,7 @@ def rating(look: Look, finding: Finding) -> None:
 
 
 def fits_its_seat(look: Look, finding: Finding) -> bool:
-    """Whether a rating that holder and position take carries the load as entered."""
+    """Whether a rating that holder and position take carries the load as entered, and its wire allows it."""
     index = next((look.fuse_at[each] for each in finding.fields if each.endswith(".rating") and each in look.fuse_at),
                  None)
     if index is None:
@@ -55,29 +53,6 @@ def fits_its_seat(look: Look, finding: Finding) -> bool:
     low, most = float(results.fusing.low_a[0, index]), seat_limit_a(results.network, index)
     most = min(most, float(results.fusing.high_a[index]))
     return any(low <= step <= most for step in ladder(results.network.fuse_kinds[index]))
-
-
-def other_holder(look: Look, finding: Finding) -> Holder | None:
-    """The holder on file that takes a fuse and its load where its own does not; None where none does, or none is
-    named."""
-    index, results = look.device_of(finding), look.results
-    row = None if index is None else results.network.fuses[index]
-    if row is None or row.fuse.holder is None or not look.draft.in_scope(owner_key(row.owner)):
-        return None
-    found = holder_for(row.fuse.kind, float(results.fusing.rating_a[index]),
-                       float(results.fusing.continuous_a[0, index]))
-    return None if found is None or found.id == row.fuse.holder else found
-
-
-def seat(look: Look, finding: Finding) -> None:
-    """A smaller rating, where the holder takes one that carries the load; else another holder."""
-    found, index = other_holder(look, finding), look.device_of(finding)
-    if found is None or index is None or fits_its_seat(look, finding):
-        rating(look, finding)
-        return
-    row = look.results.network.fuses[index]
-    look.draft.put((*owner_key(row.owner), "fuse", "holder"), row.fuse.holder, found.id, finding.check,
-                   f"{finding.message}; fit {holder_words(found)}")
 
 
 def breaking(look: Look, finding: Finding) -> None:
@@ -90,7 +65,7 @@ def breaking(look: Look, finding: Finding) -> None:
         return
     kind = next((each for each in types_that_break(results, index) if suits_range(results, index, each)), None)
     if kind is not None:
-        _fit_type(look, row, kind, finding)
+        fit_type(look, row, kind, finding)
         draft.managed.add(row.owner)
         draft.reasons[row.owner] = finding
         return
@@ -130,7 +105,7 @@ def surge(look: Look, finding: Finding) -> None:
     elif known:
         _raise_floor(look, owner, known[0], finding)
     elif named is not None and named.withstands and named.kind != row.fuse.kind:
-        _fit_type(look, row, named.kind, finding)
+        fit_type(look, row, named.kind, finding)
     elif named is not None and named.withstands and named.rating_a > now:
         _raise_floor(look, owner, named.rating_a, finding)
     else:
@@ -175,7 +150,7 @@ def order(look: Look, finding: Finding) -> None:
         if step[0] == row.fuse.kind and not at_most(step[1], seat_limit_a(results.network, upper)):
             draft.give_up_on(finding, "the holder or position there", "it takes no fuse so large")
             return
-        _fit_type(look, row, step[0], finding, OTHER_HOLDER)
+        fit_type(look, row, step[0], finding, OTHER_HOLDER)
         draft.managed.add(row.owner)
         _raise_floor(look, row.owner, step[1], finding)
         return
@@ -186,7 +161,7 @@ def order(look: Look, finding: Finding) -> None:
         found = {index: each[0] for index, each in below.items() if each is not None}
         if len(found) == len(below):
             for index, (kind, _) in found.items():
-                _fit_type(look, rows[index], kind, finding, OTHER_HOLDER)
+                fit_type(look, rows[index], kind, finding, OTHER_HOLDER)
                 draft.managed.add(rows[index].owner)
                 draft.reasons[rows[index].owner] = finding
             return
@@ -208,7 +183,7 @@ def order(look: Look, finding: Finding) -> None:
 OTHER_HOLDER = "another type needs a holder of its own"
 
 
-def _fit_type(look: Look, row: FuseRow, kind: str, finding: Finding, holder: str = OWN_HOLDER) -> None:
+def fit_type(look: Look, row: FuseRow, kind: str, finding: Finding, holder: str = OWN_HOLDER) -> None:
     """Another type in the place of a fuse, where it is another."""
     if kind != row.fuse.kind:
         look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,

@@ -49,7 +49,9 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     row, fusing = results.network.fuses[index], results.fusing
     owner, kind = row.owner, row.fuse.kind
     path = (*owner_key(owner), "fuse", "rating")
-    if not ladder(kind) or not known_demand(results, index) or not draft.in_scope(path):
+    other = draft.changes.get((*path[:-1], "kind"))
+    if not ladder(kind) or not known_demand(results, index) or not draft.in_scope(path) \
+            or (other is not None and other.new != kind):
         return
     floor, floor_finding = draft.floors.get(owner, (0.0, None))
     low, upper = (max(float(value), floor) for value in fusing.low_a[:, index])
@@ -57,9 +59,9 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     stock = results.network.stock
     seat = min(high, seat_limit_a(results.network, index))
     least, wanted = stock.next_rating(kind, low, seat), stock.next_rating(kind, upper, seat)
-    other = _type_at_hand(stock, row.fuse, low, upper, seat)
-    if other is not None:
-        draft.put((*owner_key(owner), "fuse", "kind"), kind, other, "not-in-stock",
+    at_hand = _type_at_hand(stock, row.fuse, low, upper, seat)
+    if at_hand is not None:
+        draft.put((*owner_key(owner), "fuse", "kind"), kind, at_hand, "not-in-stock",
                   f"no {kind_words(kind)} in stock suits load and wire, and one of this type does; it needs a holder "
                   "of its own")
         return
@@ -73,7 +75,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     chosen = rating_instead(results, index, least, seat, entered(draft, owner)) or least
     if wanted is not None and is_free and chosen < wanted and at_most(wanted, maker) \
-            and _can_grow(draft, results, index, least):
+            and can_grow(draft, results, index, least):
         chosen = wanted
     if at_most(chosen, high):
         draft.settled.add(owner)
@@ -84,7 +86,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
             or _alternator_fuse(draft, results, binding, owner, chosen)
             or _branch_fuse(draft, results, binding, owner, chosen)):
         pass
-    elif _can_grow(draft, results, index, least):
+    elif can_grow(draft, results, index, least):
         draft.grow(results, index, chosen)
     else:
         _collide(draft, results, index, floor_finding if sets != "fuse-too-small" else None, least, high)
@@ -95,7 +97,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
               _why(results, index, reason, held_up), aside=_derated_words(results, index, chosen))
 
 
-def _can_grow(draft: Draft, results: Results, index: int, rating_a: float) -> bool:
+def can_grow(draft: Draft, results: Results, index: int, rating_a: float) -> bool:
     """Whether the wire that sets the largest rating of a device may grow for a rating that the makers allow."""
     binding = int(results.fusing.binding[index])
     return binding >= 0 and at_most(rating_a, float(results.fusing.maker_a[index])) \

@@ -14,7 +14,7 @@ import numpy as np
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
-from fuseplan.checks.seats import carries_a, holder_for, holder_words
+from fuseplan.checks.seats import carries_a, holder_for, holder_words, rating_to_hold
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_subject, segment_words
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.intervals import CONTINUOUS
@@ -107,8 +107,9 @@ def _holder(network: Network, device: int) -> str | None:
 
 
 def _fix(results: Results, index: int, load_a: float) -> str:
-    """The smallest holder on file rated for load and fuse, else the rule's own fix."""
-    best = holder_for(results.network.fuse_kinds[index], float(results.fusing.rating_a[index]), load_a)
+    """The smallest holder on file rated for load and fuse, else the rule's own fix; a fuse too small for the load is no
+    measure of it."""
+    best = holder_for(results.network.fuse_kinds[index], rating_to_hold(results, index), load_a)
     if best is None:
         return RULE.fix
     return f"{holder_words(best)}, rated for {writing.rating(best.max_a)}; or {RULE.fix}"
