@@ -143,10 +143,10 @@ def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> I
 
 
 def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a: float, *, usual: bool = True,
-               worst: bool = True, known: bool = False) -> bool:
+               worst: bool = True, known: bool = False, more_a: Floats | float = 0.0) -> bool:
     """Whether another device in the place of one is not known to blow on what is switched on behind it, or with `known`
     is known not to, at the currents entered and, with `worst`, at the worst-case ones; without `usual`, on surges that
-    the plan gives."""
+    the plan gives; each with `more_a` on top (cases, 1)."""
     own, shared = np.flatnonzero(inrush.device == device), np.flatnonzero(starts.device == device)
     if not usual:
         own, shared = own[~inrush.assumed[own]], shared[~inrush.assumed[starts.load[shared]]]
@@ -154,7 +154,8 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
         return True
     lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
     through = np.concatenate([np.stack([inrush.through_a[own], inrush.worst_through_a[own]]),
-                              starts.through_a[:, shared]], axis=1)[:2 if worst else 1]
+                              starts.through_a[:, shared]], axis=1) + more_a
+    through = through[:2 if worst else 1]
     found = judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape))
     return bool((found == WITHSTOOD).all() if known else not (found == MAY_BLOW).any())
 

@@ -19,15 +19,18 @@ from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suiting
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
-from fuseplan.checks.too_large_fuse import thicker_with
+from fuseplan.checks.too_large_fuse import Fix, thicker_with
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
-from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s
+from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, withstands
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.starting_together import start_with
 from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.listing import first_few
 from fuseplan.tables.fuses import kind_words
+from fuseplan.trace import bare
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -46,6 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         length = float(inrush.length_s[consumer])
         figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
         printed = limits(row.fuse.kind, float(rating))
+        fix, load = _fix(results, int(inrush.device[consumer]), usual), load_path(results, consumer, "inrush")
         yield rule.finding(
             results, circuit_subject(results, circuit),
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
@@ -53,9 +57,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
-            fix=_fix(results, int(inrush.device[consumer]), usual),
-            fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
-            else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
+            fix=fix.words, fields=(load, *fix.fields) if usual else (*fix.fields, load), values=fix.values,
         )
     for start in inrush.starts:
         yield _together(rule, results, start)
@@ -100,6 +102,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     through = start.through_a[0 if certain else 1]
     figure, limit, unit, words = _words(row.fuse.kind, rating, through, start.length_s)
     printed = limits(row.fuse.kind, rating)
+    fix = _fix(results, start.device, start.assumed)
     return rule.finding(
         results, fuse_subject(row),
         f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}"
@@ -108,7 +111,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
-        fix=_fix(results, start.device, start.assumed), fields=(fuse_path(row, "rating"),))
+        fix=fix.words, fields=fix.fields, values=fix.values)
 
 
 def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
@@ -143,20 +146,35 @@ def _by_chart(kind: str, rating_a: float, through_a: float, length_s: float) -> 
                                          and through_a**2 * length_s <= least_heat_a2s(kind, rating_a))
 
 
-def _fix(results: Results, device: int, usual: bool) -> str:
-    fits = above_surge(results, device, usual)
+def _fix(results: Results, device: int, usual: bool) -> Fix:
+    fits, key = above_surge(results, device, usual), fuse_path(results.network.fuses[device], "rating")
     if usual:
         rest = f", or fit {fuse_words(results, device, fits[0])}; the wire allows it" if fits else f"; {RULE.fix}"
-        return f"measure the inrush current and enter it{rest}"
+        return Fix(f"measure the inrush current and enter it{rest}", (key,))
     if fits:
-        return f"fit {fuse_words(results, device, suiting(results, device, fits))}; the wire allows it"
+        return Fix(f"fit {fuse_words(results, device, suiting(results, device, fits))}; the wire allows it", (key,))
     fusing, low = results.fusing, float(results.fusing.low_a[0, device])
     found = carrying(results, device, low)
     if found is None or not found.withstands or exceeds(found.rating_a, fusing.maker_a[device]):
-        return RULE.fix
+        return Fix(RULE.fix, (key,))
     if at_most(found.rating_a, float(fusing.high_a[device])):
-        return f"fit {found.words}; the wire allows it"
-    return thicker_with(results, device, low, found.words).words
+        return Fix(f"fit {found.words}; the wire allows it", (key,))
+    fix = thicker_with(results, device, low, found.words)
+    rating = dict(fix.values).get(key)
+    if rating is None:
+        return fix._replace(values=())
+    if _withstands_whole(results, device, found.kind, amount(rating, CURRENT)):
+        return fix
+    return Fix(f"{fix.words}; through a thicker wire it draws more at switch-on: enter that and look again", (key,))
+
+
+def _withstands_whole(results: Results, device: int, kind: str, rating_a: float) -> bool:
+    """Whether a fuse withstands what is switched on behind a device however little the wires limit that."""
+    inrush, starts = results.inrush, results.surges.starts
+    behind = np.union1d(np.flatnonzero(inrush.device == device), starts.load[starts.device == device])
+    whole = bare(results.demands.load)[:, FIVE_S][:, behind] * results.network.consumers.inrush[behind]
+    more = np.maximum(whole - results.surges.peak_a[:, behind], 0.0).sum(axis=1, keepdims=True)
+    return withstands(inrush, starts, device, kind, rating_a, usual=False, more_a=more)
 
 
 RULE = Rule(
