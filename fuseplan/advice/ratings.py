@@ -197,7 +197,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
     stock = results.network.stock
     at_hand, larger = stock.ratings(kind), stock.larger_type(kind, low)
     words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind_words(kind)} " + (
-        f"sold is {writing.rating(ladder(kind)[-1])}" if not at_hand or low > ladder(kind)[-1] else
+        f"on file is {writing.rating(ladder(kind)[-1])}" if not at_hand or low > ladder(kind)[-1] else
         f"{'at hand' if stock.lists_fuses else 'that is usual'} is {writing.rating(at_hand[-1])}")
     if larger is None or not may_change_type(row.fuse):
         where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"

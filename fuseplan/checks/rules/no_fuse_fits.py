@@ -77,7 +77,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if low <= high:
             message = f"no {kind_words(row.fuse.kind)} is sold between {needs}, the smallest for the load, and " \
                       f"{allows}, {largest}" if math.isfinite(high) else \
-                      f"smallest fuse for the load: {needs}; the largest {kind_words(row.fuse.kind)} sold is " \
+                      f"smallest fuse for the load: {needs}; the largest {kind_words(row.fuse.kind)} on file is " \
                       f"{writing.rating(steps[-1])}"
         # Between the two no rating is sold: the next one sold is what the wire does not allow.
         figure = low if low > high else next((step for step in steps if step >= low), low)
