@@ -121,7 +121,10 @@ def counted_mm2(results: Results, segment: int, before_mm2: float | None = None)
 
 def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
     """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
-    be fitted, `largest` times what its fuse asks for, on 12 V if it is a circuit's own."""
+    be fitted, `largest` times what its fuse asks for, on 12 V if it is a circuit's own. One that needs more than
+    `SHARED_TIMES` what it has is far too thin for its load, and with so much less in it more is lost elsewhere."""
+    if times > SHARED_TIMES:
+        return None
     largest = most_times(results, largest) if wire.is_own else largest
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     sizes = {index: size for index, size in found.items()
@@ -134,7 +137,7 @@ def _too_much(results: Results, wire: WireOnWay, times: float) -> str:
     if any(size_of_copper(results, index, times) is None for index in wire.segments):
         return "and no size sold has as much"
     asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.segments) else "it has"
-    return f"more than {most_times(results, LARGEST_TIMES):g} times what {asked}"
+    return f"more than {writing.stated(most_times(results, LARGEST_TIMES))} times what {asked}"
 
 
 def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
