@@ -36,8 +36,8 @@ def keys(assessment: Assessment) -> dict[tuple[str, str, str], bool]:
 
 def values(assessment: Assessment, finding: Finding) -> Iterator[dict[Place, object]]:
     """What the fix of a finding may be taken to name: its own values, or another rating, insulation or contact where it
-    leads."""
-    if finding.values:
+    leads. What passes as entered is measured before a wire is replaced together with its fuse."""
+    if finding.values and not (finding.measure and len(finding.values) > 1):
         yield {path_of(field): value for field, value in finding.values}
     fuses = {".".join(part for part in (*row.owner, "fuse", "rating") if part): row.fuse
              for row in assessment.results.network.fuses}
