@@ -224,3 +224,9 @@ def test_no_circuit_or_feed_without_a_fuse_is_silent_unless_role_length_and_cove
                 assert part.wire
                 assert all(segment.cover is not None and segment.length is not None for segment in part.wire)
             assert view.is_unfused or not found
+
+
+def test_no_smallest_fuse_is_named_for_a_load_that_is_not_known() -> None:
+    motor = {key: value for key, value in MOTOR.items() if key not in ("current", "at")}
+    order = first_order(car({"length": "2 m", "cover": "sleeve"}, motor), "circuit", "cable")
+    assert re.match(r"fit a fuse of [\d.]+ A at most, the rating of its thinnest wire, ", order), order

@@ -154,7 +154,9 @@ def _least(results: Results, subject: Subject) -> float:
     node = network.feed_node[subject[1]] if subject[0] == "feed" else \
         int(network.circuit_node[network.circuit_number[subject[1]]])
     first = next((index for index, owner in enumerate(owned) if owner == subject and not segments.returns[index]), -1)
-    if first < 0:
+    known = network.current_known if subject[0] == "feed" else \
+        network.current_known[network.circuit_number[subject[1]]]
+    if first < 0 or not np.all(known):
         return np.nan
     k = float(results.limit_set.fuse_k(segments.ambient_c[first:first + 1])[0])
     demand = results.demands.supply[0, :, node]
