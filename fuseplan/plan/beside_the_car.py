@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from fuseplan.plan.parts import Name, Part, Text, WireEnd
+from fuseplan.plan.part import Name, Part, Text
+from fuseplan.plan.parts import WireEnd
 
 
 class Reading(Part):

@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.parts import Name, Part, Text
+from fuseplan.plan.part import Name, Part, Text
 
 Group = Literal[
     "fuel", "cooling", "engine", "start_charge", "lighting", "wipers", "comfort", "audio", "body", "instruments",

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from fuseplan.plan.parts import Name, Part, Text
+from fuseplan.plan.part import Name, Part, Text
 from fuseplan.plan.ranges import BusCurrent, LargestFuse
 from fuseplan.plan.words import FuseKind
 from fuseplan.quantities.amounts import Between

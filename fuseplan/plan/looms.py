@@ -7,7 +7,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from fuseplan.plan.parts import Name, Part, Text, Wire, WireEnd
+from fuseplan.plan.part import Name, Part, Text
+from fuseplan.plan.parts import Wire, WireEnd
 from fuseplan.plan.ranges import (
     Distance,
     Length,

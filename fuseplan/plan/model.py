@@ -10,7 +10,8 @@ from pydantic import Field
 from fuseplan.plan.beside_the_car import Change, Reading, Signed
 from fuseplan.plan.fuse_boxes import FuseBox
 from fuseplan.plan.looms import Connector, Loom
-from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, SecondBattery, Switch, Text, Wire
+from fuseplan.plan.part import Day, Name, Part, Text
+from fuseplan.plan.parts import Ammeter, Fuse, Load, Relay, SecondBattery, Switch, Wire
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
     BusCurrent,

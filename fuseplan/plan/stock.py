@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from fuseplan.plan.parts import Name, Part
+from fuseplan.plan.part import Name, Part
 from fuseplan.plan.ranges import BoltInRating, CartridgeRating, CeramicRating, RatedCurrent
 from fuseplan.quantities.wire_size import WireSize
 
