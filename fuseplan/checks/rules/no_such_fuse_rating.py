@@ -1,12 +1,13 @@
 """The fuse rating is not sold in this type.
 
 A rating nobody makes is replaced by whatever is at hand, usually the next size up. Types whose ratings are not on file
-are not checked. Past the end of the lists of bolt-in types, which are from memory, it is not known what is sold, and
-that is said.
+are not checked. What a list from memory leaves out may be sold all the same, and that is said; of a bolt-in type up to
+where no holder, or its standard, goes.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -25,34 +26,29 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
     for index, rating in of_fuses(network, _not_listed).items():
         row = network.fuses[index]
-        steps = ladder(row.fuse.kind)
-        if steps[-1] < rating <= _may_be_sold_to_a(row.fuse.kind):
-            yield rule.unjudged(fuse_subject(row), f"whether a {kind_words(row.fuse.kind)} is sold with "
-                                f"{writing.rating(rating)}: the list on file, from memory, ends at "
-                                f"{writing.rating(steps[-1])}", safety=False)
-            continue
+        steps, kind = ladder(row.fuse.kind), kind_words(row.fuse.kind)
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
         near = [writing.rating(step) for step in (*below[-1:], *above[:1])]
+        nearest = f"the nearest {'are' if len(near) > 1 else 'is'} {' or '.join(near)}"
+        british = _british(row.fuse.kind, rating)
+        listed = fuse_tables.ratings(row.fuse.kind)
+        from_memory = listed is not None and listed.source.how == "memory"
+        if from_memory and not british and rating <= _may_be_sold_to_a(row.fuse.kind):
+            yield rule.unjudged(fuse_subject(row), f"whether a {kind} is sold with {writing.rating(rating)}: it is not "
+                                f"on the list on file, which is from memory; {nearest}", safety=False)
+            continue
         marked = marked_to_blow_at(rating) if row.fuse.kind == BRITISH else None
         yield rule.finding(
             results, fuse_subject(row),
-            f"{writing.rating(rating)} is not sold as a {kind_words(row.fuse.kind)}: the "
-            f"nearest {'are' if len(near) > 1 else 'is'} {' or '.join(near)}{_british(row.fuse.kind, rating)}"
-            if marked is None else
-            f"no {kind_words(row.fuse.kind)} carries {writing.rating(rating)}; one that is marked to blow at that "
-            f"carries {writing.rating(marked)}, which is its rating here",
-            figure=rating, figure_side="stated", unit="A",
-            source=_source(row.fuse.kind),
-            fix=f"fit {' or '.join(near)}{', whichever lies in the fuse range' if len(near) > 1 else ''}"
-            if marked is None else f"enter {writing.rating(marked)}, if it is marked so",
+            f"{writing.rating(rating)} is not {'on file' if from_memory else 'sold'} as a {kind}: {nearest}{british}",
+            figure=rating, figure_side="stated", unit="A", consequence="hides_a_fault" if british else None,
+            source=None if listed is None else listed.source.line(),
+            fix=f"enter {writing.rating(marked)}, if it is marked so" if marked is not None else
+            f"{'if it is a British one, enter it so; else ' if british else ''}"
+            f"fit {' or '.join(near)}{', whichever lies in the fuse range' if len(near) > 1 else ''}",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
-
-
-def _source(kind: str) -> str | None:
-    ratings = fuse_tables.ratings(kind)
-    return None if ratings is None else ratings.source.line()
 
 
 def _not_listed(network: Network, device: int) -> float | None:
@@ -64,21 +60,23 @@ def _not_listed(network: Network, device: int) -> float | None:
 
 
 def _may_be_sold_to_a(kind: str) -> float:
-    """How far past the end of its list a bolt-in type may be sold [A]: as far as a holder on file takes it, else as its
-    standard covers, whose scope is that of the largest type in it. 0 for any other type."""
-    if kind not in ("midi", "mega"):
-        return 0.0
+    """How far a type whose list is from memory may be sold [A]: a bolt-in one as far as a holder on file takes it, else
+    as its standard covers, whose scope is that of the largest type in it; of any other type nothing says."""
     covered = fuse_tables.largest_covered_a(kind)
+    if kind not in ("midi", "mega") or covered is None:
+        return math.inf
     return max((each.max_a for each in holders().values() if each.fuse_kind == kind and each.max_a is not None),
-               default=0.0 if covered is None else covered.value)
+               default=covered.value)
 
 
 def _british(kind: str, rating_a: float) -> str:
-    """That a rating is one of a British glass fuse, or the current one is marked to blow at, as the end of a sentence;
-    empty where it is not."""
+    """That a rating of a glass fuse is one of a British one, or the current one is marked to blow at, as the end of a
+    sentence; empty where it is neither."""
+    marked = marked_to_blow_at(rating_a)
+    if kind == BRITISH and marked is not None:
+        return f"; one that is marked to blow at that carries {writing.rating(marked)}, which is its rating here"
     if kind != "glass":
         return ""
-    marked = marked_to_blow_at(rating_a)
     if rating_a in ladder(BRITISH):
         return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind {BRITISH}"
     return "" if marked is None else \
