@@ -181,6 +181,17 @@ def test_outside_diameters_take_the_next_printed_row_up():
     assert insulations.outside_diameter_mm(50, "pvc105") is None
 
 
+def test_a_thin_wall_is_taken_no_thicker_than_a_cross_linked_wire_that_is_sold():
+    """Printed outside diameters of GXL wire [mm]: a thinner wire gives off less heat, so what is taken errs to the safe
+    side; by how much, a fifth and a little at most."""
+    rows = table("gxl_outside_diameters").rows()
+    assert len(rows) == 7
+    for row in rows:
+        taken = insulations.outside_diameter_mm(awg_area_mm2(row["awg"]), "xlpe125").value
+        assert 0.75 * row["outside_mm"] < taken <= row["outside_mm"], row
+
+
+
 @pytest.mark.parametrize("table_id", [each for each in ampacity.AMPACITIES if each != "ac43_t11_3"])
 def test_currents_grow_with_area(table_id):
     rows = ampacity.ampacity_rows(table_id, 200)
