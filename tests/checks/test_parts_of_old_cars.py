@@ -77,6 +77,17 @@ def test_headlamps_of_any_kind_share_a_fuse_by_role_or_drop_class(stated: dict[s
     assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
 
 
+@pytest.mark.parametrize(("powers", "pair"), [
+    (("55 W", "60 W"), False), (("60 W", "55 W"), False), (("55 W", "56 W"), True),
+    (("55 W", "60 W", "55 W", "60 W"), True), (("55 W", "60 W", "100 W"), False)])
+def test_dip_and_main_beam_of_one_side_are_no_pair(powers: tuple[str, ...], pair: bool) -> None:
+    """An H4 has 55 and 60 W (DIN EN 60809). The lamps of the two sides are the same."""
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    one, *_ = data["circuit"]["beams"]["load"]
+    data["circuit"]["beams"]["load"] = [one | {"power": power} for power in powers]
+    assert bool(of(assess(Plan.model_validate(data)), "headlamps-share-fuse")) is pair
+
+
 def test_a_control_unit_beside_a_headlamp_is_no_second_headlamp() -> None:
     data = tomllib.loads(failing("headlamps-share-fuse"))
     assert of(assess(Plan.model_validate(data)), "headlamps-share-fuse")

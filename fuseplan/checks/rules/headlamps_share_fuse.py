@@ -1,7 +1,8 @@
 """Both headlamps are on one fuse: if it blows, both go out.
 
 With a fuse for each side one stays on. Checked are the lamps of circuits with the role `headlamps`, or with
-`drop_class = "headlamp"`, that are on together; the fuse of the feed they share is not counted.
+`drop_class = "headlamp"`, that are on together; the fuse of the feed they share is not counted. The two sides have the
+same lamp: dip and main beam of one side, where the other is not entered, are no pair.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ LAMPS = ("lamp", "electronic")
 LEAST_SHARE = 0.2
 """What draws less than this share of the largest of them is no headlamp: a side lamp, or a control unit beside them.
 Common practice, no source."""
+ALIKE = 1.05
+"""Lamps of the two sides draw the same but for what two readings differ by. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -31,6 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         consumers.circuit, heads)).tolist() if consumers.load_kind[index] in LAMPS], dtype=np.int64)
     drawn = consumers.reference_a[lamps]
     lamps = lamps[~(drawn < LEAST_SHARE * drawn.max(initial=0.0))]
+    drawn = consumers.reference_a[lamps]
     guards = network.guard[consumers.supply_node[lamps]]
     reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):
@@ -38,7 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             burning = on[condition, lamps]
             behind = set(guards[burning].tolist())
             count = int(burning.sum())
-            if count < 2 or len(behind) != 1 or -1 in behind or behind <= reported:
+            by_size = np.sort(drawn[burning])
+            if len(behind) != 1 or -1 in behind or behind <= reported or (by_size[1:] > ALIKE * by_size[:-1]).all():
                 continue
             reported |= behind
             row = network.fuses[behind.pop()]
