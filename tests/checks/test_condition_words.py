@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.planfile.read import parse_plan
+from tests.checks.check_plans import BASE
 from tests.checks.test_rules import assessed
 
 LOAD = """
@@ -48,3 +53,26 @@ def test_a_word_only_a_load_lists_is_known_by_it() -> None:
 
 def test_built_in_conditions_are_left_alone() -> None:
     assert "condition-word-unused" not in {each.check for each in assessed(LOAD.format(word="hazard")).findings}
+
+
+@pytest.mark.parametrize(("words", "more", "found"), [
+    ('"hot"', "", None), ('"hot", "engine"', "", None), ('"hot", "run_on"', "", "load-without-supply"),
+    ('"run_on"', "", "load-without-supply"), ('"hot"', 'must_run = ["run_on"]', "dead-when-needed")])
+def test_a_fan_on_the_ignition_stops_with_the_key(words: str, more: str, found: str | None) -> None:
+    """Very many cars are built so: common practice, no source. That it must run on, the plan says."""
+    assessment = assess(parse_plan(f"""{BASE}
+[circuit.fan]
+feed = "ignition_bus"
+fuse = {{ kind = "blade", rating = "20 A" }}
+wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "body"
+{more}
+[[circuit.fan.load]]
+current = "9 A"
+kind = "motor"
+when = [{words}]
+evidence = "measured"
+"""))
+    checks = [each.check for each in assessment.findings]
+    assert [each for each in checks if each in ("load-without-supply", "dead-when-needed")] == \
+        ([] if found is None else [found])

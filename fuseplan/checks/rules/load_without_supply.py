@@ -1,7 +1,8 @@
 """A load is meant to be on in a condition in which it has no supply.
 
 A run-on fan on a feed that goes dead with the key does nothing; hazard lamps on an ignition feed do not flash in a
-breakdown. Loads that are always on are on whenever they have supply, and are not checked.
+breakdown. Loads that are always on are on whenever they have supply, and are not checked. Neither is it in the run-on
+for what is on in other states by the same word: a fan on an ignition feed stops with the key, as in very many cars.
 """
 
 from __future__ import annotations
@@ -31,6 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit = network.circuits[number]
         # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
         settled = {*circuit.must_stop, *circuit.must_run, *_parted(circuit)}
+        if not {*load_of(results, index).when} - _outside_run_on(results):
+            settled.add("run_on")
         conditions = [condition for condition in np.flatnonzero(dead[:, index]).tolist()
                       if network.conditions[condition].state not in settled]
         if not conditions:
@@ -46,6 +49,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(*(keys if feed_dead else reversed(keys)),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
+
+
+def _outside_run_on(results: Results) -> set[str]:
+    """The words by which loads are on in another state than the run-on."""
+    return {word for each in results.network.conditions if each.state != "run_on" for word in each.when}
 
 
 def _parted(circuit: Circuit) -> Iterator[str]:
