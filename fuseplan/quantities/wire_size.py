@@ -40,6 +40,11 @@ _STRANDS = re.compile(r"\s*(\d{1,4})\s*[/x]\s*(0?\.\d{1,3})\s*(mm|in(?:ch|\.)?|\
 _INCH_MM = 25.4
 _THINNEST_STRAND_MM = 0.05
 """A strand written thinner than this without a unit is in inches: 28/.012 is the old name of 28/0.30."""
+_NOMINAL_MM2 = (0.5, 0.65, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 4.5, 6.0, 8.5, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0,
+                120.0)
+"""Sizes that cables are named by: IEC 60228, and what two British cable lists print beside the strands."""
+_SHORT_OF_NOMINAL = 0.975
+"""Copper in the strands over the size that a cable is named by, at least: 0.979 for 9/0.30, sold as 0.65 mm²."""
 _CABLE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*mm\s+(?:auto(?:motive)?|[a-z\s-]*(?:cable|wire|thin[\s-]?wall))\s*\Z",
                     re.IGNORECASE | re.ASCII)
 """A cable by its diameter over the insulation, as American and Australian shops sell it: 4 mm auto cable."""
@@ -146,6 +151,12 @@ def _strand_mm(strands: re.Match[str]) -> float:
     return diameter * _INCH_MM if inches else diameter
 
 
+def _sold_mm2(copper_mm2: float) -> float:
+    """The size that a cable with so much copper in its strands is named by; else that copper, never more."""
+    return next((each for each in _NOMINAL_MM2 if _SHORT_OF_NOMINAL * each <= copper_mm2 <= each),
+                math.floor(copper_mm2 * 100) / 100)
+
+
 def _gauges(name: str) -> Iterator[str]:
     """A gauge in each system it is sold in."""
     name = _named(name)
@@ -161,8 +172,7 @@ def _candidates(typed: str) -> Iterator[str]:
     elif no_system is not None:
         yield from _gauges(no_system["after"] or no_system["before"] or no_system["alone"])
     elif strands is not None:
-        area = int(strands[1]) * math.pi / 4 * _strand_mm(strands) ** 2
-        yield from offers(f"{math.floor(area * 100) / 100:g}", _AREA)
+        yield from offers(f"{_sold_mm2(int(strands[1]) * math.pi / 4 * _strand_mm(strands) ** 2):g}", _AREA)
     elif not (_IMPERIAL.match(typed) or _CABLE.match(typed) or _CARRIES.match(typed)):
         for each in offers(typed, _AREA):
             yield each
@@ -180,7 +190,7 @@ def _refusal(text: str, typed: str) -> AmountError:
     if offered and _NO_SYSTEM.match(typed):
         return AmountError(f"'{shown}' may be AWG or SAE, which is thinner; {accepted}", offered)
     if offered and _STRANDS.match(typed):
-        return AmountError(f"'{shown}' is strands by diameter; {accepted}, their area together", offered)
+        return AmountError(f"'{shown}' is strands by diameter; {accepted}, by the copper of all the strands", offered)
     if _CABLE.match(typed):
         return AmountError(f"'{shown}' is a cable by its diameter over the insulation, and shops do not agree how much "
                            f"copper is in it; read the area on the reel; {accepted}", offered)
