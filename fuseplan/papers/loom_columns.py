@@ -46,8 +46,8 @@ PIN_COLUMNS: Sequence[Column[PinRow]] = (
     Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function)),
     Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate),
     Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal)),
-    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(found_words(row.pin.size, row.pin.colour))),
-    Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to))),
+    Column("wire", "Wire as found", "Wire", "left", 2, lambda row: _told(found_words(row.pin.size, row.pin.colour))),
+    Column("goes_to", "Goes to", "To", "left", 3, lambda row: _told(", ".join(row.goes_to))),
     Column("known", "Known by", "Known", "left", 5, _known),
 )
 

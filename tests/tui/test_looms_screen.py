@@ -190,11 +190,11 @@ async def test_orders_and_filter_keep_the_pin_under_the_cursor() -> None:
         assert driver.app.screen.at == here, "taken back, the cursor is where it was"
 
 
-async def test_at_80_columns_what_a_wire_is_for_and_where_it_goes_can_be_read() -> None:
+async def test_at_80_columns_connectors_are_told_apart_and_size_colour_and_use_of_a_wire_can_be_read() -> None:
     async with opened(shipped_folder("examples") / "coupe_turbo.toml", (80, 24)) as driver:
         await driver.press("L")
         shown = driver.seen()
-        for words in ("coolant te…gauge", "Goes to", "0.75 mm² BU", "7 of Engi", "tachometer "):
+        for words in ("coolant te…gauge", "Goes to: ", "0.75 mm² BUGN", "7 of Engine plug o…ssis loom", "tachometer "):
             assert words in shown
 
 

@@ -33,8 +33,10 @@ from fuseplan.workspace.lists import PastedPins
 EMPTY = ("No pins yet. a adds a loom and a connector; then paste a table of pins with its headings (connector, pin, "
          "function, signal, size, colour …), or import one with F10.")
 
-LEAST = {"pin": 14, "function": 16, "fate": 9, "wire": 12, "goes_to": 12, "signal": 12}
-"""Widths that still tell one row from another: what a wire is for and where it goes matter more than its signal."""
+LEAST = {"function": 16, "fate": 9, "wire": 12, "goes_to": 12, "signal": 12}
+"""Widths that still tell one row from another; where the wire of the pin under the cursor goes stands below, whole."""
+PIN_SHARE = 0.35
+"""Share of the screen's width below which the names of pins are not cut, so that connectors are told apart."""
 
 
 class LoomsScreen(LoomChanges):
@@ -106,7 +108,8 @@ class LoomsScreen(LoomChanges):
         listed: list[PinRow | LooseWire] = [*rows, *loose]
         table.display, empty.display = bool(listed), not listed
         empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
-        table.show(listed, LOOM_COLUMNS, [*self._rows, *self._loose], LEAST)
+        table.show(listed, LOOM_COLUMNS, [*self._rows, *self._loose],
+                   LEAST | {"pin": int(PIN_SHARE * self.app.size.width)})
         left = self._left
         ready = ("✓ nothing open here  ", "$text-success") if left.is_ready else (
             "✗ NOT READY FOR POWER  ", "bold $text-error")
