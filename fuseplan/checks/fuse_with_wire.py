@@ -18,6 +18,7 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.fuse_to_fit import carrying, may_blow_words, rating_instead
 from fuseplan.checks.seats import other_seat
+from fuseplan.checks.subjects import owner_words, segment_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
@@ -52,8 +53,8 @@ def fuse_with_wire(results: Results, device: int, segment: int, low_a: float, no
     if found is None or exceeds(found.rating_a, results.fusing.maker_a[device]):
         needed = now_a if math.isnan(low_a) else max(now_a, low_a)
         return Wired(now_a, needed, fuse_words(results, device, now_a), "", True,
-                     *_wires(results, device, segment, needed))
-    sizes, insulation = _wires(results, device, segment, found.rating_a)
+                     *wires_for(results, device, segment, needed))
+    sizes, insulation = wires_for(results, device, segment, found.rating_a)
     if found.kind != network.fuse_kinds[device]:
         return Wired(found.rating_a, found.rating_a, found.words, found.may_blow, False, sizes, insulation)
     most = _most_a(results, device, dict(sizes), insulation)
@@ -65,7 +66,7 @@ def fuse_with_wire(results: Results, device: int, segment: int, low_a: float, no
                  may_blow_words(results, device, found.kind, rating), fits_there, sizes, insulation)
 
 
-def _wires(results: Results, device: int, segment: int, needed_a: float
+def wires_for(results: Results, device: int, segment: int, needed_a: float
            ) -> tuple[tuple[tuple[int, str | None], ...], str | None]:
     """The sizes a fuse of `needed_a` needs in place of a wire and the others of its part, and the insulation of the
     only one where another saves copper."""
@@ -75,6 +76,22 @@ def _wires(results: Results, device: int, segment: int, needed_a: float
     if better is not None:
         return ((own[0], better[1]),), better[0]
     return tuple((index, size_that_carries(results, index, needed_a, True, asked[index])) for index in own), None
+
+
+def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], insulation: str | None) -> str:
+    """To fit some wires, each in place of another: ``fit 4 mm² in place of the wire and of the wire back of Horn``."""
+    segments, stock = results.network.segments, results.network.stock
+    of = f" of {owner_words(results, segments.owner[sizes[0][0]])}"
+    named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
+        segment_words(results, index) for index, _ in sizes)]
+    if any(size is None for _, size in sizes):
+        return f"a thicker wire in place of {' and '.join(named)}"
+    words, last = "fit ", ""
+    for place, (_, size) in enumerate(sizes):
+        fitted = stock.wire_words(str(size)) + (f" with {insulation} insulation" if insulation else "")
+        words += f"{' and ' if place else ''}{'' if size == last else f'{fitted} in place '}of {named[place]}"
+        last = str(size)
+    return words
 
 
 def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:

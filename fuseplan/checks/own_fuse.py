@@ -3,6 +3,7 @@ not protect: said alike by all checks that find it."""
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -10,15 +11,21 @@ import numpy as np
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import another_insulation, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
+from fuseplan.checks.fuse_with_wire import wires_for, wires_words
 from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.fusing import smallest_at_start
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import larger_types, ratings_between
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.feed_way import way_to
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
+
+ADDED = ("blade", *larger_types("blade"))
+"""Types of a fuse that is added, smallest first."""
 
 
 class FuseFix(NamedTuple):
@@ -48,10 +55,40 @@ def fuse_of_its_own(results: Results, device: int, segment: int) -> FuseFix | No
     start = _starts_at(results, device, segment)
     if start is None:
         return None
-    allowed_a, (kind, name) = _allowed_a(results, device, start), start
-    where, back = ("to", "") if kind == "feed" else ("of", " and back")
-    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} where the wire {where} "
-                   f"{owner_words(results, start)} starts, or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
+    kind, name = start
+    to, back = ("to", "") if kind == "feed" else ("of", " and back")
+    where = f"where the wire {to} {owner_words(results, start)} starts"
+    if not _carries(results, device, start):
+        return _own_with_wires(results, device, segment, where)
+    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(_allowed_a(results, device, start))} {where}, "
+                   f"or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
+
+
+def _carries(results: Results, device: int, start: Owner) -> bool:
+    """Whether a fuse where a circuit, or the wire to a feed, starts is sold that carries its load and is not too large
+    for its wires; true where the load is not known."""
+    least_a = float(smallest_at_start(results.network, results.demands.supply, start)[0])
+    return is_sold(least_a, _allowed_a(results, device, start))
+
+
+def is_sold(least_a: float, most_a: float) -> bool:
+    """Whether a fuse that is added is sold for a load that asks for `least_a`, at most of `most_a`; true where the load
+    is not known."""
+    return math.isnan(least_a) or any(ratings_between(kind, least_a, most_a) for kind in ADDED)
+
+
+def _own_with_wires(results: Results, device: int, segment: int, where: str) -> FuseFix | None:
+    """The smallest fuse of its own that carries a circuit's load, with the wires of that circuit that it needs; None
+    where none is sold."""
+    kind, name = owner = results.network.segments.owner[segment]
+    low_a = float(smallest_at_start(results.network, results.demands.supply, owner)[0])
+    sold = [rating for kind in ADDED for rating in results.network.stock.preferred(kind, ratings_between(kind, low_a))]
+    if not sold:
+        return None
+    thinnest = min(_behind(results, device, owner), key=lambda index: float(results.largest_fuse_a[index]))
+    wires = wires_words(results, *wires_for(results, device, thinnest, sold[0]))
+    return FuseFix(f"{wires}, and then a fuse of its own of {writing.rating(sold[0])} {where}",
+                   f"{kind}.{name}.fuse.rating")
 
 
 def _allowed_a(results: Results, device: int, start: Owner) -> float:
@@ -74,7 +111,7 @@ def _starts_at(results: Results, device: int, segment: int) -> Owner | None:
                  if network.segments.owner[index] == ("feed", feed)]
         if not wires or not exceeds(results.fusing.rating_a[device], results.largest_fuse_a[wires]).any():
             continue
-        if not exceeds(float(results.demands.segment[0][:, wires].max()), _allowed_a(results, device, ("feed", feed))):
+        if _carries(results, device, ("feed", feed)):
             return "feed", feed
     return owner if kind == "circuit" else None
 

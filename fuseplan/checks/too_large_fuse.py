@@ -9,18 +9,20 @@ from typing import NamedTuple
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import (
     another_insulation,
+    insulation_asked,
     insulation_first,
+    size_that_carries,
     smaller_fuse,
     wire_field,
     wire_fields,
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire
-from fuseplan.checks.own_fuse import fuse_of_its_own, unprotected_by_feed
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, wires_words
+from fuseplan.checks.own_fuse import fuse_of_its_own, is_sold, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
-from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.fusing import smallest_rating
 from fuseplan.engine.results import Results
-from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.quantities import writing
 
 
@@ -69,16 +71,22 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
                 f"{segment_words(results, segment)} starts, or a thicker wire there"
         return Fix(insulation_first(results, segment, now, words, fuse=True), ("alternator.fuse", wire, rating))
     if results.network.fuses[device].owner != results.network.segments.owner[segment]:
-        fix = own_fuse_or_wire(results, segment)
+        fix = own_fuse_or_wire(results, device, segment)
         return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
     fix = thicker(results, device, segment)
     words = insulation_first(results, segment, now, fix.words, fuse=True)
     return fix if words == fix.words else Fix(words, (*wires, rating))
 
 
-def own_fuse_or_wire(results: Results, segment: int) -> Fix:
-    """For a wire behind the fuse of another part."""
+def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:
+    """For a wire behind the fuse of another part: a fuse where it starts, if one carries what it does, or a thicker
+    wire."""
     words = segment_words(results, segment)
+    if not _own_carries(results, device, segment):
+        size = size_that_carries(results, segment, float(results.fusing.rating_a[device]), True,
+                                 insulation_asked(results, segment))
+        return Fix(f"{'a thicker wire' if size is None else f'fit {results.network.stock.wire_words(size)}'} in place "
+                   f"of {words}", (wire_field(results, segment),))
     starts = "its supply wire" if results.network.segments.returns[segment] else words
     return Fix(f"a fuse of its own of at most {writing.LARGEST_FUSE(float(results.largest_fuse_a[segment]))} where "
                f"{starts} starts, or a thicker wire in place of {words}", (wire_field(results, segment),))
@@ -92,12 +100,16 @@ def own_fuse_carrying(results: Results, device: int, segment: int) -> Fix | None
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(coil, coil_fields(results, segment))
-    load_a = float(results.demands.segment[0][:, segment].max())
-    least_a = smallest_fuse(load_a, results.limit_set.fuse.continuous_share, float(results.fusing.ambient_k[device]))
-    if not at_most(least_a, float(results.largest_fuse_a[segment])):
+    if not _own_carries(results, device, segment):
         return None
-    wired, own = own_fuse_or_wire(results, segment), fuse_of_its_own(results, device, segment)
+    wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment)
     return wired if own is None else Fix(own.words, (*wired.fields, own.field))
+
+
+def _own_carries(results: Results, device: int, segment: int) -> bool:
+    """Whether a fuse where a wire starts is sold that carries what the wire does and that the wire allows."""
+    demand, k = results.demands.segment[:1, :, segment:segment + 1], results.fusing.ambient_k[device:device + 1]
+    return is_sold(float(smallest_rating(results.limit_set, demand, k)[0, 0]), float(results.largest_fuse_a[segment]))
 
 
 def _is_bare_branch(results: Results, segment: int) -> bool:
@@ -127,23 +139,13 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
     """A thicker wire in place of this one and of the others of its part that are too thin for the fuse that carries the
     load, as entered or one that asks for `low_a`, with that fuse; with `or_fuse`, or a fuse where the wire starts."""
     network, fuse = results.network, results.network.fuses[device]
-    segments, stock = network.segments, network.stock
+    segments = network.segments
     low_a = float(results.fusing.low_a[0, device]) if low_a is None else low_a
     now_a = float(results.fusing.rating_a[device])
     found = fuse_with_wire(results, device, segment, low_a, now_a)
     own = [index for index, _ in found.sizes]
-    of = f" of {owner_words(results, segments.owner[segment])}"
-    named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
-        segment_words(results, index) for index in own)]
     known = [(index, size) for index, size in found.sizes if size is not None]
-    if len(known) < len(own):
-        words = f"a thicker wire in place of {' and '.join(named)}"
-    else:
-        words, last = "fit ", ""
-        for place, (_, size) in enumerate(known):
-            fitted = stock.wire_words(size) + (f" with {found.insulation} insulation" if found.insulation else "")
-            words += f"{' and ' if place else ''}{'' if size == last else f'{fitted} in place '}of {named[place]}"
-            last = size
+    words = wires_words(results, found.sizes, found.insulation)
     # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
     if or_fuse and len(own) == 1 and not segments.returns[segment] \
             and segments.place[segment] not in ("wire.0", "cable.0"):

@@ -18,6 +18,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.stock import AtHand, ladder
 from fuseplan.engine.unfused import against_shorts, short_branches
 from fuseplan.formulas.fuse import load_share, smallest_fuse
+from fuseplan.limits.model import LimitSet
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
@@ -91,23 +92,39 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
 
 def load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     """Ambient factor of each device (J,), and the smallest rating its demand (cases, 3, J) allows (cases, J)."""
-    rule = network.limit_set.fuse
     ambient = network.holder_c
     k = network.limit_set.fuse_k(ambient) if len(ambient) else np.zeros(0)
-    for_long = given(rule.continuous_share, "s", "-", "share of its rating a fuse may carry continuously",
-                     rule.continuous_source)
-    for_short = given(rule.intermittent_share, "s", "-", "share of its rating for what lasts up to five minutes",
-                      f"limits {network.limit_set.name}, fuse.intermittent_share")
-    lasting = apply(smallest_fuse, load=demand[:, CONTINUOUS], share=for_long, ambient_factor=k)
-    most = larger("what lasts up to five minutes", demand[:, FIVE_MIN], demand[:, FIVE_S])
-    short = apply(smallest_fuse, load=most, share=for_short, ambient_factor=k)
-    low = larger("smallest rating the load allows", lasting, short)
+    low = smallest_rating(network.limit_set, demand, k)
     if not network.current_known.all():
         low[:, [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
                 and not network.current_known[network.circuit_number[row.owner[1]]]]] = np.nan
     for consumer in network.unbounded:
         low[:, network.supply.holds(consumer)[network.fuse_node]] = np.nan
     return k, low
+
+
+def smallest_rating(limit_set: LimitSet, demand: Floats, ambient_k: Floats) -> Floats:
+    """The smallest rating that demands (cases, 3, n) allow at ambient factors (n,): (cases, n) [A]."""
+    rule = limit_set.fuse
+    for_long = given(rule.continuous_share, "s", "-", "share of its rating a fuse may carry continuously",
+                     rule.continuous_source)
+    for_short = given(rule.intermittent_share, "s", "-", "share of its rating for what lasts up to five minutes",
+                      f"limits {limit_set.name}, fuse.intermittent_share")
+    lasting = apply(smallest_fuse, load=demand[:, CONTINUOUS], share=for_long, ambient_factor=ambient_k)
+    most = larger("what lasts up to five minutes", demand[:, FIVE_MIN], demand[:, FIVE_S])
+    short = apply(smallest_fuse, load=most, share=for_short, ambient_factor=ambient_k)
+    return np.asanyarray(larger("smallest rating the load allows", lasting, short))
+
+
+def smallest_at_start(network: Network, demand: Floats, owner: tuple[str, str]) -> Floats:
+    """The same for a fuse that a circuit or the wire to a feed has not, where that starts (cases,) [A], from the
+    demands on all places of the supply (cases, 3, N). NaN where they are not known."""
+    kind, name = owner
+    node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
+    ambient = np.array([network.places.feed(network.places.source(owner)).ambient_c])
+    low = smallest_rating(network.limit_set, demand[:, :, [node]], network.limit_set.fuse_k(ambient))[:, 0]
+    known = kind == "feed" or network.current_known[network.circuit_number[name]]
+    return low if known and not any(network.supply.holds(each)[node] for each in network.unbounded) else low * np.nan
 
 
 def carried_a(network: Network, rating_a: Floats) -> tuple[Floats, Floats]:

@@ -124,7 +124,7 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
     for allowed, segment in weakest.values():
         words, is_short = segment_words(results, segment), bool(results.fusing.short_branches[segment])
-        fix = own_fuse_or_wire(results, segment) if is_short else fix_for(results, index, segment)
+        fix = own_fuse_or_wire(results, index, segment) if is_short else fix_for(results, index, segment)
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {owner_words(results, row.owner)} exceeds the "
