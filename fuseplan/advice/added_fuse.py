@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key
+from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import usual_ratings
@@ -36,7 +37,7 @@ def is_branch(draft: Draft, results: Results, owner: Owner) -> bool:
         part, node = network.plan.feed[name], network.feed_node[name]
         own_a = demands.supply[0, :, node]
     guard = int(network.guard[node])
-    if part.fuse is not None or guard < 0 or not draft.in_scope(owner):
+    if part.fuse is not None or guard < 0 or not draft.in_scope(owner) or past_the_file(results, owner) is not None:
         return False
     before_a = float(demands.supply[0, :, network.fuse_node[guard]].max())
     return at_most(float(own_a.max()), LEAST_BRANCH * before_a)

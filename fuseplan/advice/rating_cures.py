@@ -13,6 +13,7 @@ from fuseplan.advice.ratings import entered
 from fuseplan.advice.sizes import steps_up
 from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
+from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
 from fuseplan.engine.at_limit import at_most
@@ -233,7 +234,12 @@ def fuse(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "the length and cover of its cable",
                          "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
         return
-    fit_fuse(draft, look.results, (str(key[0]), str(key[1])), finding.check, finding.message)
+    owner = (str(key[0]), str(key[1]))
+    past = past_the_file(look.results, owner)
+    if past is not None:
+        draft.give_up_on(finding, NO_MORE_RATINGS, past)
+        return
+    fit_fuse(draft, look.results, owner, finding.check, finding.message)
 
 
 def asks_own_fuse(look: Look, finding: Finding) -> bool:

@@ -15,7 +15,7 @@ from fuseplan.engine.inrush import withstands
 from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
 from fuseplan.engine.short_heating import outlived
-from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
+from fuseplan.engine.stock import larger_types, largest_on_file_a, may_change_type, ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
@@ -130,6 +130,13 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
                  f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
                  may_blow_words(results, device, kind, rating), bool(withstood))
+
+
+def larger_type_words(kind: str, low_a: float) -> str:
+    """A fuse for a load that none of a type carries, with the words that none on file does where that is so."""
+    if exceeds(low_a, largest_on_file_a(kind)):
+        return f"a fuse of {writing.SMALLEST_FUSE(low_a)} or more (none is on file)"
+    return f"a larger type of fuse than a {kind_words(kind)}"
 
 
 def over_makers_limit(results: Results, device: int, low_a: float) -> str | None:

@@ -17,14 +17,15 @@ from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fusing import smallest_at_start
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import larger_types, ratings_between
+from fuseplan.engine.stock import larger_types, largest_on_file_a, ratings_between
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.feed_way import way_to
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
 
-ADDED = ("blade", *larger_types("blade"))
+SMALLEST = "blade"
+ADDED = (SMALLEST, *larger_types(SMALLEST))
 """Types of a fuse that is added, smallest first."""
 
 
@@ -69,6 +70,15 @@ def _carries(results: Results, device: int, start: Owner) -> bool:
     for its wires; true where the load is not known."""
     least_a = float(smallest_at_start(results.network, results.demands.supply, start)[0])
     return is_sold(least_a, _allowed_a(results, device, start))
+
+
+def past_the_file(results: Results, owner: Owner) -> str | None:
+    """That no fuse on file carries the load of a circuit, or of the wire to a feed, without one; None where one does or
+    the load is not known."""
+    least_a = float(smallest_at_start(results.network, results.demands.supply, owner)[0])
+    most_a = largest_on_file_a(SMALLEST)
+    return f"it asks for a fuse of {writing.SMALLEST_FUSE(least_a)} or more, the largest on file is " \
+           f"{writing.rating(most_a)}" if exceeds(least_a, most_a) else None
 
 
 def is_sold(least_a: float, most_a: float) -> bool:

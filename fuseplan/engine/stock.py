@@ -88,6 +88,11 @@ def larger_types(kind: str) -> list[str]:
     return chain
 
 
+def largest_on_file_a(kind: str) -> float:
+    """The largest rating of a type and of the larger ones [A]; 0 where none is on file."""
+    return max((rating for each in (kind, *larger_types(kind)) for rating in ladder(each)), default=0.0)
+
+
 def may_change_type(fuse: Fuse) -> bool:
     """Whether a larger type can go there: no position of a fuse box and no holder is named, which takes its own
     alone."""

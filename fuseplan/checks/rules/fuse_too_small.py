@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
-from fuseplan.checks.fuse_to_fit import carrying, over_makers_limit, rating_to_fit
+from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
@@ -27,7 +27,7 @@ from fuseplan.engine.stock import ratings_between
 from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
-from fuseplan.tables.fuses import hottest_c, kind_words
+from fuseplan.tables.fuses import hottest_c
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -107,7 +107,7 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
     rating_a, fuse = _fuse(results, index, need_a, is_silent)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
-    fuse = fuse or f"a larger type of fuse than a {kind_words(kind)}"
+    fuse = fuse or larger_type_words(kind, need_a)
     apart = f"{or_split(results, index, 'two fuses and two wires')}; {smallest}, largest for the wire: " \
             f"{writing.LARGEST_FUSE(high_a)}"
     is_too_thin = (rating_a or need_a) > high_a

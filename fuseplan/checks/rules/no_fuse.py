@@ -13,13 +13,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.fusing import smallest_at_start
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
-from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.feed_way import only_named, way_to
 from fuseplan.plan.model import Plan
@@ -117,9 +117,10 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most = allowed.get(subject, float("inf"))
-    least = _least(results, subject)
-    too_thin = bool(exceeds(least, most))
-    fuse = _fuse(least, most, too_thin)
+    least = float(smallest_at_start(results.network, results.demands.supply, subject)[0])
+    too_thin, past = bool(exceeds(least, most)), past_the_file(results, subject)
+    fuse = _fuse(least, most, too_thin) if past is None else \
+        f"check its load current: {past}, and a larger one comes with a wire rated for it"
     given = reason_given(reason)
     if excuse.role is None:
         message = f"no fuse protects it, and it has no role that may go without one{given}"
@@ -144,24 +145,6 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
-
-
-def _least(results: Results, subject: Subject) -> float:
-    """The smallest fuse that carries what flows through a circuit or to a feed, where its first wire is [A]; NaN where
-    that is not known."""
-    network, rule = results.network, results.limit_set.fuse
-    segments, owned = network.segments, network.segments.owner
-    node = network.feed_node[subject[1]] if subject[0] == "feed" else \
-        int(network.circuit_node[network.circuit_number[subject[1]]])
-    first = next((index for index, owner in enumerate(owned) if owner == subject and not segments.returns[index]), -1)
-    known = network.current_known if subject[0] == "feed" else \
-        network.current_known[network.circuit_number[subject[1]]]
-    if first < 0 or not np.all(known):
-        return np.nan
-    k = float(results.limit_set.fuse_k(segments.ambient_c[first:first + 1])[0])
-    demand = results.demands.supply[0, :, node]
-    return max(float(smallest_fuse(demand[CONTINUOUS], rule.continuous_share, k)),
-               float(smallest_fuse(max(demand[FIVE_MIN], demand[FIVE_S]), rule.intermittent_share, k)))
 
 
 def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:

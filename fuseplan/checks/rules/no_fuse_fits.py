@@ -23,7 +23,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
     wire_field,
 )
-from fuseplan.checks.fuse_to_fit import Named, carrying, over_makers_limit
+from fuseplan.checks.fuse_to_fit import Named, carrying, larger_type_words, over_makers_limit
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
@@ -92,8 +92,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
-    found = carrying(results, index, low) or Named(
-        row.fuse.kind, low, f"a larger type of fuse than a {kind_words(row.fuse.kind)}")
+    found = carrying(results, index, low) or Named(row.fuse.kind, low, larger_type_words(row.fuse.kind, low))
     needed, fuse, may_blow = found.rating_a, found.words, found.may_blow
     if needed <= high:
         either = f", or {LEAVE_OUT}" if results.fusing.against_shorts[index] else or_split(results, index)
