@@ -62,7 +62,7 @@ def figure(rng: random.Random, entry: Entry, wild: float) -> Any:
     if entry.kind == "size":
         return rng.choice(SIZES if rng.random() < wild or not known else [str(each) for each in known])
     if entry.kind in ("amount", "pair"):
-        return _amount(rng, entry, wild, [each for each in known if isinstance(each, str)])
+        return _amount(rng, entry, wild)
     if entry.kind in ("number", "whole"):
         assert entry.between is not None
         low, high = entry.between.low, entry.between.high
@@ -71,10 +71,10 @@ def figure(rng: random.Random, entry: Entry, wild: float) -> Any:
     return rng.choice(TEXTS if rng.random() < wild or not known else known)
 
 
-def _amount(rng: random.Random, entry: Entry, wild: float, known: list[str]) -> str:
+def _amount(rng: random.Random, entry: Entry, wild: float) -> str:
     dimension = entry.dimension
     assert dimension is not None
-    fits = [text for text in known if _in_range(entry, text)]
+    fits = _in_range(entry)
     if fits and rng.random() >= wild:
         return rng.choice(fits)
     if rng.random() < 0.5:
@@ -86,5 +86,8 @@ def _amount(rng: random.Random, entry: Entry, wild: float, known: list[str]) -> 
 
 
 @cache
-def _in_range(entry: Entry, text: str) -> bool:
-    return entry.kind == "amount" and is_right(entry, text)
+def _in_range(entry: Entry) -> tuple[str, ...]:
+    """What is usual for a key and right for its entry, each as often as it is met."""
+    known = usual().get(entry.key, ()) if entry.kind == "amount" else ()
+    right = cache(lambda text: is_right(entry, text))
+    return tuple(text for text in known if isinstance(text, str) and right(text))
