@@ -19,6 +19,7 @@ import pytest
 from hypothesis import is_hypothesis_test, settings
 
 from fuseplan.planfile import crash_report
+from tests.library_once import read_library_once
 
 # A hundred processes started by the tests would each compile the package anew where the surroundings forbid bytecode.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -32,6 +33,8 @@ for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM"
     os.environ.pop(_name, None)
     os.unsetenv(_name)
 
+
+read_library_once()
 
 # How long one example takes is no law: it depends on what else the machine does.
 settings.register_profile("fuseplan", deadline=None)

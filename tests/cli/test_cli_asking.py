@@ -186,11 +186,11 @@ def test_what_every_road_car_has_is_taken_by_enter():
 
 def test_a_car_of_6_v_has_no_injection_unless_it_is_taken():
     """Common practice, no source: 6 V systems ended before electronic injection."""
-    of_injection = {"engine_control_unit", "injection", "fuel_pump"}
+    of_injection, known = {"engine_control_unit", "injection", "fuel_pump"}, definitions()
     for system in SYSTEMS:
         usual = usual_circuits(system)
-        assert set(usual) <= set(definitions())
-        roles = {circuit.get("role") for name in usual for circuit in definitions()[name].circuits.values()}
+        assert set(usual) <= set(known)
+        roles = {circuit.get("role") for name in usual for circuit in known[name].circuits.values()}
         assert bool(roles & of_injection) is (system != "6")
         assert {"side_lamps", "stop_lamps", "starter"} <= roles
         assert "ignition" in roles or system != "6"
