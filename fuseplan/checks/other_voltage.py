@@ -242,6 +242,6 @@ def _for_all(leader: Finding, parts: Sequence[OtherPart], results: Results) -> F
     return replace(
         leader, message=f"{len(parts)} parts are made for another system's voltage, in: "
                         f"{first_few(names, NAMED)}. {leader.message}",
-        fix=f"fit {own} parts or enter the figures of the {own} parts fitted; of those that a converter feeds enter "
-            f"what that draws in their place{system}",
+        fix=f"fit {own} parts; where they are already fitted, enter their figures; where a converter supplies one, "
+            f"enter the converter's input current at {own} instead{system}",
         fields=(*leader.fields, *(("vehicle.system",) if system else ())))

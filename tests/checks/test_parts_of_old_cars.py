@@ -56,7 +56,7 @@ def test_an_alternator_on_positive_earth_may_be_a_dynamo_that_was_not_stated() -
     data = tomllib.loads(BASE) | {"circuit": {}}
     data["vehicle"] = data.get("vehicle", {}) | {"earthed": "positive"}
     [found] = of(assess(Plan.model_validate(data)), "wrong-earth-polarity")
-    assert found.fix.startswith('if it is a dynamo, state it (`machine = "dynamo"`)')
+    assert found.fix.startswith('if it is a dynamo, state it (`machine = "dynamo"`); if it is an alternator, fit one ')
     data["alternator"] |= {"made_for": "negative"}
     [found] = of(assess(Plan.model_validate(data)), "wrong-earth-polarity")
     assert "dynamo" not in found.fix

@@ -57,7 +57,7 @@ def _found(check: str, system: float = 12, **said: Any) -> list[Finding]:
 def test_of_a_part_behind_a_converter_what_that_draws_is_entered() -> None:
     """The voltage behind a converter has no place in a plan, so it is the converter that stands in it."""
     [finding] = _found("wrong-system-voltage", 24, at=12)
-    assert "if a converter feeds it enter what that draws in its place" in finding.fix
+    assert "if a converter supplies it, enter the converter's input current at 24 V instead" in finding.fix
     assert not _found("wrong-system-voltage", 24, at=24, kind="electronic", circuit='role = "converter"', power=25)
 
 

@@ -41,12 +41,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if made_for not in ("either", earthed):
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the {machine.machine} is made for {made_for} earth"
-            f"{'' if machine.made_for else ', as nothing says otherwise'}; the car's {earthed} "
+            f"the {machine.machine} is {'' if machine.made_for else 'taken to be '}made for {made_for} earth"
+            f"{'' if machine.made_for else ', as nothing else is entered'}; the car's {earthed} "
             "post is earthed: its diodes are a short circuit across the battery",
             consequence="burns", fields=("alternator.made_for", "vehicle.earthed"),
             fix=None if machine.made_for or machine.machine == "dynamo" else
-            f"if it is a dynamo, state it (`machine = \"dynamo\"`); else {rule.fix}")
+            f"if it is a dynamo, state it (`machine = \"dynamo\"`); if it is an alternator, {rule.fix}")
 
 
 def _wrong_loads(network: Network, number: int) -> list[tuple[int, str]] | None:
@@ -65,8 +65,8 @@ RULE = Rule(
     source="diodes and transistors conduct one way; many units state negative earth only: common practice, no source",
     caution="Check the polarity at the battery itself before anything electronic is connected: many cars were changed "
             "over, some only in part. A dynamo must be polarised again after a change.",
-    fix="a part made for the car's earth polarity, or one with both leads insulated from the body; state it as "
-        "`made_for`",
+    fix="fit one made for the car's earth polarity, or with both terminals insulated from its case; if the one fitted is "
+        "so, enter it as `made_for`",
     example="fails: a radio in a car with positive earth; passes: the same with `made_for = \"either\"`",
     find=find,
 )

@@ -28,10 +28,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _fix(part: OtherPart, system: str) -> str:
     if part.load is not None:
-        return (f"fit a {system} part or enter the figures of the {system} part fitted; if a converter feeds it enter "
-                "what that draws in its place")
+        return (f"fit a {system} part; if one is already fitted, enter its figures; if a converter supplies it, enter "
+                f"the converter's input current at {system} instead")
     if part.subject[0] in ("alternator", "battery"):
-        return f"fit a {system} {part.subject[1]} or enter the figures of the {system} one fitted"
+        return f"fit a {system} {part.subject[1]}; if one is already fitted, enter its figures"
     return f"fit a relay with a {system} coil, or enter the coil's resistance as measured"
 
 
@@ -44,8 +44,8 @@ def _follows(part: OtherPart, system_v: float, results: Results) -> tuple[Conseq
     if higher:
         return "fails_in_use", "it will hardly work"
     if part.load is not None and results.plan.circuit[part.subject[1]].role == "starter":
-        return "damages_a_part", "it takes more than its current and wears out soon"
-    return "burns", "it takes more than its current and burns out"
+        return "damages_a_part", "it draws too much current and wears out early"
+    return "burns", "it draws too much current and burns out"
 
 
 RULE = Rule(
