@@ -65,8 +65,8 @@ RULE = Rule(
     source="diodes and transistors conduct one way; many units state negative earth only: common practice, no source",
     caution="Check the polarity at the battery itself before anything electronic is connected: many cars were changed "
             "over, some only in part. A dynamo must be polarised again after a change.",
-    fix="fit one made for the car's earth polarity, or with both terminals insulated from its case; if the one fitted is "
-        "so, enter it as `made_for`",
+    fix="fit one made for the car's earth polarity, or with both terminals insulated from its case; if the one fitted "
+        "is so, enter it as `made_for`",
     example="fails: a radio in a car with positive earth; passes: the same with `made_for = \"either\"`",
     find=find,
 )
