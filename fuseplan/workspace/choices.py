@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from fuseplan.checks.boxes import answers
 from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of, words_in_use
 from fuseplan.plan.fuse_boxes import places
@@ -152,8 +153,26 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
     elif entry.kind == "size":
         yield from (Choice(size) for size in _SIZES)
     elif key == ("fuse", "position"):
-        yield from (Choice(each.position, box.name or name) for name, box in session.plan.fuse_box.items()
-                    for each in places(box))
+        yield from _positions(session, path)
+
+
+def _positions(session: Session, path: Path) -> Iterator[Choice]:
+    """The positions of the plan's fuse boxes: those on the feed of this fuse, which it may sit in first, each with what
+    stands against it; then all others with the feed they are on."""
+    results, plan = session.assessment.results, session.plan
+    owner = path[:-2] if len(path) > 3 else (*path[:-2], "")
+    device = next((index for index, row in enumerate(results.network.fuses)
+                   if (row.owner[0], row.owner[1] or "") == owner), None)
+    on_feed = () if device is None else answers(results, device)
+    for each in on_feed:
+        state = each.why_not or ("free" if each.way.is_free else "it is there now")
+        yield Choice(each.way.position, f"{title_of(plan, 'fuse_box', each.way.box)}: {state}")
+    told = {(each.way.box, each.way.position) for each in on_feed}
+    for name, box in plan.fuse_box.items():
+        for place in places(box):
+            if (name, place.position) not in told:
+                yield Choice(place.position, f"{title_of(plan, 'fuse_box', name)}: another feed, "
+                                             f"{title_of(plan, 'feed', place.feed)}")
 
 
 def _ratings(session: Session, path: Path) -> Iterator[Choice]:
@@ -172,7 +191,7 @@ def _ratings(session: Session, path: Path) -> Iterator[Choice]:
 
 def _used(session: Session, entry: Entry) -> list[str]:
     """Texts the plan holds under the same key of the same kind of part."""
-    free = ("name", "note", "caution", "source", "unfused")
+    free = ("name", "note", "caution", "source", "unfused", "position")
     if entry.kind not in ("text", "words", "amount", "size") or entry.key in free:
         return []
     snapshot, key = session.document.snapshot(), (entry.owner, entry.key)

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from fuseplan.errors import EditError, LimitsError
 from fuseplan.plan.model import Plan
 from fuseplan.planfile import recovery
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.workspace import circuits, findings
 from fuseplan.workspace.choices import choices, complete
 from fuseplan.workspace.entry import read, same, shown
@@ -250,6 +251,23 @@ def test_no_name_is_offered_that_the_plan_refuses(session: Session, kind: str, k
             assert choice.word != name or kind == "circuit"
             looped += 1
     assert looped
+
+
+def test_a_position_of_a_fuse_box_that_is_offered_says_what_stands_against_it() -> None:
+    """What is offered says which positions are free, taken, or on another feed: taken up, a free one has no finding,
+    and every other one has."""
+    session = Session.of_text((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    path = ("circuit", "radio", "fuse", "position")
+    seen = set()
+    for choice in choices(session, entry_at(path), path):
+        state = next(each for each in ("it is there now", "another feed", "is there", "free") if each in choice.meaning)
+        seen.add(state)
+        session.edit("try", partial(session.document.set, path, choice.word))
+        wrong = {each.check for each in session.assessment.findings
+                 if each.check == "wrong-fuse-position" and choice.word in each.message}
+        assert bool(wrong) is (state in ("is there", "another feed")), (choice, wrong)
+        session.undo()
+    assert seen == {"free", "it is there now", "is there", "another feed"}
 
 
 def test_findings_know_where_they_are_cured(session: Session) -> None:
