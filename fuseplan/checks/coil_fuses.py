@@ -49,9 +49,9 @@ def _own_feed(plan: Plan, owner: tuple[str, str]) -> str | None:
 
 
 def _of_at_most(results: Results, owners: Iterable[tuple[str, str]]) -> str:
-    """The largest fuse that protects all the coil wires of some relays; empty where none is on file."""
+    """The largest fuse that protects all the coil wires of some relays; empty where none is on file, or none does."""
     network = results.network
     wires = [wire for owner in owners for wire in network.segments_of_part.get(owner, ())
              if is_coil_wire(network.segments.place[wire])]
     largest = float(np.min(results.largest_fuse_a[wires], initial=np.inf))
-    return f" of at most {writing.LARGEST_FUSE(largest)}" if np.isfinite(largest) else ""
+    return f" of at most {writing.LARGEST_FUSE(largest)}" if 0.0 < largest < np.inf else ""

@@ -205,6 +205,12 @@ def another_insulation(results: Results, segment: int) -> str | None:
             f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, {why}")
 
 
+def insulation_without_current(results: Results, segment: int) -> str | None:
+    """The same for a wire that may carry no current where it is: no fuse protects it, and no size helps. None for
+    others."""
+    return another_insulation(results, segment) if carries_nothing(results, segment) else None
+
+
 def insulation_asked(results: Results, segment: int) -> str | None:
     """The insulation that `another_insulation` names for a wire: what is fitted in its place is sized with it. None
     where its own may stay, or none on file suits."""

@@ -82,7 +82,7 @@ def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:
     """For a wire behind the fuse of another part: a fuse where it starts, if one carries what it does, or a thicker
     wire."""
     words = segment_words(results, segment)
-    if not _own_carries(results, device, segment):
+    if not own_carries(results, segment):
         size = size_that_carries(results, segment, float(results.fusing.rating_a[device]), True,
                                  insulation_asked(results, segment))
         return Fix(f"{'a thicker wire' if size is None else f'fit {results.network.stock.wire_words(size)}'} in place "
@@ -100,15 +100,16 @@ def own_fuse_carrying(results: Results, device: int, segment: int) -> Fix | None
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(coil, coil_fields(results, segment))
-    if not _own_carries(results, device, segment):
+    if not own_carries(results, segment):
         return None
     wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment)
     return wired if own is None else Fix(own.words, (*wired.fields, own.field))
 
 
-def _own_carries(results: Results, device: int, segment: int) -> bool:
+def own_carries(results: Results, segment: int) -> bool:
     """Whether a fuse where a wire starts is sold that carries what the wire does and that the wire allows."""
-    demand, k = results.demands.segment[:1, :, segment:segment + 1], results.fusing.ambient_k[device:device + 1]
+    demand = results.demands.segment[:1, :, segment:segment + 1]
+    k = results.limit_set.fuse_k(results.network.segments.ambient_c[segment:segment + 1])
     return is_sold(float(smallest_rating(results.limit_set, demand, k)[0, 0]), float(results.largest_fuse_a[segment]))
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import LEAVE_OUT, another_insulation, carries_nothing, fuse_words, or_split
+from fuseplan.checks.fixes import LEAVE_OUT, fuse_words, insulation_without_current, or_split
 from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire
 from fuseplan.checks.limit import LimitRows, rows_of
@@ -57,7 +57,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes{more} is more than "
                        f"its {writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
         binding = int(fusing.binding[index])
-        hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
+        hopeless = insulation_without_current(results, binding)
         over = over_makers_limit(results, index, need)
         fix = _fix(results, index, need, bool(fusing.silent[index]), hopeless) if over is None else \
             Fix(over, (fuse_path(row, "rating"),))

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.fixes import insulation_without_current
 from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
@@ -101,9 +102,10 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
         relay = relay_of(results.plan, (kind, name))
         fed = "" if relay is None or relay.coil_feed not in results.plan.feed else \
             f", fed from {in_words(results.plan, 'feed', relay.coil_feed)}"
+        hopeless = next(filter(None, (insulation_without_current(results, each) for each in wires)), None)
         yield rule.finding(
             results, (kind, name), f"no fuse protects the coil wires of its relay{fed}",
-            fix=coil_fuse_fix(results, wires[0]),
+            fix=f"{'' if hopeless is None else f'{hopeless}; then '}{coil_fuse_fix(results, wires[0])}",
             fields=(*coil_fields(results, wires[0]), segment_path(results, wires[0], "size")))
 
 
@@ -113,14 +115,17 @@ no source."""
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
-             allowed: dict[tuple[str, str], float], for_both: str | None) -> Finding:
+             allowed: dict[tuple[str, str], tuple[float, int]], for_both: str | None) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
-    most = allowed.get(subject, float("inf"))
+    most, thinnest = allowed.get(subject, (float("inf"), -1))
     least = float(smallest_at_start(results.network, results.demands.supply, subject)[0])
     too_thin, past = bool(exceeds(least, most)), past_the_file(results, subject)
     fuse = _fuse(least, most, too_thin) if past is None else \
         f"check its load current: {past}, and a larger one comes with a wire rated for it"
+    hopeless = insulation_without_current(results, thinnest)
+    if hopeless is not None:
+        fuse = f"{hopeless}; then {fuse}"
     given = reason_given(reason)
     if excuse.role is None:
         message = f"no fuse protects it, and it has no role that may go without one{given}"
@@ -150,23 +155,26 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
 def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:
     """Which fuse to fit, as an order: one that carries the load, and that its thinnest wire allows."""
     where = "at the supply end, as near to it as possible"
-    least = "" if np.isnan(least_a) else f" of {writing.SMALLEST_FUSE(least_a)} or more"
-    if too_thin:
-        return f"fit a fuse{least} {where}, with a wire rated for that fuse: its thinnest is rated for " \
-               f"{writing.LARGEST_FUSE(most_a)}"
+    is_known = least_a > 0.0
+    least = f" of {writing.SMALLEST_FUSE(least_a)} or more" if is_known else ""
+    if too_thin or most_a <= 0.0:
+        thinnest = f": its thinnest is rated for {writing.LARGEST_FUSE(most_a)}" if most_a > 0.0 else ""
+        return f"fit a fuse{least} {where}, with a wire rated for that fuse{thinnest}"
     if not np.isfinite(most_a):
         return f"fit a fuse{least} {where}"
-    sizes = f" of {writing.LARGEST_FUSE(most_a)} at most" if np.isnan(least_a) else \
+    sizes = f" of {writing.LARGEST_FUSE(most_a)} at most" if not is_known else \
         f" from {writing.SMALLEST_FUSE(least_a)} to {writing.LARGEST_FUSE(most_a)}"
     return f"fit a fuse{sizes}, the rating of its thinnest wire, {where}"
 
 
-def _largest(results: Results) -> dict[tuple[str, str], float]:
+def _largest(results: Results) -> dict[tuple[str, str], tuple[float, int]]:
+    """The largest fuse that all wires of a part allow [A], and the wire that sets it."""
     segments = results.network.segments
-    found: dict[tuple[str, str], float] = {}
-    for owner, place, most in zip(segments.owner, segments.place, results.largest_fuse_a.tolist(), strict=True):
-        if not is_coil_wire(place):
-            found[owner] = float(np.minimum(most, found.get(owner, np.inf)))
+    found: dict[tuple[str, str], tuple[float, int]] = {}
+    for index, most in enumerate(results.largest_fuse_a.tolist()):
+        before = found.get(segments.owner[index], (np.inf, -1))[0]
+        if not is_coil_wire(segments.place[index]) and not np.isnan(before) and not most >= before:
+            found[segments.owner[index]] = most, index
     return found
 
 

@@ -14,11 +14,11 @@ import numpy as np
 from fuseplan.checks.coil_fuses import coil_fuse_fix
 from fuseplan.checks.fixes import (
     LEAVE_OUT,
-    another_insulation,
     ask_the_maker,
     carries_nothing,
     insulation_asked,
     insulation_first,
+    insulation_without_current,
     or_split,
     size_that_carries,
     wire_field,
@@ -74,7 +74,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}" \
                   f"{': the wire is too thin for the load' if capped is None else ''}"
         largest = f"the largest for {weakest}" if capped is None else f"which {capped} allows"
-        if low <= high:
+        if capped is None and carries_nothing(results, binding):
+            message = f"{weakest} carries no current where it is, so no fuse protects it; smallest fuse for the " \
+                      f"load: {needs}"
+        elif low <= high:
             message = f"no {kind_words(row.fuse.kind)} is sold between {needs}, the smallest for the load, and " \
                       f"{allows}, {largest}" if math.isfinite(high) else \
                       f"smallest fuse for the load: {needs}; the largest {kind_words(row.fuse.kind)} on file is " \
@@ -100,8 +103,9 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
         return coil
-    if carries_nothing(results, binding):
-        return f"{another_insulation(results, binding)}; then {fuse}"
+    hopeless = insulation_without_current(results, binding)
+    if hopeless is not None:
+        return f"{hopeless}; then {fuse}"
     size = size_that_carries(results, binding, needed, True, insulation_asked(results, binding))
     at, own = segment_words(results, binding), own_fuse_carrying(results, index, binding)
     thicker = (f"fit {fuse} and {own.words}" if own is not None else

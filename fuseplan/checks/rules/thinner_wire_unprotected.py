@@ -11,9 +11,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.fixes import insulation_without_current, wire_fields
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix, fix_for
+from fuseplan.checks.too_large_fuse import Fix, fix_for, own_carries
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -50,15 +51,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=fix.words, fields=fix.fields, values=fix.values)
 
 
-def _carried_a(results: Results, index: int) -> float:
-    return float(results.demands.segment[0, :, index].max())
-
-
 def _no_fuse(results: Results, index: int) -> tuple[str, ...]:
     """The fuse that the part of a wire without any lacks where it starts, one that protects its thinnest piece; empty
     where that would not carry what flows there."""
     kind, name = results.network.segments.owner[index]
-    if kind not in ("circuit", "feed") or exceeds(_carried_a(results, index), float(results.largest_fuse_a[index])):
+    if kind not in ("circuit", "feed") or not own_carries(results, index):
         return ()
     return (f"{kind}.{name}.fuse.rating",)
 
@@ -71,11 +68,14 @@ def _fix(results: Results, index: int, allowed_a: float) -> Fix:
     if coil is not None:
         return Fix(coil, (*coil_fields(results, index), *_no_fuse(results, index), size))
     fields = (*_no_fuse(results, index), size)
+    hopeless = insulation_without_current(results, index)
+    if hopeless is not None:
+        return Fix(f"{hopeless}; then the same size all the way", (*wire_fields(results, index), *fields))
     if results.network.segments.returns[index]:
         return Fix("the same size all the way", fields)
-    carried = _carried_a(results, index)
+    carried = float(results.demands.segment[0, :, index].max())
     fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
-    if exceeds(carried, allowed_a):
+    if not own_carries(results, index):
         return Fix(f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it "
                    "takes", fields)
     return Fix(f"{fuse} where it gets thinner, or the same size all the way", fields)
