@@ -125,11 +125,11 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
     sold = [(kind, rating) for kind in types for rating in stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold or sold[0][0] != first:
         return None
-    withstood = [each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)]
-    kind, rating = (*withstood, *sold)[0]
+    withstood = next((each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)), None)
+    kind, rating = withstood or sold[0]
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
                  f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
-                 may_blow_words(results, device, kind, rating), bool(withstood))
+                 may_blow_words(results, device, kind, rating), withstood is not None)
 
 
 def larger_type_words(kind: str, low_a: float) -> str:
@@ -142,7 +142,10 @@ def larger_type_words(kind: str, low_a: float) -> str:
 def over_makers_limit(results: Results, device: int, low_a: float) -> str | None:
     """What to do where the equipment behind a device allows no fuse that carries a load, whatever the wire allows; None
     where it allows one."""
-    most, found = float(results.fusing.maker_a[device]), carrying(results, device, low_a)
+    most = float(results.fusing.maker_a[device])
+    if math.isinf(most):
+        return None
+    found = carrying(results, device, low_a)
     needs = low_a if found is None or exceeds(low_a, most) else found.rating_a
     if not exceeds(needs, most) or _fitting(results, device, low_a, most):
         return None

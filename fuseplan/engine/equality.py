@@ -12,8 +12,8 @@ def equal(first: Any, second: Any) -> bool:
     if first is second:
         return True
     if isinstance(first, np.ndarray):
-        return isinstance(second, np.ndarray) and first.dtype == second.dtype and np.array_equal(
-            first, second, equal_nan=first.dtype.kind == "f")
+        return isinstance(second, np.ndarray) and first.dtype == second.dtype and first.shape == second.shape \
+            and first.tobytes() == second.tobytes()
     if isinstance(first, list | tuple):
         return type(first) is type(second) and len(first) == len(second) and all(map(equal, first, second))
     if isinstance(first, dict):

@@ -79,8 +79,8 @@ class Ranges:
 
     @cached_property
     def devices(self) -> Devices:
-        """The devices with the first rating that carries each load."""
-        return devices_of(self.network.fuses_by_kind, bare(self.fusing.proposed_a))
+        """The devices by type and rating in force."""
+        return devices_of(self.network.fuses_by_kind, bare(self.fusing.rating_a))
 
     @cached_property
     def inrush(self) -> Inrush:
@@ -116,6 +116,8 @@ def with_proposals(ranges: Ranges, far: FarEnds | None = None, fuse_ohm: Floats 
     known = ~np.isnan(fusing.proposed_a) & (entered_too | np.isnan(network.entered_a))
     if not known.any():
         return fusing
+    if entered_too:
+        ranges = replace(ranges, fusing=replace(fusing, rating_a=fusing.proposed_a))
     asked = _Asked(network, ranges.inrush, far, np.zeros(len(network.fuses)) if fuse_ohm is None else fuse_ohm, emf_v,
                    barred)
     proposed = bare(fusing.proposed_a).copy()

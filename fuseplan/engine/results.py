@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -14,16 +15,16 @@ from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.ceilings import Ceilings, ceilings_of
 from fuseplan.engine.demand import Demands, drawn_of, shared_demands
-from fuseplan.engine.devices import Devices, devices_of
+from fuseplan.engine.devices import Devices
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.fault import FarEnds, Faults, clears, faults_of, least_way_ohm
 from fuseplan.engine.fusing import Fusing
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
-from fuseplan.engine.inrush import Inrush, inrush_of
+from fuseplan.engine.inrush import Inrush
 from fuseplan.engine.known import Known, known_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance
-from fuseplan.engine.proposed_ratings import ChosenBy, with_proposals
+from fuseplan.engine.proposed_ratings import ChosenBy, Ranges, with_proposals
 from fuseplan.engine.relays import InPlace, Switching, fitted_contacts
 from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
@@ -143,9 +144,15 @@ class Results:
         return least_way_ohm(self.network, self.devices.cold_ohm(printed_fuse_resistance))
 
     @cached_property
+    def _in_force(self) -> Ranges:
+        """Surges and fuse ranges with the ratings in force."""
+        ranges = self.chosen_by.ranges
+        return ranges if ranges.fusing is self.fusing else replace(ranges, fusing=self.fusing)
+
+    @property
     def devices(self) -> Devices:
         """The protective devices by type and rating in force."""
-        return devices_of(self.network.fuses_by_kind, bare(self.fusing.rating_a))
+        return self._in_force.devices
 
     @cached_property
     def faults(self) -> Faults:
@@ -179,10 +186,10 @@ class Results:
         """Every protective device against the one above it, when asked for."""
         return pairs_of(self.network, self.faults, self.devices)
 
-    @cached_property
+    @property
     def inrush(self) -> Inrush:
         """How the devices bear the switch-on surges, when asked for."""
-        return inrush_of(self.network, self.surges, self.devices)
+        return self._in_force.inrush
 
     @cached_property
     def fitted_contacts(self) -> Mapping[int, InPlace]:
