@@ -75,9 +75,17 @@ def figure_words(finding: Finding) -> str:
     return f"{figure} against a limit of {limit}"
 
 
+def fix_words(finding: Finding, assessment: Assessment) -> str:
+    """Its fix; of one that follows from another that of the other, as its own may be needless with it."""
+    if finding.cause is None:
+        return shown(finding.fix)
+    cause = assessment.findings[finding.cause]
+    return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
+
+
 def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True, also: str = ""
                   ) -> list[str]:
-    """A finding as lines of text; its numbered source, its fix, what it follows from and its caution beside it.
+    """A finding as lines of text; its numbered source, its fix and its caution beside it.
 
     With `caution` false the caution is left out: it was printed before. `also` comes before all, of one that stands
     under its cause.
@@ -91,12 +99,9 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: 
     number = source_numbers(assessment).get(source)
     cited = source if number is None else f"[{number}] {source}"
     lines += paragraph(f"{cited} [{finding.limits}]", room, "    Source    ")
-    if finding.fix:
-        lines += paragraph(shown(finding.fix), room, "    Fix       ")
-    if finding.cause is not None:
-        cause = assessment.findings[finding.cause]
-        words = f"that of {cause.check}, {subject_words(cause, assessment)}: one change removes both"
-        lines += paragraph(words, room, "    Cause     ")
+    fix = fix_words(finding, assessment)
+    if fix:
+        lines += paragraph(fix, room, "    Fix       ")
     if finding.caution and caution:
         lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")
     return lines

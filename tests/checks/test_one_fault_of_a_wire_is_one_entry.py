@@ -11,6 +11,9 @@ import pytest
 from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
+from fuseplan.papers.findings import finding_lines
+from fuseplan.papers.paper import Table, Wishes
+from fuseplan.papers.sheets import circuit_sheets, summary
 from fuseplan.plan.model import Plan
 from tests.checks.check_plans import BASE
 from tests.laws.test_a_fix_changes_something import fixed
@@ -83,3 +86,19 @@ def test_insulation_too_weak_for_the_place_of_a_circuit_is_one_entry(place_c: in
                and each.fields[0].endswith(".insulation")]
     assert len(leading) == 1
     assert "for both wires of seat there" in leading[0].fix
+
+
+def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cause() -> None:
+    """A wire far too thin also drops too much: a shorter run is not asked for beside the thicker wire."""
+    assessment = assess(seat("24 A", "30 A", SMALL, back=THICK))
+    follower = next(each for each in assessment.findings if each.check == "voltage-drop")
+    assert follower.cause is not None
+    assert "shorten the run" in follower.fix, "the plan of this test"
+    lines = finding_lines(follower, assessment, 500)
+    assert not [line for line in lines if follower.fix in line]
+    told, = (line for line in lines if line.strip().startswith("Fix"))
+    assert f"that of {assessment.findings[follower.cause].check}, circuit seat; check again after it" in told
+    written = [table.rows for sheet in (summary, circuit_sheets) for table in sheet.SHEET.blocks(assessment, Wishes())
+               if isinstance(table, Table) and table.name == "findings"]
+    assert written
+    assert follower.fix not in str(written)

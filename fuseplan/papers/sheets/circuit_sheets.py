@@ -12,7 +12,7 @@ from fuseplan.engine.relays import switch_rated
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
-from fuseplan.papers.findings import LEVEL_WORDS, figure_words, finding_level, source_words
+from fuseplan.papers.findings import LEVEL_WORDS, figure_words, finding_level, fix_words, source_words
 from fuseplan.papers.limits_text import NO_CIRCUITS
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import title_of
@@ -74,7 +74,8 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
         yield Words(f"Not in the plan: {gap}.", "note")
     if view.findings:
         yield Table("findings", _FINDINGS, tuple(
-            (LEVEL_WORDS[finding_level(each)], each.message, figure_words(each), each.fix, source_words(each.source))
+            (LEVEL_WORDS[finding_level(each)], each.message, figure_words(each), fix_words(each, facts.assessment),
+             source_words(each.source))
             for each in view.findings), "Findings", about=view.name)
     for text in dict.fromkeys((*((circuit.caution,) if circuit.caution else ()),
                                *(each.caution for each in view.findings if each.caution))):

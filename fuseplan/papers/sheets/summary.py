@@ -9,7 +9,15 @@ from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.papers.assumption_text import ASSUMED, assumption_words
 from fuseplan.papers.columns import BY_KEY, PROPOSED, VERDICT_WORDS
-from fuseplan.papers.findings import LEVEL_WORDS, check_words, figure_words, finding_level, source_words, subject_words
+from fuseplan.papers.findings import (
+    LEVEL_WORDS,
+    check_words,
+    figure_words,
+    finding_level,
+    fix_words,
+    source_words,
+    subject_words,
+)
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Marked, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.sources import sources_used
 from fuseplan.papers.summary import verdict
@@ -54,8 +62,8 @@ def _finding(finding: Finding, assessment: Assessment) -> tuple[Cell, ...]:
     source = source_words(finding.source)
     mark = f" {MEMORY_MARK}" if "from memory" in source else ""
     return (LEVEL_WORDS[finding_level(finding)], subject_words(finding, assessment),
-            check_words(finding.check, finding.subject_kind), finding.message, figure_words(finding), finding.fix,
-            f"{source} [{finding.limits}]{mark}")
+            check_words(finding.check, finding.subject_kind), finding.message, figure_words(finding),
+            fix_words(finding, assessment), f"{source} [{finding.limits}]{mark}")
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
