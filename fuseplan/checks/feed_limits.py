@@ -24,6 +24,7 @@ class FeedLimit:
     path : key of the plan it stands under
     source : where the figure is from
     relay : the relay contact where it sits; None for other parts
+    of_shunt : it holds for an ammeter with a shunt alone, not for one with its movement in the wire
     """
 
     feed: str
@@ -32,6 +33,7 @@ class FeedLimit:
     path: str
     source: str
     relay: InPlace | None = None
+    of_shunt: bool = False
 
     @property
     def is_printed(self) -> bool:
@@ -52,9 +54,12 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             found.append(FeedLimit(name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
                                    "rating given in the plan"))
         if feed.ammeter is not None:
-            found.append(FeedLimit(name, "its ammeter, two thirds of full scale,",
-                                   SHUNT_SHARE * float(feed.ammeter.scale), f"feed.{name}.ammeter.scale",
-                                   "continuous current at most two thirds of a shunt's rating: shunt makers' sheets"))
+            scale_a, path = float(feed.ammeter.scale), f"feed.{name}.ammeter.scale"
+            found.append(FeedLimit(name, "its ammeter", scale_a, path,
+                                   "an ammeter carries its full scale: common practice, no source"))
+            found.append(FeedLimit(name, "the shunt of its ammeter, if it has one,", SHUNT_SHARE * scale_a, path,
+                                   "continuous current at most two thirds of a shunt's rating: shunt makers' sheets",
+                                   of_shunt=True))
         if feed.relay is not None:
             fitted = contact_in_place(results.network, ("feed", name), feed.relay)
             ambient = fitted.contact.ambient_c

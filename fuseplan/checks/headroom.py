@@ -89,7 +89,7 @@ def feeds_headroom(assessment: Assessment, views: Sequence[FeedResult]) -> list[
     wanted = {("feed", view.id) for view in views}
     parts: dict[Subject, list[_Part]] = {subject: [] for subject in wanted}
     for subject, part, limit in zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True):
-        if subject in wanted:
+        if subject in wanted and not limits[part].of_shunt:
             known = limits[part].is_printed
             parts[subject].append(_Part(limits[part].words, limit if known else math.nan, LASTING))
     for subject, own in (*_wires(results, feed_overloaded.LASTING, wanted), *_fuses(results, wanted),

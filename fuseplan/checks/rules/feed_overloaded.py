@@ -41,8 +41,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 consequence="not_judged", source=each.source, fix=fix, fields=(each.path,))
         elif index in judged.unknown:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
+    past_scale = {limits[index].path for index in failing if not limits[index].of_shunt}
     for index, bound in judged.fails:
         each = limits[index]
+        if each.of_shunt and each.path in past_scale:
+            continue
         stock, more = results.network.stock, charging_words(
             results, ("feed", each.feed), figure[bound, index]).rstrip(",")
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
@@ -51,6 +54,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')}{more or ' together'}; "
             f"{each.words} is rated for {writing.limit(each.limit_a, 'A')}",
             figure=float(figure[bound, index]), limit=each.limit_a, unit="A", measure=bool(bound), source=each.source,
+            consequence="not_judged" if each.of_shunt else None,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
                 f"{'connect the alternator cable closer to the battery' if more else _SHARED_OUT}",
             fields=(each.path,))
@@ -65,8 +69,9 @@ def _larger(limit: FeedLimit, current_a: float) -> str:
     """What else can go in the place of an ammeter, relay or switch, for the worst-case current, before an
     alternative."""
     if limit.path.endswith(".ammeter.scale"):
-        scale = writing.burden(current_a / SHUNT_SHARE, "A")
-        return f"an ammeter or shunt for {scale} or more at full scale or a voltmeter in its place, or "
+        scale = f"for {writing.burden(current_a / SHUNT_SHARE, 'A')} or more at full scale"
+        return f"if it has a shunt, one {scale}, or " if limit.of_shunt else \
+            f"an ammeter or shunt {scale} or a voltmeter in its place, or "
     if limit.path.endswith(".relay.breaks"):
         return f"a relay that may break {writing.burden(current_a, 'A')} or more at the car's voltage, or "
     if limit.path.endswith(".switch.rating"):
