@@ -11,7 +11,8 @@ INTERRUPTED = AFTER_SIGNAL + 2
 PIPE_CLOSED = AFTER_SIGNAL + 13
 
 COMMON = """\
-exit status of every command: 2 a file cannot be read or written, or the arguments are wrong; 70 an error in the
+exit status of every command: 1 a fault, a difference or something still open (protect, power, propose, compare,
+compare-limits, looms, bench); 2 a file cannot be read or written, or the arguments are wrong; 70 an error in the
 program, so do not rely on what it printed; 130 after Ctrl-C, 141 when the reader of a pipe has gone, 129 and 143
 when told to end (SIGHUP, SIGTERM)"""
 EXIT_STATUS = f"""\
