@@ -149,7 +149,10 @@ def worst_on_way(results: Results, returns: bool, node: int, excess_ohm: float) 
 
 def mended_first(results: Results, fails: Callable[[FarEnds], bool]) -> StatedResistance | None:
     """Of all that can be mended, what alone takes away a fault that rests on the smallest short-circuit currents; the
-    largest of them. `fails` tells whether the fault is still there at given currents."""
+    largest of them, and none where no fix is asked for. `fails` tells whether the fault is still there at given
+    currents."""
+    if not results.fixes_wanted:
+        return None
     found = sorted((each for each in stated_resistances(results) if each.gain_ohm > 0 and each.node),
                    key=lambda each: -each.gain_ohm)
     return next((each for each in found[:TRIED] if not fails(_far_ends_mended(results, each))), None)

@@ -91,16 +91,30 @@ def test_every_certain_failure_is_found_without_what_is_assumed(path: Path) -> N
             assert certain <= still, name
 
 
-def test_what_fails_is_the_same_where_no_fix_is_asked_for() -> None:
-    dim = lamps(60.0)
-    bare = without_assumed(assess(Plan.model_validate(dim)).results)
+@pytest.mark.parametrize(("plan", "checks"), [
+    (lamps(60.0), {"voltage-drop", "low-lamp-voltage"}),
+    (tomllib.loads((EXAMPLES[0].parent / "coupe_turbo.toml").read_text(encoding="utf-8")),
+     {"voltage-drop", "low-lamp-voltage", "no-trip-far-end", "not-selective"}),
+], ids=["dim lamps", "coupe"])
+def test_what_fails_is_the_same_where_no_fix_is_asked_for(plan: dict[str, Any], checks: set[str]) -> None:
+    bare = without_assumed(assess(Plan.model_validate(plan)).results)
     looked_at: set[str] = set()
     for name, rule in all_rules().items():
         with_fixes, without = ([replace(each, fix="", fields=(), values=()) for each in rule.find(rule, results)
                                 if isinstance(each, Finding)] for results in (replace(bare, fixes_wanted=True), bare))
         assert with_fixes == without, name
         looked_at.update(each.check for each in without)
-    assert {"voltage-drop", "low-lamp-voltage"} <= looked_at
+    assert checks <= looked_at
+
+
+def test_no_fix_is_worked_out_where_none_is_asked_for() -> None:
+    bare = without_assumed(assess(Plan.model_validate(tomllib.loads(
+        (EXAMPLES[0].parent / "coupe_turbo.toml").read_text(encoding="utf-8")))).results)
+    for name in ("no-trip-far-end", "not-selective"):
+        rule = all_rules()[name]
+        found = [each for each in rule.find(rule, bare) if isinstance(each, Finding)]
+        assert found
+        assert {(each.fix, each.values) for each in found} == {(rule.fix, ())}
 
 
 def test_less_resistance_lowers_no_short_and_not_the_voltage_behind_it() -> None:

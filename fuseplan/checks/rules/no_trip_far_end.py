@@ -8,14 +8,14 @@ slow is advice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words, wire_field
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
-from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
+from fuseplan.checks.own_fuse import FuseFix, slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
@@ -42,27 +42,38 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         printed = limits(row.fuse.kind, rating)
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
-        fails = partial(_slow, results, index, None)
-        cause = mended_first(results, fails)
-        feeds = None if cause else slow_circuit(results, index)
-        weak = None if cause else _weak_battery(results, index, current)
-        strap = None if cause or weak else thin_strap(results, current, fails)
+        fix, fields = _fix(results, index, current, partial(_slow, results, index, None),
+                           partial(slow_circuit, results, index), partial(_smaller, results, index, current))
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
             "meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=cause.words if cause else weak or (strap.words if strap else feeds.words if feeds else
-                                                   _fix(results, index, current)),
+            fix=fix,
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=tuple(dict.fromkeys((
-                *((cause.path,) if cause else stronger_battery(results)[1:] if weak else strap.fields if strap else
-                  (feeds.field,) if feeds else _thin(results, index)),
-                fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"))),
+            fields=tuple(dict.fromkeys((*fields, fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size",
+                                        f"{owner_path(row.owner)}.earth"))),
         )
     yield from _behind(rule, results)
     yield from _unjudged(rule, results)
+
+
+def _fix(results: Results, device: int, current_a: float, fails: Callable[[FarEnds], bool],
+         own: Callable[[], FuseFix | None], rest: Callable[[], tuple[str, tuple[str, ...]]]
+         ) -> tuple[str, tuple[str, ...]]:
+    """What makes a fuse blow in time, and the keys it changes: the first of what alone does, a fuse of its `own` for a
+    part of what is behind it, else the `rest`. `fails` tells whether it is still too slow at given currents."""
+    if not results.fixes_wanted:
+        return "", ()
+    if cause := mended_first(results, fails):
+        return cause.words, (cause.path,)
+    if weak := _weak_battery(results, device, current_a):
+        return weak, stronger_battery(results)[1:]
+    if strap := thin_strap(results, current_a, fails):
+        return strap.words, strap.fields
+    fuse = own()
+    return (fuse.words, (fuse.field,)) if fuse else rest()
 
 
 def _thin(results: Results, device: int) -> tuple[str, ...]:
@@ -91,24 +102,18 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         if row.owner == ("circuit", name):
             continue
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
-        current, fails = float(faults.circuit_far_a[number]), partial(_slow, results, index, number)
-        cause = mended_first(results, fails)
-        feeds = None if cause else unprotected_circuit(results, index, name)
-        weak = None if cause else _weak_battery(results, index, current)
-        strap = None if cause or weak else thin_strap(results, current, fails)
+        current = float(faults.circuit_far_a[number])
+        fix, fields = _fix(results, index, current, partial(_slow, results, index, number),
+                           partial(unprotected_circuit, results, index, name), lambda: (_FUSE_OF_ITS_OWN, ()))
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(current, 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
             f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix=cause.words if cause else weak or (strap.words if strap else feeds.words if feeds else
-                                                   _FUSE_OF_ITS_OWN),
+            fix=fix,
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*((cause.path,) if cause else stronger_battery(results)[1:] if weak else
-                      strap.fields if strap else (feeds.field,) if feeds else ()),
-                    fuse_path(row, "rating"),
-                    f"circuit.{name}.wire.0.size"),
+            fields=(*fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
         )
 
 
@@ -144,7 +149,8 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
             f"the loop, which may have {may_have}")
 
 
-def _fix(results: Results, index: int, current_a: float) -> str:
+def _smaller(results: Results, index: int, current_a: float) -> tuple[str, tuple[str, ...]]:
+    """A fuse that blows in time, and what less resistance does; the key of a wire too thin for any."""
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = blowing_in_time(results, index, holding(results, index, low, high))
@@ -158,7 +164,8 @@ def _fix(results: Results, index: int, current_a: float) -> str:
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
         words.append(f"reduce the loop resistance from {has} to {may_have}: thicker or shorter wire, a better earth")
-    return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
+    return ("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
+            _thin(results, index))
 
 
 RULE = Rule(

@@ -120,6 +120,8 @@ def _smaller(results: Results, index: int) -> list[Device]:
 def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[str, ...]]:
     """What makes them selective, and the keys it changes: another upper fuse for all, else another lower one for each,
     else an upper one with a thicker wire. A lower one that blows on its load's surge instead is none."""
+    if not results.fixes_wanted:
+        return "", ()
     rows = results.network.fuses
     own = fuse_path(rows[upper], "rating")
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
