@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown
@@ -76,16 +77,17 @@ def figure_words(finding: Finding) -> str:
 
 
 def fix_words(finding: Finding, assessment: Assessment) -> str:
-    """Its fix; of one that follows from another that of the other, as its own may be needless with it."""
-    if finding.cause is None:
+    """Its fix; of one that follows from another whose fix changes the same key, that of the other: its own may be
+    needless with it."""
+    cause = None if finding.cause is None else assessment.findings[finding.cause]
+    if cause is None or cause.measure or remedied_at(cause) != remedied_at(finding):
         return shown(finding.fix)
-    cause = assessment.findings[finding.cause]
     return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
 
 
 def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True, also: str = ""
                   ) -> list[str]:
-    """A finding as lines of text; its numbered source, its fix and its caution beside it.
+    """A finding as lines of text; its numbered source, its fix, what it follows from and its caution beside it.
 
     With `caution` false the caution is left out: it was printed before. `also` comes before all, of one that stands
     under its cause.
@@ -102,6 +104,10 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: 
     fix = fix_words(finding, assessment)
     if fix:
         lines += paragraph(fix, room, "    Fix       ")
+    if finding.cause is not None and fix == shown(finding.fix):
+        cause = assessment.findings[finding.cause]
+        words = f"that of {cause.check}, {subject_words(cause, assessment)}: one change removes both"
+        lines += paragraph(words, room, "    Cause     ")
     if finding.caution and caution:
         lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")
     return lines
