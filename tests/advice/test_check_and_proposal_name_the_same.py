@@ -18,7 +18,7 @@ from fuseplan.engine.stock import ladder
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.planfile.read import parse_plan
-from tests.advice.test_a_second_proposal_changes_nothing import car
+from tests.advice.test_a_second_proposal_changes_nothing import proposed_for_car
 from tests.advice.worlds import example
 from tests.checks.check_plans import FOLDER, whole
 
@@ -69,7 +69,7 @@ def test_what_passes_by_the_changes_to_other_parts_is_told_with_its_own_fix() ->
 
 def with_small_fuses(seed: int) -> Proposal:
     """Of a car with what was proposed for it, its fuses then one to three ratings smaller."""
-    first, chance = propose(car(seed), limit_set("road"), look_for_savings=False), random.Random(seed)
+    first, chance = proposed_for_car(seed), random.Random(seed)
     small = {}
     for row in first.after.results.network.fuses:
         below = [] if row.fuse.rating is None else [step for step in ladder(row.fuse.kind) if step < row.fuse.rating]

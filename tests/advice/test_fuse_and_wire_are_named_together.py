@@ -16,7 +16,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.engine.stock import ladder
 from fuseplan.limits import limit_set
 from fuseplan.plan.references import Path
-from tests.advice.test_a_second_proposal_changes_nothing import car
+from tests.advice.test_a_second_proposal_changes_nothing import proposed_for_car
 from tests.advice.worlds import around
 from tests.plans import path_of
 
@@ -30,7 +30,7 @@ SEEDS = [4, 9, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (*range(
 def mutated(seed: int) -> Proposal:
     """The proposal for a car with what was proposed for it, some of its fuses then larger or smaller, some of its wires
     thinner or thicker."""
-    first, chance = propose(car(seed), limit_set("road"), look_for_savings=False), random.Random(seed)
+    first, chance = proposed_for_car(seed), random.Random(seed)
     edits: dict[Path, object] = {}
     for row in first.after.results.network.fuses:
         sold = ladder(row.fuse.kind)
