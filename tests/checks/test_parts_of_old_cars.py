@@ -88,6 +88,35 @@ def test_dip_and_main_beam_of_one_side_are_no_pair(powers: tuple[str, ...], pair
     assert bool(of(assess(Plan.model_validate(data)), "headlamps-share-fuse")) is pair
 
 
+@pytest.mark.parametrize("apart", [True, False])
+@pytest.mark.parametrize("main", ["23 W", "110 W", "140 W", "400 W"])
+def test_what_is_on_at_other_times_makes_no_dip_beam_too_small_to_be_a_headlamp(main: str, apart: bool) -> None:
+    """Whatever the main beam draws, entered as a pair or not, both dip beams go out with the fuse they share."""
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    beams = data["circuit"]["beams"]
+    one = beams["load"][0] | {"kind": "electronic", "power": "23 W"}
+    pair = {**one, "power": main, "when": ["full"]}
+    beams["load"] = [one, one] if apart else [one, one, pair]
+    if apart:
+        data["circuit"]["main"] = beams | {"load": [pair]}
+    data["condition"] = {word: {"state": "running", "when": [word]} for word in ("night", "full")}
+    [found] = of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+    assert found.subject == "beams"
+
+
+def test_side_lamps_left_on_alone_are_no_headlamps() -> None:
+    """Side lamps of 5 W (W5W, UN R37) behind the fuse of a headlamp."""
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    beams = data["circuit"]["beams"]
+    one = beams["load"][0]
+    side = one | {"power": "5 W", "when": ["night", "parked"]}
+    assert "parked" not in one["when"]
+    beams["load"] = [one, side, side]
+    data["circuit"]["other"] = beams | {"load": [one]}
+    data["condition"] = {word: {"state": "running", "when": [word]} for word in ("night", "parked")}
+    assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
+
+
 def test_a_control_unit_beside_a_headlamp_is_no_second_headlamp() -> None:
     data = tomllib.loads(failing("headlamps-share-fuse"))
     assert of(assess(Plan.model_validate(data)), "headlamps-share-fuse")

@@ -19,8 +19,8 @@ from fuseplan.engine.results import Results
 LAMPS = ("lamp", "electronic")
 """Filament lamps, and LED and discharge lamps with what drives them."""
 LEAST_SHARE = 0.2
-"""What draws less than this share of the largest of them is no headlamp: a side lamp, or a control unit beside them.
-Common practice, no source."""
+"""What draws less than this share of another that is on, or at some time is on with it behind the same fuse, is no
+headlamp: a side lamp, or a control unit beside them. Common practice, no source."""
 ALIKE = 1.05
 """Lamps of the two sides draw the same but for what two readings differ by. Common practice, no source."""
 
@@ -32,14 +32,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     lamps = np.array([index for index in np.flatnonzero((consumers.kind == LOAD) & np.isin(
         consumers.circuit, heads)).tolist() if consumers.load_kind[index] in LAMPS], dtype=np.int64)
-    drawn = consumers.reference_a[lamps]
-    lamps = lamps[~(drawn < LEAST_SHARE * drawn.max(initial=0.0))]
-    drawn = consumers.reference_a[lamps]
-    guards = network.guard[consumers.supply_node[lamps]]
+    drawn, guards = consumers.reference_a[lamps], network.guard[consumers.supply_node[lamps]]
+    ons = [on[:, lamps] for on in (consumers.on, *consumers.instead)]
+    larger = (drawn[:, None] < LEAST_SHARE * drawn) & (guards[:, None] == guards)
+    beside = (larger & np.any([on.T @ on for on in ons], axis=0)).any(axis=1)
     reported: set[int] = set()
-    for on in (consumers.on, *consumers.instead):
+    for on in ons:
         for condition in range(len(network.conditions)):
-            burning = on[condition, lamps]
+            burning = on[condition] & ~beside
+            burning &= ~(drawn < LEAST_SHARE * drawn[burning].max(initial=0.0))
             behind = set(guards[burning].tolist())
             count = int(burning.sum())
             by_size = np.sort(drawn[burning])
