@@ -53,10 +53,24 @@ BESIDE = BEHIND | {"coil_bus": {"from": "ignition_bus"}}
     ({"fan_bus": {"from": "ignition_bus", "relay": SWITCHED | {"coil_feed": "accessory_bus",
                                                                "contact": "mini_40_nc"}}}, "fan_bus",
      "ignition_bus", True),
+    # So does a relay from a permanent feed, as an engine's main relay is, with all that it supplies.
+    ({"main_relay": {"from": "bus", "relay": SWITCHED, "live": KEY}}, "ignition_bus", "main_relay", True),
+    ({"main_relay": {"from": "bus", "relay": SWITCHED, "live": KEY}, "coil_bus": {"from": "main_relay"}},
+     "ignition_bus", "coil_bus", True),
+    ({"main_relay": {"from": "bus", "relay": SWITCHED, "live": KEY}}, "main_relay", "ignition_bus", False),
+    ({"main_relay": {"from": "bus", "relay": SWITCHED | {"coil_feed": "accessory_bus"}, "live": KEY}}, "ignition_bus",
+     "main_relay", False),
 ])
 def test_a_coasting_fan_feeds_whatever_the_key_does_not_part_from_it(feeds: dict[str, Any], fan: str, coils: str,
                                                                      alive: bool) -> None:
     assert fan_on(feeds, fan, coils) is alive
+
+
+def test_a_coasting_fan_is_not_said_to_keep_the_starter_turning() -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    del data["circuit"]["radiator"]["relay"]
+    data["circuit"]["coils"]["role"] = "starter_solenoid"
+    assert not found(data, "fan-feeds-back")
 
 
 def test_a_fan_of_which_it_is_not_said_that_it_is_a_motor_is_one() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import keeping_it_running
+from fuseplan.checks.cut_offs import keeping_it_running, starting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
 from fuseplan.engine.results import Results
@@ -29,8 +29,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         group = _joined(results, feed)
         if not _closed(circuit.relay, group):
             continue
+        # The start contact, not the ignition, lets go of the starter.
         alive = [network.circuit_ids[each] for each in keeping_it_running(results)
-                 if each != number and _kept(results, each, group)]
+                 if each != number and each not in starting(results) and _kept(results, each, group)]
         if alive:
             kept = ", ".join(owner_words(results, ("circuit", each)) for each in alive)
             yield rule.finding(
@@ -43,18 +44,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _joined(results: Results, feed: str) -> set[str]:
     """The feeds that are joined to one which the key switches off, through nothing that opens with the key: those it
-    supplies and those it comes from, where they are live in the same states or behind a relay that is held."""
+    supplies and those it comes from, where they are live in the same states or behind a relay that is held; and those
+    that a relay takes from a permanent feed, whose coil they hold."""
     live, off = results.network.feed_live, STATE_INDEX["off"]
     group, before = {feed}, set[str]()
     while group != before:
         before = set(group)
         for name, part in results.plan.feed.items():
             above = part.upstream
-            if above is None or live[above][off] or (name in group) == (above in group):
+            if above is None:
                 continue
-            same = part.relay is not None or bool((live[name] == live[above]).all())
-            if same and _closed(part.relay, {*group, name, above}):
-                group |= {name, above}
+            if live[above][off]:
+                if part.relay is not None and not rests_closed(part.relay) and part.relay.coil_feed in group:
+                    group.add(name)
+            elif (name in group) != (above in group):
+                same = part.relay is not None or bool((live[name] == live[above]).all())
+                if same and _closed(part.relay, {*group, name, above}):
+                    group |= {name, above}
     return group
 
 
