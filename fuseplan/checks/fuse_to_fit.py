@@ -94,10 +94,12 @@ def blowing_in_time(results: Results, device: int, ratings_a: Sequence[float]) -
             and outlived(results.network, results.faults, device, fuse.kind, rating)]
 
 
-def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True) -> float | None:
+def withstanding(results: Results, device: int, ratings_a: Sequence[float], usual: bool = True,
+                 kind: str | None = None) -> float | None:
     """The first of some ratings that withstands what is switched on behind a device at the worst-case currents, else
-    the first that does at those entered; None where none does. `usual` surges count, or only those the plan gives."""
-    kind = results.network.fuse_kinds[device]
+    the first that does at those entered; None where none does. `usual` surges count, or only those the plan gives. The
+    ratings are of the device's type, or of another `kind`."""
+    kind = results.network.fuse_kinds[device] if kind is None else kind
     return next((rating for worst in (True, False) for rating in ratings_a if withstands(
         results.inrush, results.surges.starts, device, kind, rating, usual=usual, worst=worst)), None)
 
@@ -117,7 +119,8 @@ class Named(NamedTuple):
 
 def carrying(results: Results, device: int, low_a: float) -> Named | None:
     """The smallest fuse that carries a load, whatever its wire allows, and does not blow on a surge that the plan
-    gives: of the type entered, else of a larger one. None where none is sold."""
+    gives: of the type entered, else of a larger one, there the one for the worst-case current if the wire is known to
+    allow it. None where none is sold."""
     network, surges = results.network, (results.inrush, results.surges.starts)
     row, stock = network.fuses[device].fuse, network.stock
     first = stock.instead(row, low_a) or row.kind
@@ -127,9 +130,22 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
         return None
     withstood = next((each for each in sold if withstands(*surges, device, *each, usual=False, worst=False)), None)
     kind, rating = withstood or sold[0]
+    if kind != row.kind and not results.fusing.silent[device]:
+        rating = _for_worst_case(results, device, kind, [each for of, each in sold if of == kind and each >= rating]) \
+            or rating
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
                  f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
                  may_blow_words(results, device, kind, rating), withstood is not None)
+
+
+def _for_worst_case(results: Results, device: int, kind: str, ratings_a: Sequence[float]) -> float | None:
+    """Of ratings of another type, ascending, the first that carries a device's worst-case current and withstands what
+    is then switched on, else the first that carries it, else the largest; None where the wire allows none."""
+    high, upper = float(results.fusing.high_a[device]), float(results.fusing.low_a[1, device])
+    fits = [rating for rating in ratings_a if at_most(rating, high) and withstands(
+        results.inrush, results.surges.starts, device, kind, rating, usual=False, worst=False)]
+    carry = [rating for rating in fits if at_most(upper, rating)] or fits[-1:]
+    return withstanding(results, device, carry, kind=kind) or next(iter(carry), None)
 
 
 def larger_type_words(kind: str, low_a: float) -> str:
