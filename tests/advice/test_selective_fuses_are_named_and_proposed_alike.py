@@ -28,7 +28,7 @@ def plan_with(upper: tuple[str, str], lower: tuple[str, str], current: str, size
     return plan_of(with_value(data, ("circuit", "lamp", "load", 0, "current"), current))
 
 
-@pytest.mark.one_in(2)
+@pytest.mark.one_in(5)
 @pytest.mark.parametrize("size", ["6 mm2", "10 mm2", "16 mm2"])
 @pytest.mark.parametrize("upper", [("blade", "30 A"), ("blade", "40 A"), ("maxi", "30 A"), ("maxi", "40 A")])
 @pytest.mark.parametrize("lower", [("mini", "15 A"), ("mini", "20 A"), ("blade", "15 A"), ("blade", "20 A")])
