@@ -22,7 +22,7 @@ def overview_text(whole: Spot, room: int, paint: Paint = unpainted) -> str:
     shown_groups = [each for each in groups if isinstance(each, Group)]
     lines = [paint("What can be explained", "heading")]
     for group in shown_groups:
-        lines += _names_lines(group, room, f"{group.address} ({len(group.members)})  ", _NAMES)
+        lines += _names_lines(group, room, f"{group.address} ({len(group.members)})  ")
     others = dict.fromkeys(joined(each.steps[:2]) for each in groups if isinstance(each, FigureSpot))
     lines += paragraph(", ".join(others), room, "also  ", "      ")
     example = next((group.members[0] for group in shown_groups if group.address == "circuits"), None)
@@ -39,10 +39,10 @@ def _how(name: str, room: int) -> list[str]:
     ) for line in paragraph(words, room, "  ", "    ")]
 
 
-def _names_lines(group: Group, room: int, first: str, most: int) -> list[str]:
+def _names_lines(group: Group, room: int, first: str) -> list[str]:
     lines = paragraph(", ".join(shown(joined(each.steps[-1:])) for each in group.members), room, first, "    ")
     last = shown(joined(group.members[-1].steps[-1:]))
-    return lines if len(lines) <= most else [*lines[:most - 1], f"    … to {last}"]
+    return lines if len(lines) <= _NAMES else [*lines[:_NAMES - 1], f"    … to {last}"]
 
 
 def part_text(spot: Spot, room: int, paint: Paint = unpainted) -> str:
@@ -56,7 +56,7 @@ def part_text(spot: Spot, room: int, paint: Paint = unpainted) -> str:
     lines = [paint(head, "heading"), *_figures_lines(spot, [e for e in listed if isinstance(e, FigureSpot)], room)]
     for group in listed:
         if isinstance(group, Group):
-            lines += _names_lines(group, room, f"  {shown(_below(spot, group))} ({len(group.members)})  ", _NAMES)
+            lines += _names_lines(group, room, f"  {shown(_below(spot, group))} ({len(group.members)})  ")
     first = next((each for each in listed if isinstance(each, FigureSpot)), None)
     if first is not None:
         lines += ["", *paragraph(f"fuseplan explain PLAN {shown(first.address)} shows a working", room, "  ", "    ")]

@@ -58,11 +58,6 @@ def group_source(table_id: str) -> Source:
     return table(_group(table_id).table_name).citation
 
 
-def group_counts(table_id: str) -> str:
-    """What a grouping table counts: circuits, conductors or wires."""
-    return _group(table_id).counts
-
-
 def conductors_count_as(table_id: str) -> str:
     """How the loaded conductors of a run are looked up, where the table counts something else: ``, each as …``."""
     counts = _group(table_id).counts

@@ -2,6 +2,7 @@
 
 import math
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -174,11 +175,14 @@ def test_colour_purposes_use_known_letters():
 
 
 def test_terminal_numbers():
-    # DIN 72552: 30 battery plus, 15 switched, 31 earth, 50 starter control
-    known = colours.terminals()
-    assert {"30", "15", "31", "50", "49a", "56b", "58", "85", "86", "87", "87a", "B+", "D+"} <= set(known)
-    assert "starter" in known["50"].words
-    assert known["53e"].how == "memory"
+    """Every terminal that is named by its number, in code and library, is one of DIN 72552."""
+    known = set(table("din_72552_terminals").texts("number"))
+    root = Path(__file__).parents[2]
+    texts = [path.read_text(encoding="utf-8") for folder, kind in (("fuseplan", "*.py"), ("circuits", "*.toml"))
+             for path in (root / folder).rglob(kind)]
+    named = {each for text in texts for each in re.findall(r"[Tt]erminals? ([0-9]+[a-z]?)\b(?!\.\d)", text)}
+    assert {"30", "50", "85", "86", "87"} <= named
+    assert named <= known, named - known
 
 
 def test_pull_out_forces():

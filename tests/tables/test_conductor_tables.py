@@ -359,7 +359,6 @@ def test_group_factors_go_up_to_the_next_row():
     assert found.tolist() == [1, 1, 0.8, 0.5, 0.5, 0.45, 0.35]
     assert factors.group_factor("vde_t21_bunched", [0, 11]).tolist() == [1.0, 0.45]
     assert np.isnan(factors.group_factor("vde_t21_bunched", 21))
-    assert factors.group_counts("vde_t21_bunched") == "circuits"
     assert factors.conductors_count_as("vde_t21_bunched") == ", each as one of the table's circuits"
     assert factors.conductors_count_as("nec_adjustment") == ""
     assert factors.group_source("mil_std_975").how == "memory"

@@ -67,7 +67,7 @@ def head_content(now: Overview, screen: str, width: int, fault: bool = False) ->
     marks = _marks(now, fault, width - voltage.cell_length - _LEAST_TITLE)
     first = _spread(_title(now, screen, width - marks.cell_length - voltage.cell_length - 1), marks + voltage, width)
     balance = _balance(now)
-    counts = _counts(now, _WORDS, width - balance.cell_length - 2, width - _LEAST_BALANCE - 2)
+    counts = _counts(now, width - balance.cell_length - 2, width - _LEAST_BALANCE - 2)
     if counts.cell_length + balance.cell_length + 2 > width:
         balance = balance.truncate(max(0, width - counts.cell_length - 1), ellipsis=True)
     return lines(first, _spread(balance, counts, width))
@@ -77,7 +77,7 @@ def head_line(now: Overview, screen: str, width: int, fault: bool = False) -> Co
     """One line where there is no room for two: what is wrong, what is not saved, then as much of the rest as fits."""
     marks = _marks(now, fault, width * 2 // 5)
     room = width - marks.cell_length - 2 - 2 * _LEAST_TITLE
-    counts = _counts(now, _WORDS, room, room) + line("  ")
+    counts = _counts(now, room, room) + line("  ")
     right = counts + marks
     return _spread(_title(now, screen, width - right.cell_length - 1), right, width)
 
@@ -119,7 +119,7 @@ def _marks(now: Overview, fault: bool, room: int) -> Content:
     return said[0] if said[0].cell_length <= room else said[1]
 
 
-def _counts(now: Overview, spacings: Sequence[tuple[str, str]], room: int, most: int) -> Content:
+def _counts(now: Overview, room: int, most: int) -> Content:
     """Numbers of findings, and of circuits that could not be judged, in `room` columns; where there is no room for all
     of them, the worst ones. The circuits that could not be judged are always among them, in up to `most` columns:
     without them no dangers and no warnings read as ok."""
@@ -135,8 +135,8 @@ def _counts(now: Overview, spacings: Sequence[tuple[str, str]], room: int, most:
 
     worst = counted[:3 if now.unknown else 1]
     others = [(sign, number, "", style) for sign, number, _, style in worst[1:]]
-    short = [said([*worst[:1], *each], *spacings[-1]) for each in (others, others[-1:])]
-    words = [said(counted[:many], *each) for many in range(len(counted), len(worst) - 1, -1) for each in spacings]
+    short = [said([*worst[:1], *each], *_WORDS[-1]) for each in (others, others[-1:])]
+    words = [said(counted[:many], *each) for many in range(len(counted), len(worst) - 1, -1) for each in _WORDS]
     within = [each for each in words if each.cell_length <= room] \
         or [each for each in (words[-1], *short) if each.cell_length <= most]
     return within[0] if within else short[-1]
