@@ -32,7 +32,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     the one furthest past its limit: what mends that one mends the same in the other conditions. One that only asks for
     a measurement follows those that do not.
     """
-    leaders: dict[str, int] = {}
+    leaders: dict[str, list[int]] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
         first.setdefault(each.identity, number)
@@ -48,11 +48,24 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         if number in settled:
             continue
         keys = _keys(findings[number])
-        leader = next((leaders[key] for key in keys if key in leaders), number)
-        leaders.update((key, leader) for key in keys if key not in leaders)
+        leader = next((other for key in keys for other in leaders.get(key, ())
+                       if _removes(findings[other], findings[number])), number)
+        for key in keys:
+            leaders.setdefault(key, []).append(leader)
         if leader != number:
             causes[number] = leader
     return tuple(causes)
+
+
+def _removes(leader: Finding, finding: Finding) -> bool:
+    """Whether the change that two findings name first is one change: the size that a wire needs for its fuse or its
+    load does not remove a drop for which no size of it is named, such as one over a run that is to be shorter, nor one
+    that is to be cured in other wires too."""
+    key, offered, asked = remedied_at(finding), dict(leader.values), dict(finding.values)
+    if finding.unit != "V" or leader.unit == "V" or not key.endswith(".size") or key not in offered:
+        return True
+    return key in asked and all(path == key or (path in offered and copper_mm2(size) <= copper_mm2(offered[path]))
+                                for path, size in asked.items())
 
 
 def _keys(finding: Finding) -> tuple[str, ...]:

@@ -120,7 +120,10 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         words = f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
     elif is_too_thin and rating_a is not None:
         wired = thicker_with(results, index, need_a, fuse)
-        return wired._replace(words=f"{wired.words}{apart}")
+        rating = fuse_path(results.network.fuses[index], "rating")
+        # Without a size that is known to do, no thicker wire removes it: it is the fuse's own.
+        return wired._replace(words=f"{wired.words}{apart}",
+                              fields=wired.fields if wired.values else tuple(dict.fromkeys((rating, *wired.fields))))
     elif is_too_thin:
         words = f"fit {fuse} and a thicker wire{apart}"
     elif rating_a is None:
