@@ -178,8 +178,8 @@ def test_terminal_numbers():
     """Every terminal that is named by its number, in code and library, is one of DIN 72552."""
     known = set(table("din_72552_terminals").texts("number"))
     root = Path(__file__).parents[2]
-    texts = [path.read_text(encoding="utf-8") for folder, kind in (("fuseplan", "*.py"), ("circuits", "*.toml"))
-             for path in (root / folder).rglob(kind)]
+    texts = [path.read_text(encoding="utf-8") for folder in ("fuseplan", "circuits")
+             for kind in ("*.py", "*.toml") for path in (root / folder).rglob(kind)]
     named = {each for text in texts for each in re.findall(r"[Tt]erminals? ([0-9]+[a-z]?)\b(?!\.\d)", text)}
     assert {"30", "50", "85", "86", "87"} <= named
     assert named <= known, named - known
