@@ -62,11 +62,11 @@ class Rows(NamedTuple):
             return self
         if len(rows) == len(self.root_v):
             return by
-        taken = np.arange(len(self.root_v))
-        taken[rows] = len(taken) + np.arange(len(rows))
         # All rows of one node or consumer lie together.
-        return Rows(*(np.concatenate([each.T, new.T], axis=-1).take(taken, axis=-1).T
-                      for each, new in zip(self, by, strict=True)))
+        found = [each.T.copy("C") for each in self]
+        for each, new in zip(found, by, strict=True):
+            each[..., rows] = new.T
+        return Rows(*(each.T for each in found))
 
 
 def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
