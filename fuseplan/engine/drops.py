@@ -246,20 +246,17 @@ class _Worst:
         conditions)."""
         members, before = where.members, self.rank[where.members]
         ranked = np.where(where.judged, np.asarray(rank), -np.inf)
-        at = ranked.argmax(axis=2)[:, :, None]
-        found = _at(ranked, at)
+        at = ranked.argmax(axis=2)
+        rows, cases, conditions = ranked.shape
+        largest = (np.arange(rows)[:, None], np.arange(cases), at) if conditions > 1 else np.s_[:, :, 0]
+        found = ranked[largest]
         # A drop that is not known is worse than any.
         worse = ~(found <= before) & ~np.isnan(before)
         self.rank[members] = np.where(worse, found, before)
-        for kept, new in ((self.condition, where.first + at[:, :, 0]), (self.choice, where.choice),
-                          *zip(self.values, (_at(each, at) for each in values), strict=True)):
+        for kept, new in ((self.condition, where.first + at), (self.choice, where.choice),
+                          *zip(self.values, (each[largest] for each in values), strict=True)):
             kept[members] = np.where(worse, new, kept[members])
 
     def drop(self) -> WorstDrop:
         """The first of the figures."""
         return WorstDrop(self.values[0].T, self.condition.T, self.choice.T)
-
-
-def _at(values: Any, places: Ints) -> Any:
-    """Values (members, cases, conditions) at one place each along the last axis (members, cases)."""
-    return values[:, :, 0] if values.shape[2] == 1 else np.take_along_axis(values, places, axis=2)[:, :, 0]
