@@ -229,5 +229,6 @@ def _possible(network: Network, part: Part, source: Source, fuse_ohm: Floats, wi
     fused = at_nodes(network, fuse_ohm)
     rows, passes, moving = settle(part, source, fused, wires, at, reference, root, across)
     lost = impossible(part.laws, source, at, reference, rows, moving)
-    nowhere = Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in rows))
-    return rows.replaced(lost, nowhere), passes, not moving.any()
+    if lost.size:
+        rows = rows.replaced(lost, Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in rows)))
+    return rows, passes, not moving.any()
