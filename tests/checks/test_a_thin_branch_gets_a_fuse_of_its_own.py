@@ -56,3 +56,11 @@ def test_it_removes_both_faults_or_is_not_named(size: str, lamp: str, carries: b
         after = assess(plan(size, lamp, f', rating = "{named[1]} A"',
                             f'fuse = {{ kind = "blade", rating = "{own:g} A" }}'))
         assert not FAULTS & {each.check for each in after.findings}
+
+
+@pytest.mark.parametrize(("size", "thin"), [
+    ("1 mm2", "the wire of lamp (1 mm²)"), ("1.5 mm2", "the wire of lamp (1.5 mm²)")])
+def test_the_wire_named_too_thin_is_that_of_the_other_part(size: str, thin: str) -> None:
+    """Behind the feed's fuse the wire of one circuit is too thin for the fuse, not for the load it carries itself."""
+    found = next(each for each in assess(plan(size, "5 A")).findings if each.check == "no-fuse-fits")
+    assert found.message.endswith(f": {thin} is too thin for that fuse")

@@ -21,10 +21,10 @@ from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject
 from fuseplan.checks.too_large_fuse import Fix, thicker_with
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.fusing import smallest_rating
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
-from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
 from fuseplan.tables.fuses import hottest_c
@@ -74,19 +74,19 @@ def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
     rating, top_c = float(fusing.rating_a[index]), hottest_c()
     if not np.isnan(fusing.ambient_k[index]) or np.isnan(rating):
         return None
-    k = float(results.limit_set.fuse_k(np.array([top_c]))[0])
-    rule_of = results.limit_set.fuse
-    for bound in range(2):
+    node = int(results.network.fuse_node[index])
+    needs = smallest_rating(results.limit_set, results.demands.supply[:, :, [node]],
+                            results.limit_set.fuse_k(np.array([top_c])))
+    for bound, need in enumerate(needs[:, 0].tolist()):
         lasting, brief = float(fusing.continuous_a[bound, index]), float(fusing.short_a[bound, index])
-        need = max(float(smallest_fuse(lasting, rule_of.continuous_share, k)),
-                   float(smallest_fuse(brief, rule_of.intermittent_share, k)))
         if exceeds(need, rating):
             return rule.finding(
                 results, fuse_subject(row),
                 f"{MEASURE_WORDS if bound else ''}{writing.burden(max(lasting, brief), 'A')} through "
                 f"{writing.rating(rating)} at {writing.burden(row.ambient_c, '°C')}: at {writing.stated(top_c, '°C')}, "
                 f"the hottest on file, it takes {writing.SMALLEST_FUSE(need)}, and here it takes more",
-                figure=need, limit=rating, unit="A", measure=bool(bound), source=rule_of.continuous_source,
+                figure=need, limit=rating, unit="A", measure=bool(bound),
+                source=results.limit_set.fuse.continuous_source,
                 fix="move the fuse to a cooler place", fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
     return None
 

@@ -71,8 +71,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         capped = maker_words(results, index)
         weakest = segment_words(results, binding) if capped is None else capped
         needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
-        message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}" \
-                  f"{': the wire is too thin for the load' if capped is None else ''}"
+        # A wire of another part carries no more than its own share of the load.
+        thin = "" if capped is not None else ": the wire is too thin for the load" \
+            if network.segments.owner[binding] == row.owner else f": {weakest} is too thin for that fuse"
+        message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}{thin}"
         largest = f"the largest for {weakest}" if capped is None else f"which {capped} allows"
         if capped is None and carries_nothing(results, binding):
             message = f"{weakest} carries no current where it is, so no fuse protects it; smallest fuse for the " \
