@@ -77,10 +77,11 @@ def figure_words(finding: Finding) -> str:
 
 
 def fix_words(finding: Finding, assessment: Assessment) -> str:
-    """Its fix; of one that follows from another whose fix changes the same key, that of the other: its own may be
-    needless with it."""
+    """Its fix; of one that follows from another which is about the size of the same wire, that of the other: its own
+    may be needless with it."""
     cause = None if finding.cause is None else assessment.findings[finding.cause]
-    if cause is None or cause.measure or remedied_at(cause) != remedied_at(finding):
+    key = remedied_at(finding)
+    if cause is None or cause.measure or not key.endswith(".size") or remedied_at(cause) != key:
         return shown(finding.fix)
     return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
 

@@ -104,6 +104,16 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
     assert follower.fix not in str(written)
 
 
+def test_what_follows_keeps_its_own_fix_where_that_is_about_no_size() -> None:
+    """The battery also discharges at idle where the alternator is too small: a higher idle speed helps."""
+    assessment = assess(Plan.model_validate(seat_data("80 A", "100 A", "50 mm2", back="50 mm2")))
+    followers = [each for each in assessment.findings
+                 if each.check == "discharge-while-running" and each.cause is not None]
+    assert followers
+    for each in followers:
+        assert any(each.fix in line for line in finding_lines(each, assessment, 500))
+
+
 def test_what_follows_keeps_its_own_fix_where_that_of_its_cause_names_nothing_for_it() -> None:
     """A larger ammeter does not carry what is too much for the wire."""
     data = seat_data("30 A", "40 A", "10 mm2", back="10 mm2")
