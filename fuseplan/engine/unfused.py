@@ -49,12 +49,16 @@ class Excuse:
     length_m : from the battery to its far end; NaN where a length on the way is not stated
     against : what speaks against it, in the middle of a sentence; with a role and none of these it may go unfused
     to_state : what the plan would have to state first for the role to fit, an order; empty where it fits
+    most_m : length from the battery allowed with that stated
+    left : with that stated, something still speaks against it: length or cover
     """
 
     role: str | None
     length_m: float
     against: tuple[str, ...]
     to_state: str = ""
+    most_m: float = CABLE_M
+    left: bool = False
 
     @property
     def holds(self) -> bool:
@@ -118,19 +122,28 @@ class Unfused:
 
     def _excuse(self, owner: Owner, role: str, before_m: float, misfit: Misfit | None = None) -> Excuse:
         length = before_m + self._length(owner)
-        most = ENCLOSED_M if role == "battery_link" else CABLE_M
+        against = self._too_long_or_bare(owner, role, length)
+        if misfit is None:
+            return Excuse(role, length, against, most_m=longest_m(role), left=bool(against))
+        why, to_state = misfit
+        then = "battery_link" if to_state == LINK else role
+        return Excuse(role, length, (why, *against), to_state, longest_m(then),
+                      bool(self._too_long_or_bare(owner, then, length)))
+
+    def _too_long_or_bare(self, owner: Owner, role: str, length: float) -> tuple[str, ...]:
+        """What speaks against a wire of a role that fits, in the middle of a sentence."""
         segments = self.network.segments
-        reasons = [] if misfit is None else [misfit[0]]
+        reasons = []
         bare = [index for index in self.wires[owner] if segments.segment[index].cover is None]
         if np.isnan(length) or not self._named(owner):
             reasons.append("its length from the battery is not stated")
-        elif not at_most(length, most):
+        elif not at_most(length, longest_m(role)):
             reasons.append(f"it is {writing.burden(length, 'm')} long from the battery; the limit is "
-                           f"{writing.limit(most, 'm')}")
+                           f"{writing.limit(longest_m(role), 'm')}")
         if bare and not (role == "battery_link" and at_most(length, OPEN_M)):
             places = " and ".join(place_words(segments.place[index]) for index in bare)
             reasons.append(f"no cover is stated for {places}")
-        return Excuse(role, length, tuple(reasons), "" if misfit is None else misfit[1])
+        return tuple(reasons)
 
     def _named(self, owner: Owner) -> bool:
         """Whether any wire is stated on the way from the battery to an owner's far end."""
@@ -188,9 +201,21 @@ class Unfused:
             return None
         if on_it:
             return "the circuit with the role starter is on it behind a fuse", LINK
-        return "no circuit with the role starter is on it", (
-            "if it is, feed the circuit of the starter from it" if starters else
-            "if the starter is on it, state the role `starter` for its circuit")
+        if starters:
+            may_be = any(self.plan.circuit[other].fuse is None for other in starters)
+            order = "if it is, feed the circuit of the starter from it"
+        else:
+            fed = [other for other, circuit in self.plan.circuit.items() if name in way_to(self.plan, circuit.feed)]
+            may_be = not fed or any(self._bare(guard[node[number[other]]]) for other in fed)
+            order = "if the starter is on it, " + (
+                "state the role `starter` for its circuit" if fed else
+                "enter its circuit with the role `starter`, fed from it")
+        return "no circuit with the role starter is on it", order if may_be else LINK
+
+
+def longest_m(role: str) -> float:
+    """Length from the battery that a covered wire of a role may have without a fuse [m]."""
+    return ENCLOSED_M if role == "battery_link" else CABLE_M
 
 
 def against_shorts(network: Network) -> Flags:

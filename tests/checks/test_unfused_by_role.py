@@ -7,7 +7,10 @@ way, ABYC E-11 as retold by a boating magazine.
 
 from __future__ import annotations
 
+import copy
 import re
+from collections.abc import Iterator
+from itertools import product
 from typing import Any
 
 import pytest
@@ -231,3 +234,55 @@ def test_no_smallest_fuse_is_named_for_a_load_that_is_not_known() -> None:
     motor = {key: value for key, value in MOTOR.items() if key not in ("current", "at")}
     order = first_order(car({"length": "2 m", "cover": "sleeve"}, motor), "circuit", "cable")
     assert re.match(r"fit a fuse of [\d.]+ A at most, the rating of its thinnest wire, ", order), order
+
+
+def carried_out(data: dict[str, Any], kind: str, name: str, order: str) -> dict[str, Any]:
+    """The plan with what one way of a fix asks for."""
+    data = copy.deepcopy(data)
+    part = data[kind][name]
+    if "fit a fuse" in order:
+        part["fuse"] = {"kind": "mega", "rating": "100 A"}
+    if stated := re.search(r"state the role `(\w+)`( for its circuit)?", order):
+        (data["circuit"]["cable"] if stated[2] else part)["role"] = stated[1]
+    if "feed the circuit of the starter from it" in order:
+        data["circuit"]["cable"]["feed"] = name
+    if "enter its circuit with the role `starter`, fed from it" in order:
+        data["circuit"]["new"] = {"role": "starter", "feed": name, "load": [MOTOR]}
+    if "let the alternator cable end on it" in order:
+        data["alternator"] = data.get("alternator", {"rated": "60 A"}) | {"feed": name}
+    for load in part.get("load", ()):
+        load |= {"when": ["crank"]} if "while cranking" in order else {}
+        load |= {"kind": "resistive"} if "resistive" in order else {}
+    if shorter := re.search(r"shorten the cable to ([\d.]+ m)\b", order):
+        part["wire"] = [segment | {"length": shorter[1]} for segment in part["wire"]]
+    if "cover it all the way" in order:
+        part["wire"] = [segment | {"cover": "sleeve"} for segment in part["wire"]]
+    return data
+
+
+def cables(length: str, cover: str | None) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Feeds without a fuse, of each role, with what may be on them; circuits of each role, with loads that fit or
+    not."""
+    fuse = {"kind": "mega", "rating": "300 A"}
+    for role, stated, fitted, on, behind in product(FEED_ROLES, (None, "starter"), (None, fuse), ("stud", "post"), (
+            None, "post", "stud", "behind")):
+        circuit = {key: value for key, value in (("role", stated), ("fuse", fitted)) if value is not None}
+        data = stud(length, role, cover, on, **circuit)
+        data["feed"]["behind"] = {"from": "stud", "fuse": fuse}
+        yield "feed", data if behind is None else data | {"alternator": {"rated": "60 A", "feed": behind}}
+    wire = {"length": length} | ({"cover": cover} if cover else {})
+    for named, load in product(MAY_BE_UNFUSED, (MOTOR, PLUGS, MOTOR | {"when": ["engine"]})):
+        yield "circuit", car(wire, load, role=named)
+
+
+@pytest.mark.one_in(3)
+@pytest.mark.parametrize("length", ["1.2 m", "0.15 m", "2.5 m"])
+@pytest.mark.parametrize("cover", [None, "sleeve"])
+def test_each_way_that_a_fix_of_a_missing_fuse_names_removes_it(length: str, cover: str | None) -> None:
+    """The role that is to be stated is the one that length and cover are held against."""
+    for kind, data in cables(length, cover):
+        name = "stud" if kind == "feed" else "cable"
+        for finding in assess(plan_of(data)).findings_for(kind, name):
+            if finding.check == "no-fuse":
+                for order in finding.fix.split(", or "):
+                    assert missing(carried_out(data, kind, name, order), kind, name) == [], (order, data)

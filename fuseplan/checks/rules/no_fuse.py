@@ -20,7 +20,7 @@ from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.fusing import smallest_at_start
 from fuseplan.engine.results import Results
-from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, ENCLOSED_M, LENGTH_SOURCE, Excuse, Unfused, reason_given
+from fuseplan.engine.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, longest_m, reason_given
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.feed_way import only_named, way_to
 from fuseplan.plan.model import Plan
@@ -128,17 +128,18 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         fuse = f"{hopeless}; then {fuse}"
     given = reason_given(reason)
     if excuse.role is None:
+        link = "" if subject[0] == "circuit" else \
+            f" ({writing.limit(longest_m('battery_link'), 'm')} of a `battery_link`)"
         message = f"no fuse protects it, and it has no role that may go without one{given}"
         fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
-               f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
+               f"stated, {writing.limit(CABLE_M, 'm')} at most in all{link}, and with a cover for each")
     else:
         message = f"the role `{excuse.role}` does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
-        most_m = ENCLOSED_M if excuse.role == "battery_link" else CABLE_M
-        shorten = f"shorten the cable to {writing.limit(most_m, 'm')} from the battery, cover it all the way and " \
-                  "state its length and cover"
+        shorten = f"shorten the cable to {writing.limit(excuse.most_m, 'm')} from the battery, cover it all the way " \
+                  "and state its length and cover"
         if excuse.to_state:  # which no length and no cover replaces
-            shorten = excuse.to_state + (f", and {shorten}" if len(excuse.against) > 1 else "")
-        far = excuse.length_m > NEAR * most_m and not too_thin
+            shorten = excuse.to_state + (f", and {shorten}" if excuse.left else "")
+        far = excuse.length_m > NEAR * excuse.most_m and not too_thin
         fix = f"{fuse}, or {shorten}" if far else f"{shorten}, or {fuse}"
         if for_both is not None:
             feed = in_words(results.plan, "feed", for_both)
