@@ -41,19 +41,21 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
     """A smaller fuse of the feed where that carries its load and protects the whole circuit, or the wire to a further
     feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
     feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first."""
-    start = None if device < 0 else _starts_at(results, device, segment)
+    now_a = float(results.fusing.rating_a[device])
+    start = None if device < 0 else _starts_at(results, device, segment, now_a)
     if start is None:
         return None
     row = results.network.fuses[device]
     smaller = rating_to_fit(results, device, float(results.fusing.low_a[0, device]),
                             min(_allowed_a(results, device, start), float(results.fusing.high_a[device])))
-    return fuse_of_its_own(results, device, segment) if smaller is None else FuseFix(
+    return fuse_of_its_own(results, device, segment, now_a) if smaller is None else FuseFix(
         smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"), fuse_path(row, "rating"))
 
 
-def fuse_of_its_own(results: Results, device: int, segment: int) -> FuseFix | None:
-    """A fuse where the circuit, or the wire to a further feed, starts; None where `unprotected_by_feed` has none."""
-    start = _starts_at(results, device, segment)
+def fuse_of_its_own(results: Results, device: int, segment: int, rating_a: float) -> FuseFix | None:
+    """A fuse where the circuit, or the wire to a further feed, starts, for a device of `rating_a`; None where
+    `unprotected_by_feed` has none."""
+    start = _starts_at(results, device, segment, rating_a)
     if start is None:
         return None
     kind, name = start
@@ -106,10 +108,10 @@ def _allowed_a(results: Results, device: int, start: Owner) -> float:
     return float(np.nanmin(results.largest_fuse_a[_behind(results, device, start)], initial=np.inf))
 
 
-def _starts_at(results: Results, device: int, segment: int) -> Owner | None:
+def _starts_at(results: Results, device: int, segment: int, rating_a: float) -> Owner | None:
     """Where one fuse protects the circuit or feed of a wire and what else has none there: the part nearest the device
-    on the way to it whose own wire that does not protect, and whose load a fuse for all behind it carries; a circuit
-    itself at last, None for a feed of which that does not hold."""
+    on the way to it whose own wire that does not protect at `rating_a`, and whose load a fuse for all behind it
+    carries; a circuit itself at last, None for a feed of which that does not hold."""
     plan, network, segments = results.plan, results.network, results.network.segments
     kind, name = owner = segments.owner[segment]
     if segment < 0 or is_coil_wire(segments.place[segment]) or kind not in ("circuit", "feed") \
@@ -119,7 +121,7 @@ def _starts_at(results: Results, device: int, segment: int) -> Owner | None:
     for feed in (each for each in before if plan.feed[each].fuse is None):
         wires = [index for index in _behind(results, device, ("feed", feed))
                  if network.segments.owner[index] == ("feed", feed)]
-        if not wires or not exceeds(results.fusing.rating_a[device], results.largest_fuse_a[wires]).any():
+        if not wires or not exceeds(rating_a, results.largest_fuse_a[wires]).any():
             continue
         if _carries(results, device, ("feed", feed)):
             return "feed", feed

@@ -3,26 +3,31 @@ they find is one entry."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import NamedTuple
+
+import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import (
     another_insulation,
     insulation_asked,
     insulation_first,
+    insulation_without_current,
     size_that_carries,
     smaller_fuse,
     wire_field,
     wire_fields,
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire, wires_words
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, wires_for, wires_words
 from fuseplan.checks.own_fuse import fuse_of_its_own, is_sold, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.fusing import smallest_rating
 from fuseplan.engine.results import Results
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 
 
@@ -92,17 +97,39 @@ def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:
                f"{starts} starts, or a thicker wire in place of {words}", (wire_field(results, segment),))
 
 
-def own_fuse_carrying(results: Results, device: int, segment: int) -> Fix | None:
-    """For a wire too thin for the fuse that the load of a device asks for; None for a wire of that device's own part,
-    and for one that allows no fuse for what it carries itself."""
-    if results.network.segments.owner[segment] == results.network.fuses[device].owner:
-        return None
+def what_else_needs(results: Results, device: int, rating_a: float, named: tuple[str, str] | None = None) -> Fix:
+    """What the wires behind a device that do not allow a fuse of `rating_a` need besides that, the thinnest first, as
+    the end of a sentence; those of the part `named` are left out."""
+    fusing, segments = results.fusing, results.network.segments
+    weak = np.flatnonzero((results.network.segment_guard == device) & ~fusing.short_branches
+                          & ~fusing.against_shorts[device] & exceeds(rating_a, results.largest_fuse_a))
+    needs: dict[str, tuple[str, ...]] = {}
+    done = {(named, False)}
+    for index in weak[np.argsort(results.largest_fuse_a[weak], kind="stable")].tolist():
+        part = segments.owner[index], is_coil_wire(segments.place[index])
+        if part not in done:
+            done.add(part)
+            fix = _own_fuse_carrying(results, device, index, rating_a)
+            needs.setdefault(fix.words, fix.fields)
+    return Fix("".join(f"{'; and' if place else ' and'} {words}" for place, words in enumerate(needs)),
+               tuple(dict.fromkeys(itertools.chain(*needs.values()))))
+
+
+def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: float) -> Fix:
+    """For a wire too thin for a fuse of `rating_a`: a fuse where its part starts, or, for the device's own part and
+    where the wire allows no fuse for what it carries itself, thicker wires."""
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(coil, coil_fields(results, segment))
-    if not own_carries(results, segment):
-        return None
-    wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment)
+    hopeless = insulation_without_current(results, segment)
+    if hopeless is not None:
+        return Fix(hopeless.removeprefix("fit "), wire_fields(results, segment))
+    if results.network.segments.owner[segment] == results.network.fuses[device].owner \
+            or not own_carries(results, segment):
+        sizes, insulation = wires_for(results, device, segment, rating_a)
+        words = insulation_first(results, segment, rating_a, wires_words(results, sizes, insulation), fuse=True)
+        return Fix(words.removeprefix("fit "), tuple(segment_path(results, index, "size") for index, _ in sizes))
+    wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment, rating_a)
     return wired if own is None else Fix(own.words, (*wired.fields, own.field))
 
 
@@ -121,19 +148,15 @@ def _is_bare_branch(results: Results, segment: int) -> bool:
         and alternator.fuse is None
 
 
-def thicker_with(results: Results, device: int, low_a: float, fuse: str) -> Fix:
-    """To fit a larger fuse with the wires it needs, for a load that asks for one of `low_a`; `fuse` names it where it
-    is a wire of another part that allows no such fuse."""
+def thicker_with(results: Results, device: int, low_a: float, rating_a: float, fuse: str) -> Fix:
+    """To fit a larger fuse with the wires it needs, for a load that asks for one of `low_a`; `fuse` names that of
+    `rating_a` where it is a wire of another part that allows no such fuse."""
     row, binding = results.network.fuses[device], int(results.fusing.binding[device])
-    rating = fuse_path(row, "rating")
-    if binding < 0:
-        return Fix(f"fit {fuse} and a thicker wire", (rating,))
-    if results.network.segments.owner[binding] != row.owner:
-        own = own_fuse_carrying(results, device, binding)
-        return Fix(f"fit {fuse} and a thicker wire in place of {segment_words(results, binding)}",
-                   (segment_path(results, binding, "size"), rating)) if own is None else \
-            Fix(f"fit {fuse} and {own.words}", (*own.fields, rating))
-    return thicker(results, device, binding, or_fuse=False, low_a=low_a)
+    segments = results.network.segments
+    if binding >= 0 and segments.owner[binding] == row.owner and not is_coil_wire(segments.place[binding]):
+        return thicker(results, device, binding, or_fuse=False, low_a=low_a)
+    needs = what_else_needs(results, device, rating_a)
+    return Fix(f"fit {fuse}{needs.words or ' and a thicker wire'}", (*needs.fields, fuse_path(row, "rating")))
 
 
 def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None) -> Fix:
@@ -152,15 +175,17 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
             and segments.place[segment] not in ("wire.0", "cable.0"):
         words += ", or a fuse where it starts"
     is_other = not found.fits_there or found.rating_a != now_a
+    others = what_else_needs(results, device, found.rating_a, fuse.owner) if is_other else Fix("", ())
     if is_other:
-        words += f", and then {found.words}{found.may_blow}"
+        words += f", and then {found.words}{others.words}{found.may_blow}"
     elif not math.isnan(low_a):
         words += f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
     rating = fuse_path(fuse, "rating")
     fields = tuple(segment_path(results, index, "size") for index in own)
-    # Another type, or another holder, is more than a rating to be entered.
-    values = () if len(known) < len(own) or not found.fits_there else (
+    # Another type or holder, or a fuse of another part, is more than a rating to be entered.
+    values = () if len(known) < len(own) or not found.fits_there or others.words else (
         *((segment_path(results, own[0], "insulation"), found.insulation) for _ in own if found.insulation),
         *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
-    return Fix(words, (*fields, rating), values, tuple(known) if len(known) == len(own) else (), found.insulation)
+    return Fix(words, (*fields, *others.fields, rating), values, tuple(known) if len(known) == len(own) else (),
+               found.insulation)

@@ -159,7 +159,7 @@ def _fix(results: Results, device: int, usual: bool) -> Fix:
         return Fix(RULE.fix, (key,))
     if at_most(found.rating_a, float(fusing.high_a[device])):
         return Fix(f"fit {found.words}; the wire allows it", (key,))
-    fix = thicker_with(results, device, low, found.words)
+    fix = thicker_with(results, device, low, found.rating_a, found.words)
     rating = dict(fix.values).get(key)
     if rating is None:
         return fix._replace(values=())

@@ -18,7 +18,7 @@ from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject
-from fuseplan.checks.too_large_fuse import Fix, thicker_with
+from fuseplan.checks.too_large_fuse import Fix, thicker_with, what_else_needs
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.fusing import smallest_rating
@@ -110,17 +110,18 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     fuse = fuse or larger_type_words(kind, need_a)
     apart = f"{or_split(results, index, 'two fuses and two wires')}; {smallest}, largest for the wire: " \
             f"{writing.LARGEST_FUSE(high_a)}"
-    is_too_thin = (rating_a or need_a) > high_a
+    rating, is_too_thin = fuse_path(results.network.fuses[index], "rating"), (rating_a or need_a) > high_a
     if hopeless is not None:
-        words = f"{hopeless}; then {fuse}"
-    elif results.fusing.against_shorts[index] and not is_silent:
+        owner = results.network.segments.owner[int(results.fusing.binding[index])]
+        others = what_else_needs(results, index, rating_a or need_a, owner)
+        return Fix(f"{hopeless}; then {fuse}{others.words}", (*others.fields, rating))
+    if results.fusing.against_shorts[index] and not is_silent:
         words = f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
     elif is_silent or not math.isfinite(high_a):
         wire = " and a thicker wire" if is_too_thin else ""
         words = f"fit {fuse}{wire} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
     elif is_too_thin and rating_a is not None:
-        wired = thicker_with(results, index, need_a, fuse)
-        rating = fuse_path(results.network.fuses[index], "rating")
+        wired = thicker_with(results, index, need_a, rating_a, fuse)
         # Without a size that is known to do, no thicker wire removes it: it is the fuse's own.
         return wired._replace(words=f"{wired.words}{apart}",
                               fields=wired.fields if wired.values else tuple(dict.fromkeys((rating, *wired.fields))))
@@ -130,7 +131,7 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         words = f"fit {fuse}{apart}"
     else:
         words = f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
-    return Fix(words, (fuse_path(results.network.fuses[index], "rating"),))
+    return Fix(words, (rating,))
 
 
 def _fuse(results: Results, index: int, need_a: float, is_silent: bool) -> tuple[float | None, str]:

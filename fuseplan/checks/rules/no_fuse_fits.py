@@ -16,19 +16,18 @@ from fuseplan.checks.fixes import (
     LEAVE_OUT,
     ask_the_maker,
     carries_nothing,
-    insulation_asked,
     insulation_first,
     insulation_without_current,
     or_split,
-    size_that_carries,
     wire_field,
 )
 from fuseplan.checks.fuse_to_fit import Named, carrying, larger_type_words, over_makers_limit
+from fuseplan.checks.fuse_with_wire import wires_for, wires_words
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
-from fuseplan.checks.too_large_fuse import own_fuse_carrying
+from fuseplan.checks.too_large_fuse import Fix, what_else_needs
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
@@ -87,33 +86,35 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         # Between the two no rating is sold: the next one sold is what the wire does not allow.
         figure = low if low > high else next((step for step in steps if step >= low), low)
         over = over_makers_limit(results, index, low) if capped is None else ask_the_maker(results, index)
+        fix = Fix(over, (fuse_path(row, "kind"),)) if over else _fix(results, index, row, low, high, binding)
         yield rule.finding(
             results, fuse_subject(row), message, figure=figure, unit="A",
             limit=high if math.isfinite(high) else steps[-1],
             consequence="fails_in_use" if fusing.against_shorts[index] else None,
-            fix=over or _fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
-            fields=(*((wire_field(results, binding),) if binding >= 0 and over is None else ()),
-                    fuse_path(row, "kind")))
+            fix=fix.words, source=results.limit_set.fuse.wire_source, fields=fix.fields)
 
 
-def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
+def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> Fix:
     found = carrying(results, index, low) or Named(row.fuse.kind, low, larger_type_words(row.fuse.kind, low))
     needed, fuse, may_blow = found.rating_a, found.words, found.may_blow
+    wires, kind = (wire_field(results, binding),) if binding >= 0 else (), fuse_path(row, "kind")
     if needed <= high:
         either = f", or {LEAVE_OUT}" if results.fusing.against_shorts[index] else or_split(results, index)
-        return f"fit {fuse}{either}{may_blow}"
+        return Fix(f"fit {fuse}{either}{may_blow}", (*wires, kind))
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
-        return coil
-    hopeless = insulation_without_current(results, binding)
+        return Fix(coil, (*wires, kind))
+    owner = results.network.segments.owner[binding]
+    hopeless, others = insulation_without_current(results, binding), what_else_needs(results, index, needed, owner)
     if hopeless is not None:
-        return f"{hopeless}; then {fuse}"
-    size = size_that_carries(results, binding, needed, True, insulation_asked(results, binding))
-    at, own = segment_words(results, binding), own_fuse_carrying(results, index, binding)
-    thicker = (f"fit {fuse} and {own.words}" if own is not None else
-               f"fit {results.network.stock.wire_words(size)} in place of {at} and then {fuse}" if size else
-               f"a thicker wire in place of {at} for {fuse}") + or_split(results, index) + may_blow
-    return insulation_first(results, binding, needed, thicker, fuse=True)
+        return Fix(f"{hopeless}; then {fuse}{others.words}", (*wires, *others.fields, kind))
+    if owner == row.owner:
+        fitted = f"{wires_words(results, *wires_for(results, index, binding, needed))} and then {fuse}{others.words}"
+    else:
+        others = what_else_needs(results, index, needed)
+        fitted = f"fit {fuse}{others.words}"
+    words = insulation_first(results, binding, needed, f"{fitted}{or_split(results, index)}{may_blow}", fuse=True)
+    return Fix(words, (*wires, *others.fields, kind))
 
 
 _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, of inrush current, holder and "
