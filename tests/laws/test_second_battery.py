@@ -199,6 +199,24 @@ def test_the_circuits_of_the_library_come_with_both_fuses_and_they_are_bought() 
     assert {line.group for line in bought} == {"Fuses", "Holders"}
 
 
+def test_a_fuse_for_the_coil_wires_does_not_part_the_batteries_while_cranking() -> None:
+    """What stands under the thin coil wires is gone with a smaller fuse for them in a feed live in the same states."""
+    data = linked()
+    wire = [{"size": "0.75 mm2", "length": "1 m", "zone": "cabin", "insulation": "pvc105"}]
+    data["feed"]["key"] = {"from": "bus", "zone": "cabin", "live": ["ignition", "crank", "running"],
+                           "wire": [wire[0] | {"size": "16 mm2"}],
+                           "fuse": {"kind": "maxi", "rating": "50 A", "distance": "100 mm"}}
+    data["circuit"]["link"]["relay"] |= {"coil_feed": "key", "driver": "switch", "wire_86": wire, "wire_85": wire}
+    before = judged(data).findings
+    data["feed"]["coil"] = {"from": "key", "fuse": {"kind": "blade", "rating": "5 A"}}
+    data["circuit"]["link"]["relay"]["coil_feed"] = "coil"
+    after = {(each.check, each.subject) for each in judged(data).findings}
+    [leader] = [each for each in before if each.check == "fuse-exceeds-wire" and each.follows]
+    gone = [leader, *(before[number] for number in leader.follows)]
+    assert not after & {(each.check, each.subject) for each in gone}
+    assert ("second-battery-cranks", "link") in after
+
+
 def test_the_fuse_at_a_second_battery_stands_on_every_paper_that_lists_fuses() -> None:
     """On the fuse map, the circuit's sheet, the owner's summary, and bought with those alike, one spare for all."""
     def texts(name: str, data: dict[str, Any]) -> str:

@@ -21,8 +21,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if end.fitted.converter_before is None and results.network.circuit_live[end.number, CRANK]:
             yield rule.finding(
                 results, ("circuit", end.circuit), "joined to the first battery while cranking: the link carries part "
-                "of the starter's current", fields=(f"circuit.{end.circuit}.relay.coil_feed",
-                                                    f"circuit.{end.circuit}.relay.driver"))
+                "of the starter's current", fields=(f"circuit.{end.circuit}.relay.driver",
+                                                    f"circuit.{end.circuit}.relay.coil_feed"))
 
 
 RULE = Rule(
