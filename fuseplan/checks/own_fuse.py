@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fixes import another_insulation, smaller_fuse
+from fuseplan.checks.fixes import another_insulation, insulation_first, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import wires_for, wires_words
 from fuseplan.checks.subjects import fuse_path, owner_words
@@ -93,14 +93,22 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     """The smallest fuse of its own that carries a circuit's load, with the wires of that circuit that it needs; None
     where none is sold."""
     kind, name = owner = results.network.segments.owner[segment]
+    thinnest = min(_behind(results, device, owner), key=lambda index: float(results.largest_fuse_a[index]))
+    found = smallest_with_wires(results, device, thinnest)
+    return None if found is None else FuseFix(
+        f"{found[0]}, and then a fuse of its own of {found[1]} {where}", f"{kind}.{name}.fuse.rating")
+
+
+def smallest_with_wires(results: Results, device: int, thinnest: int) -> tuple[str, str] | None:
+    """The wires that the smallest fuse needs which carries the load of a part without one, whose thinnest wire is
+    given, and the rating of that fuse; None where none is sold."""
+    owner = results.network.segments.owner[thinnest]
     low_a = float(smallest_at_start(results.network, results.demands.supply, owner)[0])
     sold = [rating for kind in ADDED for rating in results.network.stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold:
         return None
-    thinnest = min(_behind(results, device, owner), key=lambda index: float(results.largest_fuse_a[index]))
     wires = wires_words(results, *wires_for(results, device, thinnest, sold[0]))
-    return FuseFix(f"{wires}, and then a fuse of its own of {writing.rating(sold[0])} {where}",
-                   f"{kind}.{name}.fuse.rating")
+    return insulation_first(results, thinnest, sold[0], wires, fuse=True), writing.rating(sold[0])
 
 
 def _allowed_a(results: Results, device: int, start: Owner) -> float:

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from fuseplan.checks import Assessment, assess
+from fuseplan.engine.stock import ratings_between
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import COVERS, FEED_ROLES
 from fuseplan.planfile.library import shipped_folder
@@ -286,3 +287,34 @@ def test_each_way_that_a_fix_of_a_missing_fuse_names_removes_it(length: str, cov
             if finding.check == "no-fuse":
                 for order in finding.fix.split(", or "):
                     assert missing(carried_out(data, kind, name, order), kind, name) == [], (order, data)
+
+
+@pytest.mark.parametrize("size", ["1", "1.5", "2.5"])
+@pytest.mark.parametrize("back", ["1", "2.5"])
+def test_a_fuse_is_named_that_is_sold_with_the_wires_it_needs(size: str, back: str) -> None:
+    """Whatever the load: where no rating lies between what it asks for and what the wire allows, the next one is named,
+    and the wires that it needs; fitted as told, it is neither too small nor too large."""
+    wire = {"length": "2 m", "zone": "cabin", "insulation": "pvc105"}
+    between = 0
+    for current in range(8, 28):
+        load = {"current": f"{current} A", "at": "13.5 V", "kind": "resistive", "evidence": "measured"}
+        data = car({}, load)
+        cable = data["circuit"]["cable"]
+        cable |= {"wire": [wire | {"size": f"{size} mm2"}], "earth_wire": [wire | {"size": f"{back} mm2"}]}
+        [finding] = [each for each in assess(plan_of(data)).findings if each.check == "no-fuse"]
+        named = re.search(r"then a fuse of ([\d.]+) A at .*: no rating on file lies between ([\d.]+) A, the smallest "
+                          r"for the load, and ([\d.]+) A", finding.fix)
+        ends = re.search(r"fit a fuse from ([\d.]+) A to ([\d.]+) A, the rating of its thinnest wire", finding.fix)
+        if ends is not None:
+            assert ratings_between("blade", float(ends[1]), float(ends[2])), finding.fix
+        if named is None:
+            continue
+        between += 1
+        assert not ratings_between("blade", float(named[2]), float(named[3]))
+        [fitted] = {*re.findall(r"fit ([\d.]+) mm² in place", finding.fix)}
+        cable["wire"][0]["size"] = f"{fitted} mm2" if "of the wire of" in finding.fix else f"{size} mm2"
+        cable["earth_wire"][0]["size"] = f"{fitted} mm2" if "the earth wire" in finding.fix else f"{back} mm2"
+        cable["fuse"] = {"kind": "blade", "rating": f"{named[1]} A", "distance": "100 mm"}
+        assert not {"no-fuse", "fuse-too-small", "fuse-exceeds-wire"} & {
+            each.check for each in assess(plan_of(data)).findings if not each.measure}, finding.fix
+    assert between

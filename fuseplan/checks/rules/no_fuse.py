@@ -14,7 +14,7 @@ import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import insulation_without_current
-from fuseplan.checks.own_fuse import past_the_file
+from fuseplan.checks.own_fuse import is_sold, past_the_file, smallest_with_wires
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.engine.at_limit import exceeds
@@ -109,6 +109,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(*coil_fields(results, wires[0]), segment_path(results, wires[0], "size")))
 
 
+WHERE = "at the supply end, as near to it as possible"
 NEAR = 1.5
 """A cable up to so many times the length allowed may be shortened to it: that is named before a fuse. Common practice,
 no source."""
@@ -120,9 +121,17 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most, thinnest = allowed.get(subject, (float("inf"), -1))
     least = float(smallest_at_start(results.network, results.demands.supply, subject)[0])
-    too_thin, past = bool(exceeds(least, most)), past_the_file(results, subject)
-    fuse = _fuse(least, most, too_thin) if past is None else \
-        f"check its load current: {past}, and a larger one comes with a wire rated for it"
+    between = not exceeds(least, most) and np.isfinite(most) and not is_sold(least, most)
+    too_thin, past = between or bool(exceeds(least, most)), past_the_file(results, subject)
+    wired = smallest_with_wires(results, -1, thinnest) if between and past is None else None
+    if past is not None:
+        fuse = f"check its load current: {past}, and a larger one comes with a wire rated for it"
+    elif wired is not None:
+        fuse = f"{wired[0]}, and then a fuse of {wired[1]} {WHERE}: no rating on file lies between " \
+               f"{writing.SMALLEST_FUSE(least)}, the smallest for the load, and {writing.LARGEST_FUSE(most)}, the " \
+               "largest for its thinnest wire"
+    else:
+        fuse = _fuse(least, most, too_thin)
     hopeless = insulation_without_current(results, thinnest)
     if hopeless is not None:
         fuse = f"{hopeless}; then {fuse}"
@@ -150,22 +159,22 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
-                f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
+                f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
+                *((segment_path(results, thinnest, "size"),) if between else ())))
 
 
 def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:
     """Which fuse to fit, as an order: one that carries the load, and that its thinnest wire allows."""
-    where = "at the supply end, as near to it as possible"
     is_known = least_a > 0.0
     least = f" of {writing.SMALLEST_FUSE(least_a)} or more" if is_known else ""
     if too_thin or most_a <= 0.0:
         thinnest = f": its thinnest is rated for {writing.LARGEST_FUSE(most_a)}" if most_a > 0.0 else ""
-        return f"fit a fuse{least} {where}, with a wire rated for that fuse{thinnest}"
+        return f"fit a fuse{least} {WHERE}, with a wire rated for that fuse{thinnest}"
     if not np.isfinite(most_a):
-        return f"fit a fuse{least} {where}"
+        return f"fit a fuse{least} {WHERE}"
     sizes = f" of {writing.LARGEST_FUSE(most_a)} at most" if not is_known else \
         f" from {writing.SMALLEST_FUSE(least_a)} to {writing.LARGEST_FUSE(most_a)}"
-    return f"fit a fuse{sizes}, the rating of its thinnest wire, {where}"
+    return f"fit a fuse{sizes}, the rating of its thinnest wire, {WHERE}"
 
 
 def _largest(results: Results) -> dict[tuple[str, str], tuple[float, int]]:
