@@ -104,6 +104,15 @@ def test_what_is_on_at_other_times_makes_no_dip_beam_too_small_to_be_a_headlamp(
     assert found.subject == "beams"
 
 
+def test_no_larger_fuse_is_said_to_part_headlamps_that_share_it() -> None:
+    data = tomllib.loads(failing("headlamps-share-fuse"))
+    data["circuit"]["beams"]["fuse"]["rating"] = "5 A"
+    assessment = assess(Plan.model_validate(data))
+    assert of(assessment, "fuse-too-small")
+    [found] = of(assessment, "headlamps-share-fuse")
+    assert found.cause is None
+
+
 def test_side_lamps_left_on_alone_are_no_headlamps() -> None:
     """Side lamps of 5 W (W5W, UN R37) behind the fuse of a headlamp."""
     data = tomllib.loads(failing("headlamps-share-fuse"))

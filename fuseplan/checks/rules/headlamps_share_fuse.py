@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import condition_words, fuse_path, fuse_subject
+from fuseplan.checks.subjects import circuit_path, condition_words, fuse_subject
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 
@@ -50,7 +50,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             row = network.fuses[behind.pop()]
             yield rule.finding(
                 results, fuse_subject(row), f"{'both' if count == 2 else f'all {count}'} headlamps on in "
-                f"{condition_words(results, condition)} share its one fuse", fields=(fuse_path(row, "rating"),))
+                f"{condition_words(results, condition)} share its one fuse", fields=tuple(
+                    circuit_path(results, number, "load") for number in np.unique(
+                        consumers.circuit[lamps[burning]]).tolist()))
 
 
 RULE = Rule(
