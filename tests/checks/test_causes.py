@@ -17,6 +17,7 @@ from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import one
+from tests.checks.check_plans import BASE
 from tests.laws.test_a_fix_changes_something import fixed, motors
 from tests.plans import cabin_wire, circuit_text, fuse, load, path_of, plan_of, random_plan
 
@@ -198,3 +199,20 @@ def test_of_what_one_check_has_about_one_part_the_furthest_past_its_limit_leads(
         assert other.figure is not None
         assert other.limit is not None
         assert abs(first.figure - first.limit) >= abs(other.figure - other.limit), (first.message, other.message)
+
+
+def test_a_smaller_fuse_for_coils_is_not_said_to_stop_a_pump_that_must_stop() -> None:
+    wire = cabin_wire("0.75 mm2", "1 m", "pvc105")
+    data = tomllib.loads(BASE)
+    data["circuit"] = {"pump": {
+        "feed": "bus", "earth": "body", "role": "fuel_pump", "cut_off": ["ecu"],
+        "wire": cabin_wire("2.5 mm2", "2 m", "pvc105"), "earth_wire": cabin_wire("2.5 mm2", "1 m", "pvc105"),
+        "fuse": {"kind": "blade", "rating": "20 A"},
+        "relay": {"contact": "mini_40", "coil_feed": "bus", "wire_85": wire, "wire_86": wire, "coil_earth": "body"},
+        "load": [load("7 A", at="13.5 V", use="continuous", when=["engine"])]}}
+    found = assess(plan_of(data)).findings
+    coils = [each for each in found if each.check == "fuse-exceeds-wire" and each.fields[0].endswith("coil_feed")]
+    states = [each for each in found if each.check == "live-when-off"]
+    assert coils and states
+    assert {remedied_at(each) for each in coils} == {remedied_at(each) for each in states}
+    assert all(each.cause is None for each in states)

@@ -21,9 +21,10 @@ def raised(found: Assessment) -> list[Finding]:
 
 
 def removed(data: dict[str, Any]) -> set[str]:
-    """The checks of the one entry a plan has, of which nothing is left once what it names is entered."""
+    """The checks of the one entry a plan has, of which nothing is left once what it names is entered; a drop for which
+    no size is named stands for itself."""
     found = assess(plan_of(data))
-    [leader] = [each for each in raised(found) if each.cause is None]
+    [leader] = [each for each in raised(found) if each.cause is None and (each.values or each.unit != "V")]
     names = {leader.check, *(found.findings[number].check for number in leader.follows)}
     assert leader.values
     assert not names & {each.check for each in raised(fixed(plan_of(data), leader))}
