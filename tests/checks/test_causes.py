@@ -213,6 +213,7 @@ def test_a_smaller_fuse_for_coils_is_not_said_to_stop_a_pump_that_must_stop() ->
     found = assess(plan_of(data)).findings
     coils = [each for each in found if each.check == "fuse-exceeds-wire" and each.fields[0].endswith("coil_feed")]
     states = [each for each in found if each.check == "live-when-off"]
-    assert coils and states
+    assert coils
+    assert states
     assert {remedied_at(each) for each in coils} == {remedied_at(each) for each in states}
     assert all(each.cause is None for each in states)
