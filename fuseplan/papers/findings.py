@@ -81,7 +81,8 @@ def fix_words(finding: Finding, assessment: Assessment) -> str:
     may be needless with it."""
     cause = None if finding.cause is None else assessment.findings[finding.cause]
     key = remedied_at(finding)
-    if cause is None or cause.measure or not key.endswith(".size") or remedied_at(cause) != key:
+    if cause is None or cause.measure or not key.endswith(".size") or remedied_at(cause) != key \
+            or (cause.unit == "V" and key not in dict(cause.values)):
         return shown(finding.fix)
     return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
 

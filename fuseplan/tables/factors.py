@@ -1,7 +1,7 @@
 """Grouping factors as published.
 
 The grouping tables count different things, circuits, conductors or wires, and assume every member
-fully loaded; ``group_counts`` says what a table counts.
+fully loaded.
 """
 
 from __future__ import annotations

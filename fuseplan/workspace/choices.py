@@ -171,7 +171,8 @@ def _positions(session: Session, path: Path) -> Iterator[Choice]:
     for name, box in plan.fuse_box.items():
         for place in places(box):
             if (name, place.position) not in told:
-                yield Choice(place.position, f"{title_of(plan, 'fuse_box', name)}: another feed, "
+                on = "on" if device is None else "another feed,"
+                yield Choice(place.position, f"{title_of(plan, 'fuse_box', name)}: {on} "
                                              f"{title_of(plan, 'feed', place.feed)}")
 
 

@@ -77,14 +77,19 @@ def test_headlamps_of_any_kind_share_a_fuse_by_role_or_drop_class(stated: dict[s
     assert not of(assess(Plan.model_validate(data)), "headlamps-share-fuse")
 
 
-@pytest.mark.parametrize(("powers", "pair"), [
-    (("55 W", "60 W"), False), (("60 W", "55 W"), False), (("55 W", "56 W"), True),
-    (("55 W", "60 W", "55 W", "60 W"), True), (("55 W", "60 W", "100 W"), False)])
-def test_dip_and_main_beam_of_one_side_are_no_pair(powers: tuple[str, ...], pair: bool) -> None:
-    """An H4 has 55 and 60 W (DIN EN 60809). The lamps of the two sides are the same."""
+@pytest.mark.parametrize(("lamps", "pair"), [
+    ("dip main", False), ("main dip", False), ("dip dip", True), ("dip dip main main", True), ("dip led", True),
+    ("dip main main", True), ("main main", True)])
+def test_dip_and_main_beam_of_one_side_are_no_pair(lamps: str, pair: bool) -> None:
+    """The lamps of the two sides are on together, whatever each of them draws: a bulb on one side, an LED on the
+    other. Dip and main beam are not."""
+    beams = {"dip": ("55 W", "night"), "main": ("60 W", "full"), "led": ("25 W", "night")}
     data = tomllib.loads(failing("headlamps-share-fuse"))
     one, *_ = data["circuit"]["beams"]["load"]
-    data["circuit"]["beams"]["load"] = [one | {"power": power} for power in powers]
+    data["circuit"]["beams"]["load"] = [
+        one | {"power": power, "when": list(dict.fromkeys((when, "full")))}
+        for power, when in (beams[lamp] for lamp in lamps.split())]
+    data["condition"] = {word: {"state": "running", "when": [word]} for word in ("night", "full")}
     assert bool(of(assess(Plan.model_validate(data)), "headlamps-share-fuse")) is pair
 
 

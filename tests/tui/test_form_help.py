@@ -40,3 +40,14 @@ def test_a_row_that_adds_says_so() -> None:
     rows = [row for row in rows_of(session, ("circuit", "starter")) if row.kind in ("add_part", "add_item")]
     assert len(rows) > 3
     assert all("Enter adds" in help_lines(session, row, "").plain for row in rows)
+
+
+def test_what_a_position_of_a_fuse_box_means_is_shown_with_the_way_to_the_others() -> None:
+    session = Session.open(COUPE)
+    for name, circuit in session.plan.circuit.items():
+        for row in rows_of(session, ("circuit", name)):
+            if circuit.fuse is not None and circuit.fuse.position and row.path[-2:] == ("fuse", "position"):
+                *_, last = help_lines(session, row, circuit.fuse.position, True).plain.splitlines()
+                assert "it is there now" in last
+                assert last.endswith("F4 shows all")
+                assert len(last) <= 78

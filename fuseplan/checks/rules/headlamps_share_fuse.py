@@ -1,8 +1,8 @@
 """Both headlamps are on one fuse: if it blows, both go out.
 
 With a fuse for each side one stays on. Checked are the lamps of circuits with the role `headlamps`, or with
-`drop_class = "headlamp"`, that are on together; the fuse of the feed they share is not counted. The two sides have the
-same lamp: dip and main beam of one side, where the other is not entered, are no pair.
+`drop_class = "headlamp"`, that are on together; the fuse of the feed they share is not counted. The lamps of the two
+sides are always on together: dip and main beam of one side, where the other is not entered, are no pair.
 """
 
 from __future__ import annotations
@@ -21,8 +21,6 @@ LAMPS = ("lamp", "electronic")
 LEAST_SHARE = 0.2
 """What draws less than this share of another that is on, or at some time is on with it behind the same fuse, is no
 headlamp: a side lamp, or a control unit beside them. Common practice, no source."""
-ALIKE = 1.05
-"""Lamps of the two sides draw the same but for what two readings differ by. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -36,6 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     ons = [on[:, lamps] for on in (consumers.on, *consumers.instead)]
     larger = (drawn[:, None] < LEAST_SHARE * drawn) & (guards[:, None] == guards)
     beside = (larger & np.any([on.T @ on for on in ons], axis=0)).any(axis=1)
+    always = np.concatenate(ons)
     reported: set[int] = set()
     for on in ons:
         for condition in range(len(network.conditions)):
@@ -43,8 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             burning &= ~(drawn < LEAST_SHARE * drawn[burning].max(initial=0.0))
             behind = set(guards[burning].tolist())
             count = int(burning.sum())
-            by_size = np.sort(drawn[burning])
-            if len(behind) != 1 or -1 in behind or behind <= reported or (by_size[1:] > ALIKE * by_size[:-1]).all():
+            is_pair = len(np.unique(always[:, burning], axis=1).T) < count
+            if len(behind) != 1 or -1 in behind or behind <= reported or not is_pair:
                 continue
             reported |= behind
             row = network.fuses[behind.pop()]

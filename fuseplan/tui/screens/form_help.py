@@ -12,8 +12,9 @@ from fuseplan.workspace.offers import offers
 from fuseplan.workspace.rows import Row
 from fuseplan.workspace.session import Session
 
-_MOST, _COLUMNS = 12, 63
-"""Words to choose from that are listed at most, and columns they may take: the line is not folded at 80."""
+_MOST, _COLUMNS, _WIDTH = 12, 63, 78
+"""Words to choose from that are listed at most, columns they may take, and those of the line: it is not folded at
+80."""
 _ENTER = {"add_part": "Enter adds it", "add_item": "Enter adds one",
           "heading": "Enter opens its menu: move, copy, remove"}
 """What Enter does on a row that nothing is typed into, where the row does not say it."""
@@ -41,8 +42,10 @@ def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) 
     words = [choice.word for choice in listed]
     chosen = next((choice for choice in listed if choice.word == typed and choice.meaning), None)
     if chosen is not None:
-        return lines(first, line((lead, QUIET_STYLE), (f"{chosen.word}: ", "bold"), chosen.meaning,
-                                 ("   F4 shows all", QUIET_STYLE)))
+        rest = "   F4 shows all"
+        room = _WIDTH - len(f"{chosen.word}: {chosen.meaning}{rest}")
+        return lines(first, line((lead if len(lead) <= room else "", QUIET_STYLE), (f"{chosen.word}: ", "bold"),
+                                 chosen.meaning, (rest if room >= 0 else "", QUIET_STYLE)))
     shown = words[:_MOST]
     while len(shown) > 1 and len(lead) + len(" · ".join(shown)) > _COLUMNS:
         shown.pop()
