@@ -150,7 +150,7 @@ def _for_worst_case(results: Results, device: int, kind: str, ratings_a: Sequenc
 
 def larger_type_words(kind: str, low_a: float) -> str:
     """A fuse for a load that none of a type carries, with the words that none on file does where that is so."""
-    if exceeds(low_a, largest_on_file_a(kind)):
+    if exceeds(low_a, max(largest_on_file_a(each) for each in (kind, "blade"))):
         return f"a fuse of {writing.SMALLEST_FUSE(low_a)} or more (none is on file)"
     return f"a larger type of fuse than a {kind_words(kind)}"
 

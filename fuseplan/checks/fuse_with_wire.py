@@ -78,19 +78,34 @@ def wires_for(results: Results, device: int, segment: int, needed_a: float
     return tuple((index, size_that_carries(results, index, needed_a, True, asked[index])) for index in own), None
 
 
-def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], insulation: str | None) -> str:
-    """To fit some wires, each in place of another: ``fit 4 mm² in place of the wire and of the wire back of Horn``."""
+def insulation_and_wires(results: Results, device: int, segment: int, needed_a: float) -> tuple[str, tuple[int, ...]]:
+    """What a wire and the others of its part need for a fuse of `needed_a`, in words, and which wires that are: another
+    insulation first where the wire asks for one, then the sizes."""
+    sizes, insulation = wires_for(results, device, segment, needed_a)
+    first, wires = another_insulation(results, segment), tuple(index for index, _ in sizes)
+    if first is None:
+        return wires_words(results, sizes, insulation), wires
+    fitted = results.network.segments.segment
+    sizes = tuple((index, size) for index, size in sizes if size is None or WireSize.read(size) != fitted[index].size)
+    return f"{first}; then {wires_words(results, sizes, insulation, segment)}" if sizes else first, wires
+
+
+def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], insulation: str | None,
+                told: int = -1) -> str:
+    """To fit some wires, each in place of another: ``fit 4 mm² in place of the wire and of the wire back of Horn``;
+    with the insulation where that is to be another, but for a wire `told` of which that was said before."""
     segments, stock = results.network.segments, results.network.stock
     of = f" of {owner_words(results, segments.owner[sizes[0][0]])}"
     named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
         segment_words(results, index) for index, _ in sizes)]
-    if any(size is None for _, size in sizes):
-        return f"a thicker wire in place of {' and '.join(named)}"
-    words, last = "fit ", ""
-    for place, (_, size) in enumerate(sizes):
-        fitted = stock.wire_words(str(size)) + (f" with {insulation} insulation" if insulation else "")
-        words += f"{' and ' if place else ''}{'' if size == last else f'{fitted} in place '}of {named[place]}"
-        last = str(size)
+    words, last = "" if sizes[0][1] is None else "fit ", ""
+    for place, (index, size) in enumerate(sizes):
+        anew = insulation or insulation_asked(results, index)
+        covered = f" with {anew} insulation" if anew and (insulation or index != told) else ""
+        fitted = f"{stock.wire_words(size)}{covered}" if size is not None else "a thicker wire" if anew is None else \
+            f"a wire{covered or ' of that insulation'} rated for the fuse"
+        words += f"{' and ' if place else ''}{'' if fitted == last else f'{fitted} in place '}of {named[place]}"
+        last = fitted
     return words
 
 
@@ -101,7 +116,7 @@ def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> l
     return sorted({segment, *(
         index for index in np.flatnonzero(results.network.segment_guard == device).tolist()
         if segments.owner[index] == segments.owner[segment] and not is_coil_wire(segments.place[index])
-        and another_insulation(results, index) is None and exceeds(needed_a, results.largest_fuse_a[index]))})
+        and exceeds(needed_a, results.largest_fuse_a[index]))})
 
 
 def _most_a(results: Results, device: int, sizes: dict[int, str | None], insulation: str | None) -> float:

@@ -134,7 +134,7 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
     if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index]:
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
     if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
-        fix = thicker(results, guard, index, or_fuse=False)
+        fix = thicker(results, guard, index, or_fuse=False, told=index)
         # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
         if _carries(results, index, fix, current_a):
             return fix.words, fix.values

@@ -9,11 +9,11 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fixes import another_insulation, insulation_first, smaller_fuse
+from fuseplan.checks.fixes import another_insulation, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import wires_for, wires_words
+from fuseplan.checks.fuse_with_wire import insulation_and_wires
 from fuseplan.checks.subjects import fuse_path, owner_words
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fusing import smallest_at_start
 from fuseplan.engine.results import Results
@@ -79,7 +79,7 @@ def past_the_file(results: Results, owner: Owner) -> str | None:
     the load is not known."""
     least_a = float(smallest_at_start(results.network, results.demands.supply, owner)[0])
     most_a = largest_on_file_a(SMALLEST)
-    return f"it asks for a fuse of {writing.SMALLEST_FUSE(least_a)} or more, the largest on file is " \
+    return f"it needs a fuse of {writing.SMALLEST_FUSE(least_a)} or more, and the largest on file is " \
            f"{writing.rating(most_a)}" if exceeds(least_a, most_a) else None
 
 
@@ -95,11 +95,15 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     kind, name = owner = results.network.segments.owner[segment]
     thinnest = min(_behind(results, device, owner), key=lambda index: float(results.largest_fuse_a[index]))
     found = smallest_with_wires(results, device, thinnest)
-    return None if found is None else FuseFix(
-        f"{found[0]}, and then a fuse of its own of {found[1]} {where}", f"{kind}.{name}.fuse.rating")
+    if found is None:
+        return None
+    # One as large as that before it protects no more: the wires alone do.
+    own = "" if at_most(float(results.fusing.rating_a[device]), found[1]) else \
+        f", and then a fuse of its own of {writing.rating(found[1])} {where}"
+    return FuseFix(found[0] + own, f"{kind}.{name}.fuse.rating")
 
 
-def smallest_with_wires(results: Results, device: int, thinnest: int) -> tuple[str, str] | None:
+def smallest_with_wires(results: Results, device: int, thinnest: int) -> tuple[str, float] | None:
     """The wires that the smallest fuse needs which carries the load of a part without one, whose thinnest wire is
     given, and the rating of that fuse; None where none is sold."""
     owner = results.network.segments.owner[thinnest]
@@ -107,8 +111,7 @@ def smallest_with_wires(results: Results, device: int, thinnest: int) -> tuple[s
     sold = [rating for kind in ADDED for rating in results.network.stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold:
         return None
-    wires = wires_words(results, *wires_for(results, device, thinnest, sold[0]))
-    return insulation_first(results, thinnest, sold[0], wires, fuse=True), writing.rating(sold[0])
+    return insulation_and_wires(results, device, thinnest, sold[0])[0], sold[0]
 
 
 def _allowed_a(results: Results, device: int, start: Owner) -> float:

@@ -21,7 +21,7 @@ from fuseplan.checks.fixes import (
     wire_fields,
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire, wires_for, wires_words
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, wires_words
 from fuseplan.checks.own_fuse import fuse_of_its_own, is_sold, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -78,7 +78,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     if results.network.fuses[device].owner != results.network.segments.owner[segment]:
         fix = own_fuse_or_wire(results, device, segment)
         return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
-    fix = thicker(results, device, segment)
+    fix = thicker(results, device, segment, told=segment)
     words = insulation_first(results, segment, now, fix.words, fuse=True)
     return fix if words == fix.words else Fix(words, (*wires, rating))
 
@@ -121,14 +121,11 @@ def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: fl
     coil = coil_fuse_fix(results, segment)
     if coil is not None:
         return Fix(coil, coil_fields(results, segment))
-    hopeless = insulation_without_current(results, segment)
-    if hopeless is not None:
-        return Fix(hopeless.removeprefix("fit "), wire_fields(results, segment))
     if results.network.segments.owner[segment] == results.network.fuses[device].owner \
-            or not own_carries(results, segment):
-        sizes, insulation = wires_for(results, device, segment, rating_a)
-        words = insulation_first(results, segment, rating_a, wires_words(results, sizes, insulation), fuse=True)
-        return Fix(words.removeprefix("fit "), tuple(segment_path(results, index, "size") for index, _ in sizes))
+            or insulation_without_current(results, segment) is not None or not own_carries(results, segment):
+        words, wires = insulation_and_wires(results, device, segment, rating_a)
+        return Fix(words.removeprefix("fit "), (*wire_fields(results, segment), *(
+            segment_path(results, index, "size") for index in wires if index != segment)))
     wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment, rating_a)
     return wired if own is None else Fix(own.words, (*wired.fields, own.field))
 
@@ -159,9 +156,11 @@ def thicker_with(results: Results, device: int, low_a: float, rating_a: float, f
     return Fix(f"fit {fuse}{needs.words or ' and a thicker wire'}", (*needs.fields, fuse_path(row, "rating")))
 
 
-def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None) -> Fix:
+def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None,
+            told: int = -1) -> Fix:
     """A thicker wire in place of this one and of the others of its part that are too thin for the fuse that carries the
-    load, as entered or one that asks for `low_a`, with that fuse; with `or_fuse`, or a fuse where the wire starts."""
+    load, as entered or one that asks for `low_a`, with that fuse; with `or_fuse`, or a fuse where the wire starts. Of a
+    wire `told` the insulation is said before."""
     network, fuse = results.network, results.network.fuses[device]
     segments = network.segments
     low_a = float(results.fusing.low_a[0, device]) if low_a is None else low_a
@@ -169,7 +168,9 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
     found = fuse_with_wire(results, device, segment, low_a, now_a)
     own = [index for index, _ in found.sizes]
     known = [(index, size) for index, size in found.sizes if size is not None]
-    words = wires_words(results, found.sizes, found.insulation)
+    anew = {index: found.insulation or insulation_asked(results, index) for index in own}
+    is_hopeless = any(anew[index] is None and another_insulation(results, index) is not None for index in own)
+    words = wires_words(results, found.sizes, found.insulation, told)
     # No fuse goes into an earth: with it blown the load is live and looks dead. Where the first wire starts is one.
     if or_fuse and len(own) == 1 and not segments.returns[segment] \
             and segments.place[segment] not in ("wire.0", "cable.0"):
@@ -183,8 +184,8 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
     rating = fuse_path(fuse, "rating")
     fields = tuple(segment_path(results, index, "size") for index in own)
     # Another type or holder, or a fuse of another part, is more than a rating to be entered.
-    values = () if len(known) < len(own) or not found.fits_there or others.words else (
-        *((segment_path(results, own[0], "insulation"), found.insulation) for _ in own if found.insulation),
+    values = () if len(known) < len(own) or not found.fits_there or others.words or is_hopeless else (
+        *((segment_path(results, index, "insulation"), each) for index, each in anew.items() if each is not None),
         *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
     return Fix(words, (*fields, *others.fields, rating), values, tuple(known) if len(known) == len(own) else (),

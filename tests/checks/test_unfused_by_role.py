@@ -169,7 +169,7 @@ def test_no_fuse_is_named_that_does_not_carry_the_load(current: str, length: str
     [finding] = [each for each in assessment.findings if each.check == "no-fuse"]
     ends = re.search(r"fit a fuse from ([\d.]+) A to ([\d.]+) A, the rating of its thinnest wire", finding.fix)
     least = re.search(r"fit a fuse of ([\d.]+) A or more .*, with a wire rated for that fuse", finding.fix) \
-        or re.search(r"asks for a fuse of ([\d.]+) A or more, the largest on file is 300 A", finding.fix)
+        or re.search(r"needs a fuse of ([\d.]+) A or more, and the largest on file is 300 A", finding.fix)
     assert (ends is None) is not (least is None)
     for rating, checks in ((ends[1], ()), (ends[2], ())) if ends else ((least[1], ("fuse-exceeds-wire",)),):
         data["circuit"]["cable"]["fuse"] = {"kind": "mega", "rating": f"{rating} A", "distance": "100 mm"}

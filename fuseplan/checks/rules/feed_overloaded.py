@@ -41,10 +41,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 consequence="not_judged", source=each.source, fix=fix, fields=(each.path,))
         elif index in judged.unknown:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
-    past_scale = {limits[index].path for index in failing if not limits[index].of_shunt}
+    past_scale = {(limits[index].path, bound) for index, bound in judged.fails if not limits[index].of_shunt}
     for index, bound in judged.fails:
         each = limits[index]
-        if each.of_shunt and each.path in past_scale:
+        if each.of_shunt and any((each.path, below) in past_scale for below in range(bound + 1)):
             continue
         stock, more = results.network.stock, charging_words(
             results, ("feed", each.feed), figure[bound, index]).rstrip(",")

@@ -12,10 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Ints
-from fuseplan.checks.fixes import (
-    past_the_tables_fix,
-    wire_field,
-)
+from fuseplan.checks.fixes import insulation_first, past_the_tables_fix, wire_field
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -125,6 +122,8 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
     for allowed, segment in weakest.values():
         words, is_short = segment_words(results, segment), bool(results.fusing.short_branches[segment])
         fix = own_fuse_or_wire(results, index, segment) if is_short else fix_for(results, index, segment)
+        if is_short:
+            fix = fix._replace(words=insulation_first(results, segment, rating, fix.words, fuse=True))
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {owner_words(results, row.owner)} exceeds the "

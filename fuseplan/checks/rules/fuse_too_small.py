@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, fuse_words, insulation_without_current, or_split
 from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -112,9 +112,10 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
             f"{writing.LARGEST_FUSE(high_a)}"
     rating, is_too_thin = fuse_path(results.network.fuses[index], "rating"), (rating_a or need_a) > high_a
     if hopeless is not None:
-        owner = results.network.segments.owner[int(results.fusing.binding[index])]
-        others = what_else_needs(results, index, rating_a or need_a, owner)
-        return Fix(f"{hopeless}; then {fuse}{others.words}", (*others.fields, rating))
+        binding = int(results.fusing.binding[index])
+        others = what_else_needs(results, index, rating_a or need_a, results.network.segments.owner[binding])
+        first, _ = insulation_and_wires(results, index, binding, rating_a or need_a)
+        return Fix(f"{first}; then {fuse}{others.words}", (*others.fields, rating))
     if results.fusing.against_shorts[index] and not is_silent:
         words = f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
     elif is_silent or not math.isfinite(high_a):

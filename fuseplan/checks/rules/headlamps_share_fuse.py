@@ -42,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             burning &= ~(drawn < LEAST_SHARE * drawn[burning].max(initial=0.0))
             behind = set(guards[burning].tolist())
             count = int(burning.sum())
-            is_pair = len(np.unique(always[:, burning], axis=1).T) < count
+            is_pair = len(set(map(tuple, always[:, burning].T.tolist()))) < count
             if len(behind) != 1 or -1 in behind or behind <= reported or not is_pair:
                 continue
             reported |= behind
@@ -50,8 +50,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row), f"{'both' if count == 2 else f'all {count}'} headlamps on in "
                 f"{condition_words(results, condition)} share its one fuse", fields=tuple(
-                    circuit_path(results, number, "load") for number in np.unique(
-                        consumers.circuit[lamps[burning]]).tolist()))
+                    circuit_path(results, number, "load") for number in sorted({
+                        *consumers.circuit[lamps[burning]].tolist()})))
 
 
 RULE = Rule(

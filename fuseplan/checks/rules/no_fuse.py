@@ -125,9 +125,9 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     too_thin, past = between or bool(exceeds(least, most)), past_the_file(results, subject)
     wired = smallest_with_wires(results, -1, thinnest) if between and past is None else None
     if past is not None:
-        fuse = f"check its load current: {past}, and a larger one comes with a wire rated for it"
+        fuse = f"check the load current: {past}; a larger fuse needs a wire rated for it"
     elif wired is not None:
-        fuse = f"{wired[0]}, and then a fuse of {wired[1]} {WHERE}: no rating on file lies between " \
+        fuse = f"{wired[0]}, and then a fuse of {writing.rating(wired[1])} {WHERE}: no rating on file lies between " \
                f"{writing.SMALLEST_FUSE(least)}, the smallest for the load, and {writing.LARGEST_FUSE(most)}, the " \
                "largest for its thinnest wire"
     else:

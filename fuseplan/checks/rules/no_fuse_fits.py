@@ -16,13 +16,12 @@ from fuseplan.checks.fixes import (
     LEAVE_OUT,
     ask_the_maker,
     carries_nothing,
-    insulation_first,
     insulation_without_current,
     or_split,
     wire_field,
 )
 from fuseplan.checks.fuse_to_fit import Named, carrying, larger_type_words, over_makers_limit
-from fuseplan.checks.fuse_with_wire import wires_for, wires_words
+from fuseplan.checks.fuse_with_wire import insulation_and_wires
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
@@ -76,8 +75,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}{thin}"
         largest = f"the largest for {weakest}" if capped is None else f"which {capped} allows"
         if capped is None and carries_nothing(results, binding):
-            message = f"{weakest} carries no current where it is, so no fuse protects it; smallest fuse for the " \
-                      f"load: {needs}"
+            message = f"{weakest} may carry no current at that temperature, so no fuse protects it; smallest fuse " \
+                      f"for the load: {needs}"
         elif low <= high:
             message = f"no {kind_words(row.fuse.kind)} is sold between {needs}, the smallest for the load, and " \
                       f"{allows}, {largest}" if math.isfinite(high) else \
@@ -105,16 +104,13 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     if coil is not None:
         return Fix(coil, (*wires, kind))
     owner = results.network.segments.owner[binding]
-    hopeless, others = insulation_without_current(results, binding), what_else_needs(results, index, needed, owner)
-    if hopeless is not None:
-        return Fix(f"{hopeless}; then {fuse}{others.words}", (*wires, *others.fields, kind))
-    if owner == row.owner:
-        fitted = f"{wires_words(results, *wires_for(results, index, binding, needed))} and then {fuse}{others.words}"
+    if owner == row.owner or insulation_without_current(results, binding) is not None:
+        others = what_else_needs(results, index, needed, owner)
+        fitted = f"{insulation_and_wires(results, index, binding, needed)[0]}, and then {fuse}{others.words}"
     else:
         others = what_else_needs(results, index, needed)
         fitted = f"fit {fuse}{others.words}"
-    words = insulation_first(results, binding, needed, f"{fitted}{or_split(results, index)}{may_blow}", fuse=True)
-    return Fix(words, (*wires, *others.fields, kind))
+    return Fix(f"{fitted}{or_split(results, index)}{may_blow}", (*wires, *others.fields, kind))
 
 
 _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, of inrush current, holder and "

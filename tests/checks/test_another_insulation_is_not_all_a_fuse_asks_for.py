@@ -1,0 +1,44 @@
+"""Where another insulation comes first, a fix that goes on to name a fuse names the other wires that are too thin for
+it too: insulated anew, one wire of a part makes no other thicker."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from tests.checks.check_plans import BASE
+from tests.plans import cabin_wire, load, plan_of
+
+HOT = (92, 110)
+"""Places in which a wire of 105 °C has less than 20 K to spare, and in which it may carry nothing [°C]."""
+
+
+def fixes(hot_c: int, fuse: dict[str, Any] | None, current: str, check: str) -> list[str]:
+    """The fixes of a check on a circuit whose wire is in a place too hot for it and whose earth wire is thin."""
+    data = tomllib.loads(BASE)
+    data["zone"]["hot"] = {"ambient": f"{hot_c} degC"}
+    data["circuit"] = {"glass": {
+        "feed": "bus", "earth": "body", "role": "other",
+        "wire": [{"size": "4 mm2", "length": "2 m", "zone": "hot", "insulation": "pvc105"}],
+        "earth_wire": cabin_wire("1 mm2", "1 m", "pvc105"),
+        "load": [load(current, at="13.5 V", use="continuous", when=["engine"])],
+        **({} if fuse is None else {"fuse": fuse})}}
+    return [each.fix for each in assess(plan_of(data)).findings if each.check == check]
+
+
+@pytest.mark.parametrize("hot_c", HOT)
+@pytest.mark.parametrize(("fuse", "check"), [
+    ({"kind": "maxi", "rating": "20 A"}, "fuse-too-small"), ({"kind": "maxi"}, "no-fuse-fits"),
+    (None, "no-trip-far-end"), (None, "fuse-exceeds-wire")])
+def test_a_fix_that_names_a_fuse_names_every_wire_that_does_not_allow_it(
+        hot_c: int, fuse: dict[str, str] | None, check: str) -> None:
+    for fix in fixes(hot_c, fuse, "24 A", check):
+        orders, _, _ = fix.partition("; smallest fuse")
+        if re.search(r"then (a fuse of its own of )?\d+ A", orders):
+            assert "earth wire" in orders
+            assert "the wire of glass" in orders
+            assert re.search("another insulation|with [a-z]+[0-9]+ insulation", orders), orders
