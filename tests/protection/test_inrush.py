@@ -96,7 +96,12 @@ def test_a_circuit_never_reads_better_with_a_larger_or_longer_surge(kind):
 
 
 def _reads(assessment):
-    return 2 if found(assessment, "blows-at-switch-on") else len(assessment.circuit("lamp").not_checked)
+    return 2 if found(assessment, "blows-at-switch-on") else len(_not_checked(assessment))
+
+
+def _not_checked(assessment):
+    """What is not checked of the surge; that no mega fuse of 15 A is on file is another question."""
+    return [words for words in assessment.circuit("lamp").not_checked if "is sold with" not in words]
 
 
 def test_a_surge_that_nothing_on_file_judges_is_said_wherever_the_circuit_is_read():
@@ -105,15 +110,15 @@ def test_a_surge_that_nothing_on_file_judges_is_said_wherever_the_circuit_is_rea
     from fuseplan.papers.text import report
 
     assessment = assessed(kind="mega", rating="15 A", size="4 mm2", load=MOTOR)
-    (words,) = assessment.circuit("lamp").not_checked
+    (words,) = _not_checked(assessment)
     assert "mega" in words
     (row,) = assessment.to_dict()["circuits"]
-    assert row["not_checked"] == [words]
-    assert assessment.circuits_frame()["not_checked"][0] == words
+    assert words in row["not_checked"]
+    assert words in assessment.circuits_frame()["not_checked"][0]
     assert [each["safety"] for each in assessment.to_dict()["unjudged"] if each["words"] == words] == [False]
     for text in (report(assessment), circuit_report(assessment, "lamp")):
         assert words in " ".join(text.split())
-    assert "Not checked (1): lamp" in " ".join(first_page(assessment).split())
+    assert re.search(r"Not checked \(\d+\): .*\blamp\b", " ".join(first_page(assessment).split()))
     assert "melting" in " ".join(each.what for each in assessed(
         kind="blade", rating="15 A", load={**MOTOR, "inrush": 8.0, "inrush_time": "2 ms"}).assumptions)
 
