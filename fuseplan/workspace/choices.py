@@ -43,6 +43,8 @@ def choices(session: Session, entry: Entry, path: Path) -> list[Choice]:
     if target is not None:
         return _names(session, target, path)
     special = list(_special(session, entry, path))
+    if special and (entry.owner, entry.key) == ("fuse", "rating"):
+        return special  # a rating used elsewhere is one of another type
     known = {choice.word for choice in special}
     return special + [Choice(word, USED) for word in _used(session, entry) if word not in known]
 

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 from pydantic import BaseModel
 
+from fuseplan.engine.stock import ladder
 from fuseplan.errors import EditError, LimitsError
 from fuseplan.plan.model import Plan
 from fuseplan.planfile import recovery
 from fuseplan.planfile.library import shipped_folder
+from fuseplan.quantities import writing
 from fuseplan.workspace import circuits, findings
 from fuseplan.workspace.choices import choices, complete
 from fuseplan.workspace.entry import read, same, shown
@@ -268,6 +270,16 @@ def test_a_position_of_a_fuse_box_that_is_offered_says_what_stands_against_it() 
         assert bool(wrong) is (state in ("is there", "another feed")), (choice, wrong)
         session.undo()
     assert seen == {"free", "it is there now", "is there", "another feed"}
+
+
+def test_no_rating_of_another_type_of_fuse_is_offered() -> None:
+    session = Session.of_text((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    assert len({each.fuse.kind for each in session.plan.circuit.values() if each.fuse is not None}) > 1
+    for name, circuit in session.plan.circuit.items():
+        path = ("circuit", name, "fuse", "rating")
+        if circuit.fuse is not None:
+            sold = {writing.rating(rating) for rating in ladder(circuit.fuse.kind)}
+            assert {choice.word for choice in choices(session, entry_at(path), path)} == sold
 
 
 def test_findings_know_where_they_are_cured(session: Session) -> None:
