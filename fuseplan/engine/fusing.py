@@ -149,7 +149,8 @@ def _wire_side(network: Network, limit_a: Floats, count: int, branches: Flags) -
     found = binding >= 0
     high[found] = allowed[binding[found]]
     names = network.names.segment
-    high = decided(high, "Iᵣ", "A", lambda device: "of all wires this device protects, down to the next one, "
+    high = decided(high, "Iᵣ", "A", lambda device: "this device protects no wire whose limit is known"
+                   if binding[device] < 0 else "of all wires this device protects, down to the next one, "
                    f"{names(int(binding[device]))} sets the limit", "choice: the wire that allows the smallest fuse",
                    high)
     silent = np.zeros(count, dtype=bool)

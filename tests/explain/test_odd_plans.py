@@ -141,3 +141,22 @@ def test_what_is_not_known_is_no_number() -> None:
     assert halved == pytest.approx(90 / 2 + 16)
     assert value(hot, "circuits.a.segments.0.ampacity_a") == 0.0
     assert value(hot, "circuits.a.fuse.range_a.low") is None
+
+
+@pytest.mark.parametrize("elsewhere", ["", 'wire = [{ size = "1 mm2", length = "1 m" }]\n'])
+def test_no_wire_is_named_for_a_device_that_protects_none(elsewhere: str) -> None:
+    """Whether the plan has wires elsewhere or none at all."""
+    assessment = assess(parse_plan(f"""
+fuseplan = 1
+[feed.a]
+[feed.b]
+from = "a"
+fuse = {{ kind = "glass_british" }}
+[earth.e]
+[earth.f]
+to = "e"
+{elsewhere}"""))
+    words = [step.equation for figure in figures(assessment.whole) if figure.address.startswith("feeds.b.fuse")
+             for step in explain(assessment, figure).steps if "this device protects" in step.equation]
+    assert words
+    assert not [each for each in words if "sets the limit" in each]
