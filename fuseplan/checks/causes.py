@@ -32,7 +32,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     the one furthest past its limit: what mends that one mends the same in the other conditions. One that only asks for
     a measurement follows those that do not.
     """
-    leaders: dict[str, list[int]] = {}
+    leaders: dict[str, dict[int, None]] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
         first.setdefault(each.identity, number)
@@ -48,10 +48,10 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         if number in settled:
             continue
         keys = _keys(findings[number])
-        leader = next((other for key in keys for other in leaders.get(key, ())
+        leader = next((other for key in keys for other in leaders.get(key, {})
                        if _removes(findings[other], findings[number])), number)
         for key in keys:
-            leaders.setdefault(key, []).append(leader)
+            leaders.setdefault(key, {})[leader] = None
         if leader != number:
             causes[number] = leader
     return tuple(causes)
@@ -60,8 +60,8 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
 def _removes(leader: Finding, finding: Finding) -> bool:
     """Whether the change that two findings name first is one change: the size that a wire needs for its fuse or its
     load does not remove a drop for which no size of it is named, such as one over a run that is to be shorter, nor one
-    that is to be cured in other wires too; nor does a feed of coils with a smaller fuse
-    mend a coil that is live in the wrong states."""
+    that is to be cured in other wires too; nor does a feed of coils with a smaller fuse mend a coil that is live in the
+    wrong states."""
     key, offered, asked = remedied_at(finding), dict(leader.values), dict(finding.values)
     if key.endswith(".coil_feed"):
         return _is_of_wires(leader) is _is_of_wires(finding)

@@ -67,7 +67,7 @@ def fuse_with_wire(results: Results, device: int, segment: int, low_a: float, no
 
 
 def wires_for(results: Results, device: int, segment: int, needed_a: float
-           ) -> tuple[tuple[tuple[int, str | None], ...], str | None]:
+              ) -> tuple[tuple[tuple[int, str | None], ...], str | None]:
     """The sizes a fuse of `needed_a` needs in place of a wire and the others of its part, and the insulation of the
     only one where another saves copper."""
     own = _too_thin(results, device, segment, needed_a)

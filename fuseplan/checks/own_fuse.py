@@ -42,7 +42,7 @@ def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix 
     feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
     feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first."""
     now_a = float(results.fusing.rating_a[device])
-    start = None if device < 0 else _starts_at(results, device, segment, now_a)
+    start = _starts_at(results, device, segment, now_a)
     if start is None:
         return None
     row = results.network.fuses[device]

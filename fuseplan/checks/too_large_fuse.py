@@ -76,11 +76,17 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
                 f"{segment_words(results, segment)} starts, or a thicker wire there"
         return Fix(insulation_first(results, segment, now, words, fuse=True), ("alternator.fuse", wire, rating))
     if results.network.fuses[device].owner != results.network.segments.owner[segment]:
-        fix = own_fuse_or_wire(results, device, segment)
-        return fix._replace(words=insulation_first(results, segment, now, fix.words, fuse=True))
+        return behind_another(results, device, segment)
     fix = thicker(results, device, segment, told=segment)
     words = insulation_first(results, segment, now, fix.words, fuse=True)
     return fix if words == fix.words else Fix(words, (*wires, rating))
+
+
+def behind_another(results: Results, device: int, segment: int) -> Fix:
+    """For a wire behind the fuse of another part: another insulation first where its place asks for one."""
+    fix = own_fuse_or_wire(results, device, segment)
+    rating_a = float(results.fusing.rating_a[device])
+    return fix._replace(words=insulation_first(results, segment, rating_a, fix.words, fuse=True))
 
 
 def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:

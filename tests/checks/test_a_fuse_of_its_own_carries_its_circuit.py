@@ -10,47 +10,23 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.stock import ladder
 from fuseplan.plan.model import Plan
-from tests.advice.worlds import around
+from tests.checks.test_a_thin_branch_gets_a_fuse_of_its_own import plan
 
 FAULTS = {"fuse-too-small", "no-fuse-fits", "fuse-exceeds-wire", "thinner-wire-unprotected", "wire-overloaded"}
 SIZES = ("0.75", "1", "1.5", "2.5", "4")
 
 
-def plan(size: str, back: str, lamp: int, own: str = "") -> Plan:
-    """A lamp without a fuse of its own beside a fan, behind the 60 A fuse of their feed."""
-    wire = 'length = "1 m", zone = "cabin", insulation = "pvc70", size = '
-    more = 'at = "14 V"\nkind = "resistive"\nevidence = "measured"\nwhen = ["engine"]'
-    return around(f"""
-[feed.box]
-from = "battery_post"
-zone = "cabin"
-fuse = {{ kind = "maxi", distance = "100 mm", rating = "60 A" }}
-wire = [{{ {wire} "16 mm2" }}]
-[circuit.lamp]
-feed = "box"
-{own}
-wire = [{{ {wire} "{size} mm2" }}]
-earth_wire = [{{ {wire} "{back} mm2" }}]
-earth = "engine"
-[[circuit.lamp.load]]
-current = "{lamp} A"
-{more}
-[circuit.fan]
-feed = "box"
-fuse = {{ kind = "maxi", rating = "40 A" }}
-wire = [{{ {wire} "10 mm2" }}]
-earth = "engine"
-[[circuit.fan.load]]
-current = "{44 - lamp} A"
-{more}
-""")
+def beside_a_fan(size: str, back: str, lamp: int, own: str = "") -> Plan:
+    """A lamp beside a fan, 44 A together behind the 60 A fuse of their feed."""
+    return plan(f"{size} mm2", f"{lamp} A", ', rating = "60 A"', own, back=f"{back} mm2", fan=f"{44 - lamp} A",
+                fan_fuse="40 A")
 
 
 @pytest.mark.parametrize("lamp", [3, 7, 10, 13, 15, 17, 20, 22])
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("back", SIZES[1:4])
 def test_the_fuse_named_carries_the_circuit(size: str, back: str, lamp: int) -> None:
-    for finding in assess(plan(size, back, lamp)).findings:
+    for finding in assess(beside_a_fan(size, back, lamp)).findings:
         if finding.subject != "lamp" or finding.check not in FAULTS or "fuse of its own" not in finding.fix:
             continue
         most, told = re.search(r"of its own of at most ([\d.]+) A", finding.fix), \
@@ -65,6 +41,6 @@ def test_the_fuse_named_carries_the_circuit(size: str, back: str, lamp: int) -> 
             both = "earth wire" in finding.fix and "the wire of" in finding.fix
             sizes = [first, rest[0] if rest else first] if both else \
                 [size, first] if "earth wire" in finding.fix else [first, back]
-        after = assess(plan(*sizes, lamp, f'fuse = {{ kind = "blade", rating = "{rating:g} A" }}'))
+        after = assess(beside_a_fan(*sizes, lamp, f'fuse = {{ kind = "blade", rating = "{rating:g} A" }}'))
         assert not [(each.check, each.message) for each in after.findings
                     if each.subject == "lamp" and each.check in FAULTS and not each.measure], finding.fix

@@ -16,7 +16,10 @@ TOO_SMALL = ("fuse-too-small", "no-fuse-fits")
 FAULTS = {*TOO_SMALL, "fuse-exceeds-wire", "thinner-wire-unprotected"}
 
 
-def plan(size: str, lamp: str, feed: str = "", own: str = "") -> Plan:
+def plan(size: str, lamp: str, feed: str = "", own: str = "", *, back: str | None = None, fan: str = "34 A",
+         fan_fuse: str = "50 A") -> Plan:
+    """A lamp without a fuse of its own beside a fan, behind the fuse of their feed; with a wire back or earthed where
+    it is bolted."""
     wire = 'length = "1 m", zone = "cabin", insulation = "pvc70", size = '
     more = 'at = "14 V"\nkind = "resistive"\nevidence = "measured"\nwhen = ["engine"]'
     return around(f"""
@@ -29,17 +32,18 @@ wire = [{{ {wire} "16 mm2" }}]
 feed = "box"
 {own}
 wire = [{{ {wire} "{size}" }}]
+{"" if back is None else f'earth_wire = [{{ {wire} "{back}" }}]'}
 earth = "engine"
 [[circuit.lamp.load]]
 current = "{lamp}"
 {more}
 [circuit.fan]
 feed = "box"
-fuse = {{ kind = "maxi", rating = "50 A" }}
+fuse = {{ kind = "maxi", rating = "{fan_fuse}" }}
 wire = [{{ {wire} "10 mm2" }}]
 earth = "engine"
 [[circuit.fan.load]]
-current = "34 A"
+current = "{fan}"
 {more}
 """)
 

@@ -43,7 +43,7 @@ def test_a_row_that_adds_says_so() -> None:
 
 
 def test_what_a_position_of_a_fuse_box_means_is_shown_with_the_way_to_the_others() -> None:
-    session = Session.open(COUPE)
+    session, seen = Session.open(COUPE), 0
     for name, circuit in session.plan.circuit.items():
         for row in rows_of(session, ("circuit", name)):
             if circuit.fuse is not None and circuit.fuse.position and row.path[-2:] == ("fuse", "position"):
@@ -51,3 +51,5 @@ def test_what_a_position_of_a_fuse_box_means_is_shown_with_the_way_to_the_others
                 assert "it is there now" in last
                 assert last.endswith("F4 shows all")
                 assert len(last) <= 78
+                seen += 1
+    assert seen > 20

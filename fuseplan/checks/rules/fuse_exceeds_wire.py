@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Ints
-from fuseplan.checks.fixes import insulation_first, past_the_tables_fix, wire_field
+from fuseplan.checks.fixes import past_the_tables_fix, wire_field
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -24,7 +24,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
-from fuseplan.checks.too_large_fuse import fix_for, own_fuse_or_wire
+from fuseplan.checks.too_large_fuse import behind_another, fix_for
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -121,9 +121,7 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             weakest[owner] = min(weakest.get(owner, (math.inf, segment)), (allowed, segment))
     for allowed, segment in weakest.values():
         words, is_short = segment_words(results, segment), bool(results.fusing.short_branches[segment])
-        fix = own_fuse_or_wire(results, index, segment) if is_short else fix_for(results, index, segment)
-        if is_short:
-            fix = fix._replace(words=insulation_first(results, segment, rating, fix.words, fuse=True))
+        fix = (behind_another if is_short else fix_for)(results, index, segment)
         yield rule.finding(
             results, segment_subject(results, segment),
             f"fuse rating {writing.rating(rating)} of {owner_words(results, row.owner)} exceeds the "
