@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
@@ -85,6 +86,11 @@ def fix_words(finding: Finding, assessment: Assessment) -> str:
             or (cause.unit == "V" and key not in dict(cause.values)):
         return shown(finding.fix)
     return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
+
+
+def fixes_words(found: Iterable[Finding], assessment: Assessment) -> tuple[str, ...]:
+    """The fixes of several."""
+    return tuple(fix_words(each, assessment) for each in found)
 
 
 def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True, also: str = ""

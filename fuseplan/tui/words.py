@@ -49,13 +49,13 @@ def finding_style(finding: Finding) -> str:
     return MEASURE_STYLE if finding.measure else LEVEL_STYLES[finding.level]
 
 
-def finding_content(finding: Finding, subject: str = "", also: bool = False) -> Content:
+def finding_content(finding: Finding, fix: str, subject: str = "", also: bool = False) -> Content:
     """One finding: what, fix, caution, source; `also` where it follows from the one before."""
     about = f" {subject}," if subject else ""
     return lines(
         line("also " if also else "", (level_words(finding), finding_style(finding)),
              f"{about} {check_words(finding.check, finding.subject_kind)}: ", finding.message),
-        line(("  Fix: ", "bold"), finding.fix),
+        line(("  Fix: ", "bold"), fix),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
         line((f"  Source: {source_words(finding.source)} [{finding.limits}]", QUIET_STYLE)),
     )

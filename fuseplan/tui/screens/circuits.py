@@ -11,6 +11,7 @@ from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.assumption_text import assumption_words
+from fuseplan.papers.findings import fixes_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.circuits_listing import CircuitsListing
 from fuseplan.tui.screens.confirm_roles import ConfirmRoles
@@ -88,12 +89,13 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         if name is None or name not in session.plan.circuit:
             subject.update(line(""))
             self.query_one(FuseRangeBar).show(None)
-            self.query_one(FindingsList).show(())
+            self.query_one(FindingsList).show()
             return
         view = session.assessment.circuit(name)
         subject.update(circuit_line(view), layout=False)
         self.query_one(FuseRangeBar).show(view)
-        self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
+        self.query_one(FindingsList).show(view.findings, fixes_words(view.findings, session.assessment),
+                                          view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))),
                                           following=session.assessment.following(view.findings),
@@ -102,7 +104,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
     def show_fault(self) -> None:
         self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
         self.query_one(FuseRangeBar).show(None)
-        self.query_one(FindingsList).show(())
+        self.query_one(FindingsList).show()
 
     @on(DataTable.RowHighlighted)
     def _moved(self) -> None:

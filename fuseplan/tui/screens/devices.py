@@ -12,6 +12,7 @@ from textual.widgets import DataTable, Static
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import PROPOSED_NOTE
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, opens_words, order_words, survives_words
+from fuseplan.papers.findings import fixes_words
 from fuseplan.papers.protect_text import device_findings, devices_report
 from fuseplan.plan.references import Path
 from fuseplan.tui.actions import bindings
@@ -86,7 +87,7 @@ class DevicesScreen(PlanScreen[None]):
         words = self.query_one("#device", Words)
         if device is None:
             words.update(line("The plan has no fuses yet."))
-            self.query_one(FindingsList).show(())
+            self.query_one(FindingsList).show()
             return
         fault = device.row.fault
         above = "" if device.row.upstream is None else f"; above it {device.row.upstream_name}: {order_words(fault)}"
@@ -95,11 +96,12 @@ class DevicesScreen(PlanScreen[None]):
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
                   if each.owner != device.owner}
-        self.query_one(FindingsList).show(found, limit_set=self.session.assessment.limit_set.name, subjects=others)
+        self.query_one(FindingsList).show(found, fixes_words(found, self.session.assessment),
+                                          limit_set=self.session.assessment.limit_set.name, subjects=others)
 
     def show_fault(self) -> None:
         self.query_one("#device", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
-        self.query_one(FindingsList).show(())
+        self.query_one(FindingsList).show()
 
     @on(DataTable.RowHighlighted)
     def _moved(self) -> None:

@@ -11,6 +11,7 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.findings import fix_words
 from fuseplan.plan.references import part_kind_words
 from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
@@ -37,7 +38,7 @@ class FindingPage(Dialogue[tuple[str, Finding] | None]):
     def compose(self) -> ComposeResult:
         subject = subject_words(self._session, self._finding)
         with Box(f"{part_kind_words(self._finding.subject_kind)}: {subject}", "Esc goes back"):
-            yield Words(finding_content(self._finding))
+            yield Words(finding_content(self._finding, fix_words(self._finding, self._session.assessment)))
             yield EntryList(Option("g  Go to the field that fixes it"), Option("w  Show the arithmetic behind it"),
                              Option("n  Next finding"), Option("Esc  Back"), classes=LIST, markup=False)
 

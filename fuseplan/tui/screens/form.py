@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.papers.findings import fixes_words
 from fuseplan.plan.references import Path, place
 from fuseplan.results.supply import FeedResult
 from fuseplan.tui.actions import bindings
@@ -134,7 +135,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         self._finding = line((f"✗ {self.fault}", "bold $text-error"))
         self.query_one("#finding", Static).update(self._finding)
         self.query_one(FuseRangeBar).show(None)
-        self.query_one(FindingsList).show(())
+        self.query_one(FindingsList).show()
 
     def _show_subject(self) -> None:
         found: tuple[Finding, ...]
@@ -157,14 +158,15 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         at = self.finding_at(found)
         said = tuple(f"{each.what} (not said)" for each in asked if each.safety)
         is_checked = self.root[0] in get_args(SubjectKind)
-        content = finding_content(found, at, caution, missing, (*unknown, *said), is_checked)
+        fixes = fixes_words(found, assessment)
+        content = finding_content(found, fixes, at, caution, missing, (*unknown, *said), is_checked)
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, missing, assessment.limit_set.name if is_checked else "",
+            listed.show(found, fixes, caution, None, missing, assessment.limit_set.name if is_checked else "",
                         unknown=unknown, asked=asked, following=assessment.following(found),
                         not_checked=assessment.not_checked(*findings.subject_of(self.root)))
             if found:

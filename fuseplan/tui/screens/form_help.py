@@ -54,15 +54,15 @@ def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) 
                              (" · ".join(shown) + more, QUIET_STYLE)))
 
 
-def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...],
-                    unknown: tuple[str, ...] = (), is_checked: bool = True) -> Content:
+def finding_content(found: tuple[Finding, ...], fixes: tuple[str, ...], at: int, caution: str | None,
+                    lacking: tuple[str, ...], unknown: tuple[str, ...] = (), is_checked: bool = True) -> Content:
     """One finding of the part with fix and caution, else what is missing or not known, else the part's own caution."""
     if found:
         shown = found[at]
         which = f" {at + 1} of {len(found)}" if len(found) > 1 else ""
         return lines(
             line((level_words(shown), finding_style(shown)), (which, QUIET_STYLE), f" {shown.message}"),
-            line(("Fix: ", "bold"), shown.fix),
+            line(("Fix: ", "bold"), fixes[at]),
             line(("⚠ ", CAUTION_STYLE), shown.caution),
         )
     if (left_open := unanswered(lacking, unknown)) is not None:

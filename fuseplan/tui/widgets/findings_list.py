@@ -40,20 +40,22 @@ class FindingsList(ReadingList):
         self._found: tuple[Finding, ...] = ()
         self._shown: object = None
 
-    def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
-             lacking: tuple[str, ...] = (), limit_set: str = "", subjects: dict[int, str] | None = None,
+    def show(self, found: tuple[Finding, ...] = (), fixes: tuple[str, ...] = (), caution: str | None = None,
+             note: str | None = None, lacking: tuple[str, ...] = (), limit_set: str = "",
+             subjects: dict[int, str] | None = None,
              unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = (), asked: tuple[NotSaid, ...] = (),
              following: tuple[bool, ...] = (), not_checked: tuple[str, ...] = ()) -> None:
-        """Show findings and what else there is to say; keeps the place in the list where it can. Those that follow from
-        the one before stand further in."""
-        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked, following, not_checked)
+        """Show findings, each with its fix, and what else there is to say; keeps the place in the list where it can.
+        Those that follow from the one before stand further in."""
+        now = (found, fixes, caution, note, lacking, limit_set, subjects, unknown, assumed, asked,
+               following, not_checked)
         if now == self._shown:
             return
         self._shown = now
         here = self.finding
         self._found = found
         under = following or (False,) * len(found)
-        prompts = [finding_content(each, (subjects or {}).get(index, ""), under[index])
+        prompts = [finding_content(each, fixes[index], (subjects or {}).get(index, ""), under[index])
                    for index, each in enumerate(found)]
         options: list[Option] = [Option(Hanging(line("  "), prompt) if further_in else prompt)
                                  for prompt, further_in in zip(prompts, under, strict=True)]
