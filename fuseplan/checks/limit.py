@@ -19,12 +19,36 @@ from fuseplan.records import dataclass
 
 
 class Outcome(NamedTuple):
-    """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
+    """Figures held against their limits; every figure that was to be judged and neither fails nor is unknown passes."""
 
-    fails: list[tuple[int, int]]
-    """(part, bound): bound 0 where the figure fails as entered, 1 where only its upper bound does."""
-    unknown: list[int]
-    """Parts of which figure or limit is not known, and what is known of them does not fail."""
+    figure: Floats
+    limit: Floats | float
+    side: Side
+    parts: Ints | None = None
+    """Whom each figure is about; its own number where left out."""
+
+    @property
+    def fails(self) -> list[tuple[int, int]]:
+        """(part, bound): bound 0 where the figure fails as entered, 1 where only its upper bound does."""
+        past = self._past
+        if not past.any():
+            return []
+        rows = np.flatnonzero(past.any(axis=0))
+        return [*zip(self._parts(rows), np.where(past[0, rows], 0, 1).tolist(), strict=True)]
+
+    @property
+    def unknown(self) -> list[int]:
+        """Parts of which figure or limit is not known, and what is known of them does not fail."""
+        passes = (within if self.side == "burden" else reaches)(self.figure, self.limit)
+        return [] if passes.all() else self._parts(np.flatnonzero(~(passes.all(axis=0) | self._past.any(axis=0))))
+
+    @property
+    def _past(self) -> Flags:
+        return (exceeds if self.side == "burden" else falls_short)(self.figure, self.limit)
+
+    def _parts(self, rows: Ints) -> list[int]:
+        found: list[int] = (rows if self.parts is None else self.parts[rows]).tolist()
+        return found
 
 
 @dataclass(frozen=True)
@@ -62,15 +86,11 @@ class LimitRows:
 
     def judged(self, results: Results) -> Outcome:
         """Every row at both bounds of what is known of the currents."""
-        return self.judged_in(results.at_bounds)
-
-    def judged_in(self, figures: CaseFigures) -> Outcome:
-        """Every row in two cases, as entered and at the upper bound."""
-        return self.outcome(self.figure(figures))
+        return self.outcome(self.figure(results.at_bounds))
 
     def outcome(self, figure: Floats) -> Outcome:
         """Every row by its figure (2, n), as entered and at the upper bound."""
-        return _outcome(figure, self.limit, self.side, self.parts)
+        return Outcome(figure, self.limit, self.side, self.parts)
 
 
 def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
@@ -82,26 +102,12 @@ def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
     limit : array (n,) or float
         NaN where not known, infinite where there is none.
     """
-    return _outcome(figure, limit, "burden")
+    return Outcome(figure, limit, "burden")
 
 
 def under_limit(figure: Floats, limit: Floats | float) -> Outcome:
     """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
-    return _outcome(figure, limit, "limit")
-
-
-def _outcome(figure: Floats, limit: Floats | float, side: Side, parts: Ints | None = None) -> Outcome:
-    """The outcome of rows, by the parts they are about, or by their own numbers without."""
-    # Most often nothing fails and all is known: that is asked first, of all rows at once.
-    passes = within(figure, limit) if side == "burden" else reaches(figure, limit)
-    if passes.all():
-        return Outcome([], [])
-    rows = np.flatnonzero(~passes.all(axis=0))
-    figure, limit = figure[:, rows], limit[rows] if isinstance(limit, np.ndarray) else limit
-    fails = (exceeds if side == "burden" else falls_short)(figure, limit)
-    failing, members = fails.any(axis=0), rows if parts is None else parts[rows]
-    return Outcome([*zip(members[failing].tolist(), np.where(fails[0, failing], 0, 1).tolist(), strict=True)],
-                   members[~failing].tolist())
+    return Outcome(figure, limit, "limit")
 
 
 Limit = Callable[[Results], LimitRows]

@@ -76,8 +76,8 @@ def _subjects(results: Results, members: Ints) -> list[tuple[str, str]]:
 def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
     """Conductor temperature after 5 s of everything on, from the steady temperature before it, in °C (cases, members);
     NaN where a segment does not carry more than its ampacity then."""
-    limit = np.where(np.isnan(results.segment_limit_a[members]), results.ceilings.ampacity_a[members],
-                     results.segment_limit_a[members])
+    limit = results.segment_limit_a[members]
+    limit = np.where(np.isnan(limit), results.ceilings.ampacity_a[members], limit)
     brief = demands.segment[:, FIVE_S, members]
     heats = np.isfinite(limit) & exceeds(brief, limit)
     found = np.full(brief.shape, np.nan)

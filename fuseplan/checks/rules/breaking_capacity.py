@@ -138,10 +138,11 @@ def _first_of(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -
     waiting = np.flatnonzero(linked >= 0)
     while waiting.size:
         upper = linked[waiting]
-        ready = ~np.isin(upper, waiting)
+        ready = linked[upper] < 0
         at, top, upper = waiting[ready], found[upper[ready]], upper[ready]
         # What breaks the current at the upper one breaks that at this one, unless another source adds to it.
         found[at] = np.where((top >= 0) | within(prospective[at], prospective[upper]), top, upper)
+        linked[at] = -1
         waiting = waiting[~ready]
     return found
 

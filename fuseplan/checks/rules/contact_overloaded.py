@@ -62,7 +62,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(connector_subject(each.at), f"what the contact {pin_words(results.plan, each.at)} "
                                 "may carry: the size of its wire is not entered, or thinner than any printed")
     rows = _rows(results, nets, found)
-    figure, judged = rows.figure(results.at_bounds), rows.judged(results)
+    figure = rows.figure(results.at_bounds)
+    judged = rows.outcome(figure)
     limited = [each for each in found if each.limit_a is not None]
     for number, bound in judged.fails:
         each, load, limit = limited[number], float(figure[bound, number]), float(rows.limit[number])

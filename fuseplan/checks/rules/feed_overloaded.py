@@ -30,7 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rows = _parts(results, limits)
     figure = rows.figure(results.at_bounds)
     judged = rows.outcome(figure)
-    failing = {index for index, _ in judged.fails}
+    fails, unknown = judged.fails, judged.unknown
+    failing = {index for index, _ in fails}
     for index, each in enumerate(limits):
         if each.relay is not None and not each.is_printed and index not in failing:
             fix = unprinted_fix(results, (contact_for_feed(results, each.feed, bound) for bound in (1, 0)))
@@ -39,10 +40,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.finding(
                 results, ("feed", each.feed), unprinted_words(ambient_c), figure=ambient_c, unit="°C",
                 consequence="not_judged", source=each.source, fix=fix, fields=(each.path,))
-        elif index in judged.unknown:
+        elif index in unknown:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
-    past_scale = {(limits[index].path, bound) for index, bound in judged.fails if not limits[index].of_shunt}
-    for index, bound in judged.fails:
+    past_scale = {(limits[index].path, bound) for index, bound in fails if not limits[index].of_shunt}
+    for index, bound in fails:
         each = limits[index]
         if each.of_shunt and any((each.path, below) in past_scale for below in range(bound + 1)):
             continue

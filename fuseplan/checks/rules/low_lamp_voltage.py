@@ -53,13 +53,12 @@ WITHOUT = "and so the voltage at its lamps with the engine running"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, share = results.network, results.limit_set.drop.lamp_share
-    consumers, lamps = network.consumers, judged_lamps(results)
+    consumers, share, at_bounds = results.network.consumers, results.limit_set.drop.lamp_share, results.at_bounds
+    rows = at_lamps(results)
+    lamps, limit = rows.parts, np.full(consumers.count, np.nan)
     if share is None or not lamps.size:
         return
-    rows, at_bounds = at_lamps(results), results.at_bounds
-    design, limit = (np.full(consumers.count, np.nan) for _ in range(2))
-    design[lamps], limit[lamps] = design_voltages(results, lamps), rows.limit
+    limit[lamps] = rows.limit
 
     def held(figures: CaseFigures) -> tuple[Floats, dict[int, tuple[int, int]]]:
         """Voltage at all consumers (2, L), and the worst lamp of each circuit that fails."""
@@ -79,12 +78,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fixes = _fixes(results, limit, volts, list(failing.values()))
     for (number, (index, bound)), fix in zip(failing.items(), fixes, strict=True):
         at_bulb, least = float(volts[bound, index]), float(limit[index])
-        light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
+        design_v = float(design_voltages(results, np.array([index]))[0])
+        light = float(lamp_light(max(at_bulb, 0.0), design_v))
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if bound else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
             f"engine running; it needs {writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its "
-            f"{writing.stated(design[index], 'V')}. Light output: {writing.limit(light, 'share')}",
+            f"{writing.stated(design_v, 'V')}. Light output: {writing.limit(light, 'share')}",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(bound),
             fix=fix.words, values=fix.values, fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
                              load_path(results, index, "design_voltage")))
@@ -93,10 +93,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[DropFix]:
     """What brings each of some lamps, each at one end of the evidence, to its limit (L,) [V]; `volts` is what they have
     (2, L)."""
-    if not results.fixes_wanted:
+    if not (failing and results.fixes_wanted):
         return [NO_FIX] * len(failing)
-    whole, lacks = results.drops.whole, []
-    held = held_volts(results) if failing else volts
+    whole, held, lacks = results.drops.whole, held_volts(results), []
     in_any_case = []
     for index, bound in failing:
         lost, short = float(results.drops.total_v[bound, index]), float(limit[index] - held[bound, index])

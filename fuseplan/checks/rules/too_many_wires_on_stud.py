@@ -22,9 +22,8 @@ MOST = 4
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan = results.plan
-    wires = Counter(chain.from_iterable(of_circuits(results.network, _ending_on).values()))
-    for feed in plan.feed.values():
-        wires.update(_of_coil(feed.relay))
+    wires = Counter(chain.from_iterable((*of_circuits(results.network, _ending_on).values(),
+                                         *(_of_coil(feed.relay) for feed in plan.feed.values()))))
     for name, earth in plan.earth.items():
         if earth.wire:
             wires[name] += 1
