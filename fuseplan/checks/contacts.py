@@ -43,8 +43,8 @@ def contact_for_circuit(results: Results, number: int, relay: Relay | None, boun
                         ) -> str | None:
     """The smallest relay contact on file that carries a circuit's load and may close on its surge in its place, with a
     coil that the output which drives it is rated for: one in stock before any other, then one that goes in the socket
-    of the relay fitted, has one contact, and a drop that is on file; None where none does. `surge_bound` is the end of
-    the evidence for the surge, where another."""
+    of the relay fitted, has one contact, and a drop that is on file and no larger than that of the one fitted; None
+    where none does. `surge_bound` is the end of the evidence for the surge, where another."""
     network = results.network
     surge = surges(results, np.array([number]), results.demands)
     ambient_c = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
@@ -85,12 +85,13 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
         if entry.contact == "NO" and printed.is_printed and at_most(need_a, printed.carries_a(kinds)) \
                 and at_most(surge_a, printed.make_a) and at_most(highest_v / coil_ohm, coil_a):
             found.append((printed.carries_a(kinds), name))
-    fitted = None if relay is None or relay.contact not in relay_tables.CONTACTS else body_of(relay.contact)
+    fitted = None if relay is None else relay_tables.CONTACTS.get(relay.contact)
+    fitted_ohm = math.inf if fitted is None or fitted.contact_ohm is None else fitted.contact_ohm
 
-    def order(each: tuple[float, str]) -> tuple[bool, bool, bool, float, str]:
+    def order(each: tuple[float, str]) -> tuple[bool, bool, bool, bool, float, str]:
         entry = relay_tables.CONTACTS[each[1]]
-        return (fitted is not None and body_of(each[1]) != fitted, entry.is_one_of_two, entry.contact_ohm is None,
-                *each)
+        return (fitted is not None and body_of(each[1]) != body_of(fitted.id), entry.is_one_of_two,
+                entry.contact_ohm is None, (entry.contact_ohm or 0.0) > fitted_ohm, *each)
 
     return min(network.stock.relays_first(found), key=order)[1] if found else None
 

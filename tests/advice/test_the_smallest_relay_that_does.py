@@ -12,6 +12,7 @@ from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.contacts import surges
 from fuseplan.limits import limit_set
+from fuseplan.tables.relays import CONTACTS
 from tests.advice.worlds import around
 
 ROAD = limit_set("road")
@@ -85,3 +86,17 @@ def test_a_fix_that_names_a_relay_names_one_that_makes_the_surge() -> None:
     found = [each for each in assess(around(beams(RELAY % "mini_40", "measured", "inrush = 12")), ROAD).findings
              if each.check == "relay-inrush-too-high"]
     assert [re.findall(r"\((\w+)\)", each.fix) for each in found] == [["mini_60"]]
+
+
+NAMED_OHM = {name: each.contact_ohm for name, each in CONTACTS.items() if each.contact_ohm is not None}
+
+
+@pytest.mark.parametrize("fitted", NAMED_OHM)
+@pytest.mark.parametrize("amperes", [16, 22, 28, 33, 38])
+def test_a_relay_named_for_a_load_loses_no_more_than_the_one_fitted(fitted: str, amperes: int) -> None:
+    """No drop that passes with the relay fitted fails with the one named."""
+    text = beams(RELAY % fitted, "measured", "", amperes * 12 / 2, "25 mm2").replace('"lamp"', '"resistive"')
+    found = [each for each in assess(around(text), ROAD).findings if each.check == "relay-overloaded"]
+    for each in found:
+        assert all(NAMED_OHM[name] <= NAMED_OHM[fitted] for name in re.findall(r"\((\w+)\)", each.fix)), each.fix
+    assert found or CONTACTS[fitted].rated_23_a is None or amperes <= CONTACTS[fitted].rated_23_a
