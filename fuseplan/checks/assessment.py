@@ -13,6 +13,7 @@ from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.loads_not_entered import asking_for_loads
 from fuseplan.checks.not_said import NotSaid, not_said
+from fuseplan.checks.one_size import with_one_size
 from fuseplan.checks.other_voltage import led_by_voltage
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
@@ -252,8 +253,8 @@ def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | Non
     with collector_paused():
         results = compute(plan, chosen, None if after is None else after.results.network)
         found, unjudged = judge(results)
-        findings, led = led_by_voltage(results, _weighed(results, found), lambda other: _weighed(
-            other, judge(other)[0]))
+        named = with_one_size(results, found, _weighed(results, found))
+        findings, led = led_by_voltage(results, named, lambda other: _weighed(other, judge(other)[0]))
         return Assessment(results, with_causes(findings, led), unjudged)
 
 

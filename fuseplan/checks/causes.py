@@ -9,13 +9,11 @@ what the feed hands out. What follows from parts for another system voltage is f
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from fuseplan.checks.fixes import copper_mm2
 from fuseplan.checks.rule import LEVELS, Finding
-from fuseplan.quantities import writing
 
 
 def remedied_at(finding: Finding) -> str:
@@ -97,8 +95,7 @@ def with_causes(findings: Sequence[Finding], led: Mapping[int, int] | None = Non
         if cause is not None:
             follows.setdefault(cause, []).append(number)
     return tuple(each if cause is None and number not in follows else
-                 _for_all(replace(each, cause=cause, follows=tuple(follows.get(number, ()))),
-                          [findings[other] for other in follows.get(number, ())])
+                 replace(each, cause=cause, follows=tuple(follows.get(number, ())))
                  for number, (each, cause) in enumerate(zip(findings, causes, strict=True)))
 
 
@@ -113,32 +110,3 @@ def together(listed: Sequence[Finding], findings: Sequence[Finding]) -> tuple[tu
     follow = {id(each) for members in under.values() for each in members}
     return tuple(pair for each in listed if id(each) not in follow
                  for pair in ((each, False), *((member, True) for member in under.get(id(each), ()))))
-
-
-def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
-    """The leading finding with the thickest wire that any of those under it asks for at the same place, so that its fix
-    removes them too; what only asks for a measurement asks for nothing."""
-    key = remedied_at(leader)
-    own = dict(leader.values).get(key)
-    if own is None or not key.endswith(".size"):
-        return leader
-    asked = [dict(each.values)[key] for each in followers
-             if key in dict(each.values) and (leader.measure or not each.measure)]
-    thickest = max([own, *asked], key=copper_mm2)
-    if copper_mm2(thickest) <= copper_mm2(own):
-        return leader
-    values = tuple({**dict(leader.values), key: thickest}.items())
-    size, instead = writing.wire_size(own), writing.wire_size(thickest)
-    named = re.findall(f"fit {re.escape(size)} in {_WITH_OTHERS}", leader.fix)
-    if len(named) != 1:
-        where = "in place of the wire named first" if sum(path.endswith(".size") for path, _ in values) > 1 else "there"
-        return replace(leader, values=values,
-                       fix=f"{leader.fix}; with {instead} {where}, what follows from it is gone too")
-    # The others keep the size they were to get.
-    first, then = named[0], f"and {size} in place of " if named[0] else ""
-    fix = leader.fix.replace(f"fit {size} in {first}", f"fit {instead} in {first.removesuffix('and of ')}{then}", 1)
-    return replace(leader, values=values, fix=fix)
-
-
-_WITH_OTHERS = r"(place of (?:(?! in place of )[^;])*?\) and of )?"
-"""The wire named first, where others are named behind it that get the same."""

@@ -15,8 +15,10 @@ from collections.abc import Mapping, Sequence
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
 from fuseplan.checks.fixes import copper_mm2, size_of_copper, size_that_carries
+from fuseplan.checks.fuse_with_wire import in_place
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
-from fuseplan.checks.subjects import segment_path, segment_words, segments_on
+from fuseplan.checks.subjects import segment_path, segments_on
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
@@ -145,12 +147,14 @@ def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: 
     """The change of one part's wire: in words, the key of its thinnest segment first, and what to enter."""
     area = results.network.segments.area_mm2
     thin = min(wire.segments, key=lambda index: float(area[index]))
-    keys = tuple((segment_path(results, index, "size"), size) for index, size in
-                 sorted(sizes.items(), key=lambda each: each[0] != thin))
-    at = f"fit {results.network.stock.wire_words(sizes[thin])} in place of {segment_words(results, thin)}"
-    words = at if len(wire.segments) == 1 else \
-        f"{at} and the other segments alike ({writing.burden(times, 'factor')} times the copper)"
-    return words, (keys[0][0],), keys
+    fitted = [(index, asked_too(results, index, size)) for index, size in
+              sorted(sizes.items(), key=lambda each: each[0] != thin)]
+    keys = tuple((segment_path(results, index, "size"), size) for index, size in fitted)
+    is_alike = len(fitted) > 1 and dict(fitted) == sizes
+    words = in_place(results, [(index, results.network.stock.wire_words(size))
+                               for index, size in (fitted[:1] if is_alike else fitted)])
+    alike = f" and the other segments alike ({writing.burden(times, 'factor')} times the copper)" if is_alike else ""
+    return f"fit {words}{alike}", (keys[0][0],), keys
 
 
 def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> DropFix | None:

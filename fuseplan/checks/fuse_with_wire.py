@@ -4,6 +4,7 @@ a proposal chooses them."""
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -17,6 +18,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
 )
 from fuseplan.checks.fuse_to_fit import carrying, may_blow_words, rating_instead
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.seats import other_seat
 from fuseplan.checks.subjects import owner_words, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -72,10 +74,13 @@ def wires_for(results: Results, device: int, segment: int, needed_a: float
     only one where another saves copper."""
     own = _too_thin(results, device, segment, needed_a)
     asked = {index: insulation_asked(results, index) for index in own}
+    found = {index: size_that_carries(results, index, needed_a, True, asked[index]) for index in own}
+    sizes = {index: None if size is None else asked_too(results, index, size) for index, size in found.items()}
     better = insulation_before_copper(results, own[0], needed_a) if len(own) == 1 and asked[own[0]] is None else None
-    if better is not None:
-        return ((own[0], better[1]),), better[0]
-    return tuple((index, size_that_carries(results, index, needed_a, True, asked[index])) for index in own), None
+    # Of a wire that is to be so thick anyway no other insulation saves copper.
+    if better is None or (sizes[own[0]] is not None and sizes[own[0]] == results.asked_sizes.get(own[0])):
+        return tuple(sizes.items()), None
+    return ((own[0], asked_too(results, own[0], better[1])),), better[0]
 
 
 def insulation_and_wires(results: Results, device: int, segment: int, needed_a: float) -> tuple[str, tuple[int, ...]]:
@@ -94,18 +99,26 @@ def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], ins
                 told: int = -1) -> str:
     """To fit some wires, each in place of another: ``fit 4 mm² in place of the wire and of the wire back of Horn``;
     with the insulation where that is to be another, but for a wire `told` of which that was said before."""
-    segments, stock = results.network.segments, results.network.stock
-    of = f" of {owner_words(results, segments.owner[sizes[0][0]])}"
-    named = [words if place == 0 else words.replace(of, "") for place, words in enumerate(
-        segment_words(results, index) for index, _ in sizes)]
-    words, last = "" if sizes[0][1] is None else "fit ", ""
-    for place, (index, size) in enumerate(sizes):
+    fitted: list[tuple[int, str]] = []
+    for index, size in sizes:
         anew = insulation or insulation_asked(results, index)
         covered = f" with {anew} insulation" if anew and (insulation or index != told) else ""
-        fitted = f"{stock.wire_words(size)}{covered}" if size is not None else "a thicker wire" if anew is None else \
-            f"a wire{covered or ' of that insulation'} rated for the fuse"
-        words += f"{' and ' if place else ''}{'' if fitted == last else f'{fitted} in place '}of {named[place]}"
-        last = fitted
+        fitted.append((index, f"{results.network.stock.wire_words(size)}{covered}" if size is not None else
+                       "a thicker wire" if anew is None else
+                       f"a wire{covered or ' of that insulation'} rated for the fuse"))
+    return f"{'' if sizes[0][1] is None else 'fit '}{in_place(results, fitted)}"
+
+
+def in_place(results: Results, fitted: Sequence[tuple[int, str]]) -> str:
+    """What is fitted in place of each of some wires of one part: ``4 mm² in place of wire 1 of Horn and 1 mm² in place
+    of wire 2``."""
+    of = f" of {owner_words(results, results.network.segments.owner[fitted[0][0]])}"
+    words, last = "", ""
+    for place, (index, what) in enumerate(fitted):
+        named = segment_words(results, index)
+        words += f"{' and ' if place else ''}{'' if what == last else f'{what} in place '}of " \
+                 f"{named.replace(of, '') if place else named}"
+        last = what
     return words
 
 

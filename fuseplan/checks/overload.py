@@ -18,6 +18,7 @@ from fuseplan.checks.fixes import (
     wire_fields,
 )
 from fuseplan.checks.limit import Limit, LimitRows, rows_of
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, thicker
@@ -130,6 +131,7 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
         return f"share the current between two wires{fuses}, or move the wire to a cooler place", ()
+    size = asked_too(results, index, size)
     guard, network = int(results.network.segment_guard[index]), results.network
     if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index]:
         return f"fit {writing.wire_size(size)} in its place", ((path, size),)
@@ -145,6 +147,7 @@ def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tup
     if protected is None:
         return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
                 f"{writing.rating(rating)} fuse protects no wire on file there", ())
+    protected = asked_too(results, index, protected)
     return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
             ((path, protected),))
 

@@ -22,6 +22,7 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, wires_words
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.own_fuse import fuse_of_its_own, is_sold, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -96,6 +97,7 @@ def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:
     if not own_carries(results, segment):
         size = size_that_carries(results, segment, float(results.fusing.rating_a[device]), True,
                                  insulation_asked(results, segment))
+        size = None if size is None else asked_too(results, segment, size)
         return Fix(f"{'a thicker wire' if size is None else f'fit {results.network.stock.wire_words(size)}'} in place "
                    f"of {words}", (wire_field(results, segment),))
     starts = "its supply wire" if results.network.segments.returns[segment] else words

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -67,6 +67,8 @@ class Results:
     """What ratings are proposed by."""
     fixes_wanted: bool = True
     """False where only what fails is asked for, and how it is mended is not worked out."""
+    asked_sizes: Mapping[int, str] = field(default_factory=dict)
+    """The thickest size that any check asks for in place of a segment, where another asks for less."""
 
     @cached_property
     def proposals(self) -> Fusing:

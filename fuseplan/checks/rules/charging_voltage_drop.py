@@ -13,6 +13,7 @@ import numpy as np
 
 from fuseplan.checks.drop_fixes import LARGEST_TIMES
 from fuseplan.checks.fixes import size_of_copper
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, worst_on_way
 from fuseplan.checks.subjects import segment_path, segment_words
@@ -68,6 +69,7 @@ def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, str | None, st
     has = float(segments.r20_ohm[strap])
     times = MARGIN * has / (has - excess_ohm) if has > excess_ohm else math.inf
     size = size_of_copper(results, strap, times) if at_most(times, LARGEST_TIMES) else None
+    size = None if size is None else asked_too(results, strap, size)
     thicker = "a thicker or shorter wire" if size is None else f"fit {network.stock.wire_words(size)}"
     words = f"{thicker} in place of {segment_words(results, strap)}, clean joints"
     return words, segment_path(results, strap, "size"), size

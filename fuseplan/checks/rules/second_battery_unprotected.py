@@ -15,6 +15,7 @@ import numpy as np
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.fixes import size_that_carries
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.breaking_capacity import BEYOND, BOLTED_A
 from fuseplan.checks.second_battery import FarEnd, far_ends
@@ -112,6 +113,7 @@ def _smaller_or_thicker(results: Results, end: FarEnd, weakest: int, rating_a: f
         return (f"a fuse of at most {writing.LARGEST_FUSE(largest_a)} there, or a thicker wire", (rating_key, size_key),
                 ())
     size = size_that_carries(results, weakest, max(rating_a, load_a), fuse=True)
+    size = None if size is None else asked_too(results, weakest, size)
     thicker = "a thicker wire" if size is None else f"fit {network.stock.wire_words(size)}"
     return (f"{thicker} in place of {segment_words(results, weakest)}; smallest fuse for the load: "
             f"{writing.SMALLEST_FUSE(load_a)}", (size_key, rating_key), () if size is None else ((size_key, size),))

@@ -1,0 +1,68 @@
+"""One size for a wire, whatever finding names it: what its load, its fuse and a drop ask for is bought once.
+
+Each check names the size its own fault asks for. Where another asks for a thicker one in place of the same wire, the
+check is asked once more with that known, so that the fuse it names with the wire goes with that size too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
+from dataclasses import replace
+
+from fuseplan.checks.fixes import copper_mm2
+from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.subjects import segment_path
+from fuseplan.engine.results import Results
+
+
+def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings, all that name a size for a wire with the thickest that any of them names. What only asks for a
+    reading makes no wire thicker that fails as it is. `found` is what the checks found, of which some have become
+    questions."""
+    for asks_reading in (False, True):
+        asked = _thickest(each for each in findings if asks_reading or not each.measure)
+        less = [each for each in findings if each.measure is asks_reading and _names_less(each, asked)]
+        if less:
+            findings = _asked_again(results, found, findings, less, asked)
+    return findings
+
+
+def asked_too(results: Results, segment: int, size: str) -> str:
+    """A size that a check names for a segment, or the thicker one that another asks for in its place."""
+    return max(size, results.asked_sizes.get(segment, size), key=copper_mm2)
+
+
+def _sizes(finding: Finding) -> dict[str, str]:
+    return {path: size for path, size in finding.values if path.endswith(".size")}
+
+
+def _thickest(findings: Iterable[Finding]) -> dict[str, str]:
+    """The thickest size that any of some findings names for each wire, by the path of its size."""
+    found: dict[str, str] = {}
+    for path, size in (each for finding in findings for each in _sizes(finding).items()):
+        found[path] = max(found.get(path, size), size, key=copper_mm2)
+    return found
+
+
+def _names_less(finding: Finding, asked: Mapping[str, str]) -> bool:
+    return any(copper_mm2(size) < copper_mm2(asked[path]) for path, size in _sizes(finding).items())
+
+
+def _asked_again(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], less: Sequence[Finding],
+                 asked: Mapping[str, str]) -> tuple[Finding, ...]:
+    """The findings, some with what their checks name once it is known which size is asked for in place of a wire."""
+    knowing = copy(results)
+    object.__setattr__(knowing, "asked_sizes", {
+        index: asked[path] for index in range(results.network.segments.count)
+        if (path := segment_path(results, index, "size")) in asked})
+    rules = [all_rules()[check] for check in dict.fromkeys(each.check for each in less)]
+    again = {(each.identity, each.message): each for rule in rules for each in rule.find(rule, knowing)
+             if isinstance(each, Finding)}
+    # A finding that has become a question since says another message, with the same fix.
+    now = {(each.identity, each.fix, each.values): again[each.identity, each.message] for each in found
+           if (each.identity, each.message) in again}
+    wanting = {id(each) for each in less}
+    return tuple(replace(each, fix=other.fix, values=other.values, fields=tuple(dict.fromkeys((
+        *each.fields, *other.fields)))) if id(each) in wanting and (other := now.get(
+            (each.identity, each.fix, each.values))) else each for each in findings)
