@@ -36,7 +36,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         first.setdefault(each.identity, number)
     ranked = sorted(range(len(findings)), key=lambda number: (
         findings[number].measure, LEVELS.index(findings[number].level), first[findings[number].identity],
-        -_past_limit(findings[number]), number))
+        _place(findings[number]), -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}
     for number, cause in known.items():
@@ -49,7 +49,8 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         leader = next((other for key in keys for other in leaders.get(key, {})
                        if _removes(findings[other], findings[number])), number)
         for key in keys:
-            leaders.setdefault(key, {})[leader] = None
+            if key in _keys(findings[leader]):
+                leaders.setdefault(key, {})[leader] = None
         if leader != number:
             causes[number] = leader
     return tuple(causes)
@@ -78,8 +79,23 @@ def _keys(finding: Finding) -> tuple[str, ...]:
     """What a finding has in common with others of one cause: the key that removes it, and of a part of a feed that
     carries too much what that feed hands out, which all its parts carry."""
     part = remedied_at(finding)
-    load = f"load of {finding.subject}" if finding.check == "feed-overloaded" and finding.unit == "A" else ""
+    load = f"load of {finding.subject}" if is_of_a_feeds_load(finding) else ""
     return tuple(key for key in (part, load) if key)
+
+
+def is_of_a_feeds_load(finding: Finding) -> bool:
+    """Whether a part of a feed carries too much: its wire, its bus or box, its switch, relay or ammeter."""
+    return finding.check == "feed-overloaded" and finding.unit == "A"
+
+
+def _place(finding: Finding) -> int:
+    """The place among the parts of a feed that carry too much: first its bus or box, which only less load mends; then
+    its wire; then switch, relay and ammeter, which do not keep a wire from burning when one rated for more is fitted.
+    All findings of other checks have one place."""
+    if not is_of_a_feeds_load(finding) or remedied_at(finding).endswith(".limit") or \
+            remedied_at(finding).startswith("fuse_box."):
+        return 0
+    return 1 if remedied_at(finding).endswith(".size") else 2
 
 
 def _past_limit(finding: Finding) -> float:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.causes import remedied_at
+from fuseplan.checks.causes import is_of_a_feeds_load, remedied_at
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown
@@ -114,7 +114,8 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: 
         lines += paragraph(fix, room, "    Fix       ")
     if finding.cause is not None and fix == shown(finding.fix):
         cause = assessment.findings[finding.cause]
-        words = f"that of {cause.check}, {subject_words(cause, assessment)}: one change removes both"
+        change = "less load on the feed" if is_of_a_feeds_load(finding) and is_of_a_feeds_load(cause) else "one change"
+        words = f"that of {cause.check}, {subject_words(cause, assessment)}: {change} removes both"
         lines += paragraph(words, room, "    Cause     ")
     if finding.caution and caution:
         lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")

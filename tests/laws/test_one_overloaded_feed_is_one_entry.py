@@ -9,6 +9,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.findings import finding_lines
 from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import BASE, around
 
@@ -26,7 +27,7 @@ def feed(*parts: str) -> Assessment:
 [feed.bus]
 from = "battery_post"
 zone = "cabin"
-fuse = { kind = "maxi", rating = "60 A", distance = "100 mm" }""", wire, *(PARTS[each] for each in parts), """
+fuse = { kind = "maxi", rating = "60 A", distance = "100 mm" }""", wire, *(PARTS.get(each, each) for each in parts), """
 [circuit.heater]
 role = "other"
 feed = "bus"
@@ -56,6 +57,29 @@ def test_an_overloaded_feed_is_one_entry_whatever_is_in_it(parts: tuple[str, ...
     assert {number for number, each in enumerate(found.findings)
             if each.check == "feed-overloaded" and each is not leader} <= set(leader.follows) | {
                 number for each in found.findings for number in each.follows}
+
+
+@pytest.mark.parametrize("scale_a", [5, 10, 18])
+@pytest.mark.parametrize("part", ["ammeter", "switch"])
+def test_a_wire_that_burns_leads_whatever_is_in_it_and_how_far_that_is_past_its_rating(part: str, scale_a: int) -> None:
+    """A larger ammeter or switch is one change, and leaves the wire as it is."""
+    text = f'{part} = {{ {"scale" if part == "ammeter" else "rating"} = "{scale_a} A" }}'
+    found = feed("wire", text)
+    leader, = (each for each in found.findings if each.cause is None and each.check == "feed-overloaded")
+    assert leader.fields[0] == "feed.bus.wire.0.size"
+    under = [found.findings[number] for number in leader.follows]
+    assert {each.fields[0].split(".")[2] for each in under if each.check == "feed-overloaded"} == {part}
+    assert all(each.fix in " ".join(line.strip() for line in finding_lines(each, found, 1000))
+               for each in under if each.check == "feed-overloaded")
+    assert {"fuse-exceeds-wire"} <= {each.check for each in under}, "one thicker wire mends both"
+
+
+def test_a_fuse_too_large_for_its_wire_is_not_told_as_mended_by_less_load() -> None:
+    found = feed("limit", "wire")
+    leader, = (each for each in found.findings if each.cause is None and each.check == "feed-overloaded")
+    assert leader.fields[0] == "feed.bus.limit"
+    assert {found.findings[number].check for number in leader.follows} == {"feed-overloaded"}
+    assert [each.check for each in found.findings if each.cause is None and each.check == "fuse-exceeds-wire"]
 
 
 def test_two_overloaded_feeds_are_two_entries() -> None:
