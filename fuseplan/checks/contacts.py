@@ -134,18 +134,17 @@ def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) 
     current = np.where(surging, peaks(network, own.loop_ohm - shared, running, loads), running)
     at, group = place[consumers.circuit[loads]], consumers.group[loads]
     # Of an `either` group the strongest alone starts.
-    counts = np.ones(current.shape, dtype=bool)
     strongest: dict[tuple[int, int], Floats] = {}
-    for load in np.flatnonzero(group >= 0).tolist():
-        key = (int(at[load]), int(group[load]))
+    grouped = [(load, (int(at[load]), int(group[load]))) for load in np.flatnonzero(group >= 0).tolist()]
+    for load, key in grouped:
         strongest[key] = np.asarray(np.maximum(strongest.get(key, 0.0), current[:, load]))
-    for load in np.flatnonzero(group >= 0).tolist():
-        best = strongest[int(at[load]), int(group[load])]
-        counts[:, load] = current[:, load] >= best
-        strongest[int(at[load]), int(group[load])] = np.where(counts[:, load], np.inf, best)
+    for load, key in grouped:
+        starts = current[:, load] >= strongest[key]
+        strongest[key] = np.where(starts, np.inf, strongest[key])
+        current[:, load] = np.where(starts, current[:, load], 0.0)
     found = np.zeros((2, len(current), len(asked)))
     for part, members in enumerate((limited, ~limited)):
-        np.add.at(found[part].T, at[members], np.where(counts, current, 0.0)[:, members].T)
+        np.add.at(found[part].T, at[members], current[:, members].T)
     volts = regulator_voltage_of(network.plan.alternator, network.system_v)
     return np.asarray(limited_inrush(found[0], 1.0, own.shared_ohm[asked], volts) + found[1])
 

@@ -23,11 +23,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not source.alternator_known:
         yield from output_unknown(rule, results)
         return
-    share = results.limit_set.alternator.peak_share
-    peak = together_demand(results.solution)
     failing = all_together(results).judged(results).fails
     if not failing:
         return
+    share, peak = results.limit_set.alternator.peak_share, together_demand(results.solution)
     worst, bound = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))
     current = float(peak[bound, worst])
     yield rule.finding(

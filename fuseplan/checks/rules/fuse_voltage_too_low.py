@@ -20,23 +20,18 @@ from fuseplan.tables.fuses import kind_words
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     highest = max(float(results.source.highest_v) if results.source.alternator_known else 0.0,
                   float(results.source.open_circuit_v[0]), results.network.system_v)
-    rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in results.network.fuses_by_kind}
-    short = {kind: found for kind, found in rated.items() if found is not None and falls_short(found.value, highest)}
     least = min(found.value for kind in fuse_tables.KINDS if (found := fuse_tables.voltage_rating_v(kind)))
-    unrated = [kind for kind, found in rated.items() if found is None] if falls_short(least, highest) else []
-    for index, row in enumerate(results.network.fuses) if short or unrated else ():
-        found = short.get(row.fuse.kind)
-        if row.fuse.kind in unrated:
+    for index, row in enumerate(results.network.fuses) if falls_short(least, highest) else ():
+        found = fuse_tables.voltage_rating_v(row.fuse.kind)
+        if found is None:
             yield from unjudged(rule, results, index, f"the voltage a {kind_words(row.fuse.kind)} is rated for, where "
                                                       f"the system reaches {writing.burden(highest, 'V')}")
-        if found is None:
-            continue
-        yield rule.finding(
-            results, fuse_subject(row),
-            f"the system voltage reaches {writing.burden(highest, 'V')}, {kind_words(row.fuse.kind)}s are rated for "
-            f"{writing.stated(found.value, 'V')}", figure=highest,
-            limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),),
-        )
+        elif falls_short(found.value, highest):
+            yield rule.finding(
+                results, fuse_subject(row),
+                f"the system voltage reaches {writing.burden(highest, 'V')}, {kind_words(row.fuse.kind)}s are rated "
+                f"for {writing.stated(found.value, 'V')}", figure=highest,
+                limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),))
 
 
 RULE = Rule(

@@ -60,9 +60,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Iterator[Finding]:
     plan, segments = results.plan, results.network.segments
     hot = {zone for zone in plan.zone if any(word in zone.lower() for word in HOT_WORDS)}
-    hot_runs = {name: run.zone for name, run in plan.run.items() if run.zone in hot}
     if not hot:
         return
+    hot_runs = {name: run.zone for name, run in plan.run.items() if run.zone in hot}
     found: dict[str, list[int]] = {}
     for index in np.flatnonzero(low).tolist():
         segment = segments.segment[index]

@@ -29,19 +29,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not found:
         return
     yield from _on_opening(rule, results)
-    known, demand = current_known(results), results.demands.circuit
-    lasting = results.demands.lasting_at(network.circuit_node)
-    short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S)
-    asked = contact_a(results.demands)
-    failed = set()
+    known, failed = current_known(results), set()
     for number, bound in through_contacts(results).judged(results).fails:
         failed.add(number)
-        (entry, _), need, most = found[number], float(asked[bound, number]), found[number].carries_a
+        (entry, _), most = found[number], found[number].carries_a
+        need, node = float(contact_a(results.demands)[bound, number]), network.circuit_node[[number]]
         name = network.circuits[number].relay
         better = contact_for_circuit(results, number, network.circuits[number].relay, bound)
-        brief = need > lasting[bound, number]
-        figure = float(demand[bound, FIVE_S, number]) if brief else need
-        limit_a = most * short.value if brief else most
+        brief = need > results.demands.lasting_at(node)[bound, 0]
+        figure = float(results.demands.circuit[bound, FIVE_S, number]) if brief else need
+        limit_a = most * relay_tables.short_time_multiple(LONGEST_MOMENTARY_S).value if brief else most
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through the "
