@@ -57,17 +57,18 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
 
 
 def _removes(leader: Finding, finding: Finding) -> bool:
-    """Whether the change that two findings name first is one change: the size that a wire needs for its fuse or its
-    load does not remove a drop for which no size of it is named, such as one over a run that is to be shorter, nor one
-    that is to be cured in other wires too; nor does a feed of coils with a smaller fuse mend a coil that is live in the
-    wrong states."""
+    """Whether the change that two findings name first is one change: a size named for a wire does not remove a drop for
+    which no size of it is named, such as one over a run that is to be shorter, nor, where the wire needs it for its
+    fuse or its load, one that is to be cured in other wires too; nor does a feed of coils with a smaller fuse mend a
+    coil that is live in the wrong states."""
     key, offered, asked = remedied_at(finding), dict(leader.values), dict(finding.values)
     if key.endswith(".coil_feed"):
         return _is_of_wires(leader) is _is_of_wires(finding)
-    if finding.unit != "V" or leader.unit == "V" or not key.endswith(".size") or key not in offered:
+    if finding.unit != "V" or not key.endswith(".size") or key not in offered:
         return True
-    return key in asked and all(path == key or (path in offered and copper_mm2(size) <= copper_mm2(offered[path]))
-                                for path, size in asked.items())
+    return key in asked and (leader.unit == "V" or all(
+        path == key or (path in offered and copper_mm2(size) <= copper_mm2(offered[path]))
+        for path, size in asked.items()))
 
 
 def _is_of_wires(finding: Finding) -> bool:

@@ -18,7 +18,7 @@ from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import one
 from tests.checks.check_plans import BASE
-from tests.laws.test_a_fix_changes_something import fixed, motors
+from tests.laws.test_a_fix_changes_something import fixed, judged, motors
 from tests.plans import cabin_wire, circuit_text, fuse, load, path_of, plan_of, random_plan
 
 COUPE = tomllib.loads((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
@@ -133,9 +133,9 @@ def test_the_values_of_the_cause_remove_the_drops_under_it(seed: int, heavy: boo
         under = [found[number] for number in leader.follows if found[number].unit == "V" and not found[number].measure]
         if not leader.values or not under:
             continue
-        left = {(each.check, each.subject, each.fields[-1]) for each in fixed(plan, leader).findings
+        left = {(each.check, each.subject, each.fields[-1:]) for each in fixed(plan, leader).findings
                 if not each.measure and each.fields}
-        assert not left & {(each.check, each.subject, each.fields[-1]) for each in under}, leader.fix
+        assert not left & {(each.check, each.subject, each.fields[-1:]) for each in under}, leader.fix
 
 
 @pytest.mark.parametrize("earth_size", ["1 mm2", "1.5 mm2", "2.5 mm2"])
@@ -217,3 +217,33 @@ def test_a_smaller_fuse_for_coils_is_not_said_to_stop_a_pump_that_must_stop() ->
     assert states
     assert {remedied_at(each) for each in coils} == {remedied_at(each) for each in states}
     assert all(each.cause is None for each in states)
+
+
+def about(finding: Finding) -> tuple[object, ...]:
+    """What tells drops of one circuit apart: the side they are on."""
+    return finding.identity, finding.message.partition(" ")[0], finding.fields[-1:]
+
+
+@pytest.mark.parametrize("seed", [15, 19, 28, *(pytest.param(seed, marks=pytest.mark.rest) for seed in range(40)
+                                           if seed not in (15, 19, 28))])
+def test_a_drop_under_another_drop_is_gone_with_the_sizes_named_there(seed: int) -> None:
+    """One over a run that is to be shorter does not follow from a shared wire that loses too much for another."""
+    plan = plan_of(random_plan(seed))
+    found = assess(plan).findings
+    seen = 0
+    for leader in found:
+        under = [each for each in map(found.__getitem__, leader.follows) if each.unit == "V" and not each.measure]
+        if leader.unit != "V" or not leader.values or not under:
+            continue
+        seen += 1
+        left = {about(each) for each in fixed(plan, leader).findings if not each.measure}
+        assert not [each for each in under if about(each) in left]
+    assert seen or seed not in (15, 19, 28)
+
+
+def test_a_long_thin_wire_is_told_beside_the_smaller_fuse_it_needs() -> None:
+    found = judged("drop-45-AWG 18").findings
+    assert {each.check for each in found if each.cause is None and each.level == "danger"} == {
+        "fuse-exceeds-wire", "no-trip-far-end"}
+    smaller = next(each for each in found if each.check == "fuse-exceeds-wire")
+    assert "no-trip-far-end" in {each.check for each in fixed(judged("drop-45-AWG 18").plan, smaller).findings}

@@ -150,7 +150,8 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
 
 
 def _smaller(results: Results, index: int, current_a: float) -> tuple[str, tuple[str, ...]]:
-    """A fuse that blows in time, and what less resistance does; the key of a wire too thin for any."""
+    """A fuse that blows in time, and what less resistance does; the key of a wire too thin for any, or too long where
+    no fuse that carries the load blows in time."""
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = blowing_in_time(results, index, holding(results, index, low, high))
@@ -165,7 +166,7 @@ def _smaller(results: Results, index: int, current_a: float) -> tuple[str, tuple
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
         words.append(f"reduce the loop resistance from {has} to {may_have}: thicker or shorter wire, a better earth")
     return ("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
-            _thin(results, index))
+            _thin(results, index) or (() if quick else (f"{owner_path(row.owner)}.wire.0.length",)))
 
 
 RULE = Rule(
