@@ -209,7 +209,8 @@ def led_by_voltage(results: Results, findings: tuple[Finding, ...],
     """The findings, the worst of a wrong voltage first among those of its level, and for each that follows from it its
     number; `judged` gives the findings of results.
 
-    A finding that is worse than the wrong voltage stands for itself.
+    A finding that is worse than the wrong voltage stands for itself, and so does every other where no voltages are
+    found for the plan with the right parts: what is not found there says nothing.
     """
     leader = next((each for each in findings if each.check == CHECK), None)
     if leader is None:
@@ -220,7 +221,7 @@ def led_by_voltage(results: Results, findings: tuple[Finding, ...],
     # A request to measure what fails as it stands is no fault that is left.
     stays = {number for number, each in left.items() if not each.measure}
     led = [each for each in findings if each is not leader and (
-        each.check == CHECK or id(each) not in (left if each.measure else stays))
+        each.check == CHECK or (right.solution.settled and id(each) not in (left if each.measure else stays)))
         and LEVELS.index(each.level) >= LEVELS.index(leader.level)]
     others = {id(each) for each in led}
     first = _for_all(leader, parts, results)

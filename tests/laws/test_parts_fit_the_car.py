@@ -3,13 +3,17 @@ they are wrong, and a right one never is."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from fuseplan.advice import propose
+from fuseplan.checks import other_voltage
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.papers.summary import first_page
 from fuseplan.planfile.read import parse_plan
@@ -216,6 +220,18 @@ def test_parts_of_another_system_are_one_entry_and_parts_of_the_cars_remove_what
     stands = {(each.check, each.subject) for each in found.findings if each.cause != wrong[0]}
     assert _keys(found) & _keys(right) <= stands, "what parts of the car's voltage do not remove is not put under it"
     assert ("fuse-exceeds-wire", "horn") in stands & _keys(right)
+
+
+def test_nothing_follows_from_a_wrong_voltage_where_no_voltages_are_found_for_the_right_parts(
+        monkeypatch: pytest.MonkeyPatch) -> None:
+    def unsettled(*asked: Any) -> Results:
+        found = compute(*asked)
+        return replace(found, solution=replace(found.solution, settled=False))
+
+    monkeypatch.setattr(other_voltage, "compute", unsettled)
+    found = car(24, 12).findings
+    under = [each for each in found if each.cause is not None and found[each.cause].check == "wrong-system-voltage"]
+    assert {each.check for each in under} == {"wrong-system-voltage"}
 
 
 def test_the_first_page_of_a_car_with_other_parts_says_it_in_one_entry_first() -> None:
