@@ -82,7 +82,7 @@ def _compute(network: Network) -> Results:
         before = ranges = ranges_of(network, limit_a, demands, before)
         chosen_by = ChosenBy(ranges, far, ohm, float(source.open_circuit_v[0]), barred)
         fusing = with_proposals(*chosen_by)
-        wanted = _cold_ohm(network, fusing.rating_a)
+        wanted = ohm if fusing.rating_a is rating else _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
         # The first ratings are guesses, solved beside guesses: what they lead to says nothing against them.

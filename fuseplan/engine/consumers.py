@@ -98,6 +98,13 @@ class Consumers:
         """Consumers whose current follows a power of the voltage other than 1, 0 and -1."""
         return self.laws.lamps
 
+    @cached_property
+    def is_lamp(self) -> Flags:
+        """Which are `lamps` (L,)."""
+        found = np.zeros(self.count, dtype=bool)
+        found[self.laws.lamps] = True
+        return found
+
     @property
     def constant_power(self) -> Ints:
         """Consumers of constant power."""

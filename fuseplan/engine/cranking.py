@@ -239,7 +239,7 @@ def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index:
     solenoids = _solenoids(network)
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
-    found, looked_at = [], consumers.on[index] & np.isin(consumers.kind, (LOAD, COIL))
+    found, looked_at = [], consumers.on[index] & ((consumers.kind == LOAD) | (consumers.kind == COIL))
     if limited:
         looked_at &= (consumers.kind == COIL) | np.isin(consumers.circuit, [*solenoids, *needed])
     for each in np.flatnonzero(looked_at).tolist():

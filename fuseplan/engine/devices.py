@@ -111,7 +111,7 @@ class Devices(NamedTuple):
         """
         table, unknown = self.limits, ~np.isfinite(current_a)
         multiple = np.round(np.where(unknown, 0.0, current_a) / table.rating_a[of_type], 9)[:, None]
-        printed = _Printed(table.multiples, of_type)
+        printed = _Printed.of_types(table.multiples, of_type)
         place = printed.reached(multiple)
         step, heat = (printed.of(each, place) for each in (table.greatest_s, table.heat))
         rows = table.rows[of_type]
@@ -129,7 +129,7 @@ class Devices(NamedTuple):
         """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
         table = self.limits
         multiple = np.round(current_a / table.rating_a[of_type], 9)
-        printed = _Printed(table.least_at[:, None, :], of_type)
+        printed = _Printed.of_types(table.least_at[:, None, :], of_type)
         before, behind = table.least_s_before[:, None, :], table.least_s[:, None, :]
         at = multiple[:, None]
         place = printed.reached(at)
@@ -143,14 +143,21 @@ class _Printed(NamedTuple):
 
     multiples: Floats
     of_type: Ints
+    row: Ints
+    """Place of the first entry of each type's documents, in entries of a document (n, D)."""
+
+    @classmethod
+    def of_types(cls, multiples: Floats, of_type: Ints) -> _Printed:
+        documents = multiples.shape[1]
+        return cls(multiples, of_type, of_type[:, None] * documents + np.arange(documents))
 
     def reached(self, multiple: Floats) -> Ints:
         """How many of the printed multiples multiples (n, 1) have reached (n, D)."""
-        return np.asarray((self.multiples[self.of_type] <= multiple[:, :, None]).sum(axis=2))
+        return np.asarray((self.multiples.take(self.of_type, axis=0) <= multiple[:, :, None]).sum(axis=2))
 
     def of(self, table: Floats, place: Ints) -> Floats:
         """The entries of a table (T, D, …) at places (n, D)."""
-        return np.asarray(table[self.of_type[:, None], np.arange(table.shape[1]), place])
+        return table.reshape(-1).take(self.row * table.shape[2] + place)
 
     def on_row(self, multiple: Floats, place: Ints) -> NDArray[np.bool_]:
         """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""
@@ -175,10 +182,8 @@ def devices_of(by_kind: Mapping[str, Ints], rating_a: Floats) -> Devices:
     types: list[Type] = []
     number = np.full(len(rating_a), -1, dtype=np.int64)
     for kind, where in by_kind.items():
-        own = rating_a[where]
-        known = ~np.isnan(own)
-        ratings = np.sort(own[known])
-        ratings = ratings[np.append(True, ratings[1:] > ratings[:-1])[:len(ratings)]]
-        number[where[known]] = len(types) + np.searchsorted(ratings, own[known])
-        types += [(kind, rating) for rating in ratings.tolist()]
+        own = rating_a[where].tolist()
+        place = {rating: len(types) + at for at, rating in enumerate(sorted({each for each in own if each == each}))}
+        number[where] = [place.get(each, -1) for each in own]
+        types += [(kind, rating) for rating in place]
     return Devices(tuple(types), number)

@@ -194,14 +194,15 @@ def propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,): the smallest that carries the load at
     the upper bound of its evidence and does not exceed what the wire allows, else the largest of those that carry it as
     entered; one at hand before any other. NaN where there is none."""
-    found = np.full(len(high_a), np.nan)
+    found, known = np.full(len(high_a), np.nan), ~np.isnan(low_a[1])
     for low, smallest in ((low_a[1], True), (low_a[0], False)):
         for ratings in filter(None, (stock.ratings(kind), ladder(kind))):
-            if not (np.isnan(found) & ~np.isnan(low_a[1])).any():
+            open_ = known & np.isnan(found)
+            if not open_.any():
                 break
             steps = _steps(ratings)
-            first = steps[np.searchsorted(steps[:-1], low * (1.0 - ROUNDING))]
-            last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + ROUNDING), side="right") - 1]
-            fits = np.isfinite(first) & (first <= last) & ~np.isnan(low_a[1])
-            found = np.where(np.isnan(found) & fits, first if smallest else last, found)
+            first = steps[steps[:-1].searchsorted(low * (1.0 - ROUNDING))]
+            last = steps[steps[:-1].searchsorted(high_a * (1.0 + ROUNDING), side="right") - 1]
+            fits = open_ & np.isfinite(first) & (first <= last)
+            found = np.where(fits, first if smallest else last, found)
     return found

@@ -78,8 +78,9 @@ def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
                            np.concatenate([length.ravel(), np.tile(starts.length_s, cases)]))
     of_loads, of_starts = withstood[:asked.size].reshape(asked.shape), withstood[asked.size:].reshape(cases, -1)
     fails = (of_starts == MAY_BLOW).any(axis=0)
-    silent_starts = distinct(starts.device[(of_starts == UNKNOWN).any(axis=0) & ~np.isin(
-        starts.device, starts.device[fails])])
+    failing = np.zeros(len(network.fuses), dtype=bool)
+    failing[starts.device[fails]] = True
+    silent_starts = distinct(starts.device[(of_starts == UNKNOWN).any(axis=0) & ~failing[starts.device]])
     return Inrush(peak_a=surges.peak_a[0], through_a=through[0], length_s=length[0],
                   assumed=network.consumers.inrush_assumed, withstood=of_loads[0], worst_through_a=through[1],
                   worst_withstood=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length[0],

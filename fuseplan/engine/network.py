@@ -63,6 +63,11 @@ class Network(CompiledPlan):
         return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
 
     @cached_property
+    def condition_of_row(self) -> Ints:
+        """Condition of each row of a solution at the bounds (R,)."""
+        return np.tile(np.arange(len(self.conditions)), self.bounds.count)
+
+    @cached_property
     def overlaps(self) -> Overlaps:
         """Loads whose surges overlap in the last fuse before them."""
         return overlaps(self)

@@ -173,7 +173,8 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
             if far.any():
                 line_ohm = (feeds.tree.drops(supply_ohm)[feeds.node[alternator]]
                             + earths.tree.drops(return_ohm)[earths.node[alternator]])
-        np.clip(new_across, -MOST_V, MOST_V, out=new_across)
+        np.maximum(new_across, -MOST_V, out=new_across)
+        np.minimum(new_across, MOST_V, out=new_across)
         across -= new_across
         root_moved, last = np.abs(new_root - root), moved
         moved = max(float(root_moved.max(initial=0.0)), float(across.max(initial=0.0)),

@@ -45,9 +45,8 @@ _FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
     },
 }
 """What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
-OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "goes_on_from",
-                "guarded_by_others",
-                "load_consumers", "segments_of", "segments_of_part", "stock")
+OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "condition_of_row",
+                "goes_on_from", "guarded_by_others", "load_consumers", "segments_of", "segments_of_part", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
 OF_THE_FUSES = ("entered_a", "fuse_kinds", "fuses_by_kind", "holder_c", "seated")
@@ -195,7 +194,8 @@ def _rows_in(network: Network, owners: set[tuple[str, str]]) -> dict[str, Ints]:
     circuit = [network.circuit_number[name] for _, name in sorted(owners)]
     branch = segments.branch[segment]
     ends = consumers.return_node[consumer]
-    own_ends = ends[~np.isin(ends, [*network.earth_node.values()])]
+    earths = {*network.earth_node.values()}
+    own_ends = np.array([node for node in ends.tolist() if node not in earths], dtype=np.int64)
     pairs = np.append(segments.first_pair, len(segments.pair_segment))
     pair = [np.arange(pairs[each], pairs[each + 1]) for each in segment.tolist()]
     return {

@@ -115,8 +115,7 @@ class Solution(Solved):
     @cached_property
     def segment_c(self) -> Floats:
         """Conductor temperature (R, S)."""
-        at = np.tile(np.arange(len(self.network.conditions)), BOUNDS)
-        return conductor_c(self.network, self.wires, at, self.supply_a, self.return_a)
+        return conductor_c(self.network, self.wires, self.network.condition_of_row, self.supply_a, self.return_a)
 
     @cached_property
     def segment_ohm(self) -> Floats:
@@ -136,7 +135,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     wires : of this network, where they are known already
     """
     consumers = network.consumers
-    at = np.tile(np.arange(len(network.conditions)), BOUNDS)
+    at = network.condition_of_row
     reference = with_upper(network, consumers.on if on is None else on)
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
@@ -216,7 +215,7 @@ def solve_part(network: Network, part: Part, source: Source, fuse_ohm: Floats, w
     fuse_ohm : cold resistance of each fuse [ohm] (J,)
     wires : of this network
     """
-    at = np.tile(np.arange(len(network.conditions)), BOUNDS)
+    at = network.condition_of_row
     root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     reference = np.ascontiguousarray(with_upper(network, network.consumers.on)[part.on])
     across = np.repeat(root[:, None], part.count, axis=1)

@@ -196,4 +196,4 @@ def peaks(network: Network, loop_ohm: Floats, running_a: Floats, loads: Ints) ->
 def is_limited(network: Network, loads: Ints) -> Flags:
     """Which of some loads have a surge that is limited by the resistance on its way: the usual ones, and those of lamps
     whether the plan gives them or not (loads,)."""
-    return np.isnan(network.consumers.inrush_given[loads]) | np.isin(loads, network.consumers.lamps)
+    return np.isnan(network.consumers.inrush_given[loads]) | network.consumers.is_lamp[loads]

@@ -58,7 +58,7 @@ class Tree:
         -------
         array (..., N)
         """
-        return np.moveaxis(self.sums(np.moveaxis(values, -1, 0), nodes, words, names), 0, -1)
+        return self.sums(values.T, nodes, words, names).T
 
     def sums(self, values: Floats, nodes: Ints | None = None, words: Words = "together",
              names: Names | None = None) -> Floats:
@@ -84,7 +84,7 @@ class Tree:
                    cite: str = KIRCHHOFF_VOLTAGE) -> Floats:
         """Drop from the root to each node, from the drop of each branch; arrays (..., N), same unit. For the working:
         what the sum is, from the place (node, …), and what each branch is called."""
-        return np.moveaxis(self.drops(np.moveaxis(branch_drops, -1, 0), words, names, cite), 0, -1)
+        return self.drops(branch_drops.T, words, names, cite).T
 
     def drops(self, branch_drops: Floats, words: Words = "along the way", names: Names | None = None,
               cite: str = KIRCHHOFF_VOLTAGE) -> Floats:
@@ -157,13 +157,13 @@ def _running(values: Floats, order: Ints | None, out: Floats) -> None:
     if order is None:
         out[1:] = values
     else:
-        np.take(np.asarray(values, dtype=float), order, axis=0, out=out[1:], mode="clip")
+        np.asarray(values, dtype=float).take(order, axis=0, out=out[1:], mode="clip")
     # Neighbouring columns go as the two parts of one complex number: half the steps, and the very same sums.
     sums = out.view(np.complex128) if out.ndim > 1 and out.shape[-1] % 2 == 0 else out
     # Each block begins with the last sums of the one before.
     for low in range(1, len(sums), IN_THE_CACHE - 1):
         block = sums[low:low + IN_THE_CACHE]
-        np.cumsum(block, axis=0, out=block)
+        block.cumsum(axis=0, out=block)
 
 
 def depth_first(root: str, children: Mapping[str, Sequence[str]]) -> Iterator[tuple[str | None, str]]:
