@@ -10,7 +10,7 @@ import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.cases import Cases
-from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
@@ -171,32 +171,20 @@ def _together(network: Network, cases: Cases, source: Source) -> tuple[tuple[Tog
     voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
     voltage[:, consumers.constant_power] = _lowest_running_v(network)
     current = _at(network, cases.reference_a[None], voltage[:, None])
-    on = np.stack([consumers.on, *consumers.instead])
-    differs = (on != on[0]).any(axis=2)
-    differs[0] = True
-    choice, interval, condition = np.nonzero(differs[:, None] & (network.duration_s > np.array(LONGER_THAN_S)[:, None]))
-    drawing = on[choice, condition] & (consumers.kind != ALTERNATOR) & network.counted[interval]
-    # Over several intervals the same loads often count: what flows is then summed once.
-    alike: dict[tuple[int, bytes], int] = {}
-    first = [alike.setdefault((where, each.tobytes()), number)
-             for number, (where, each) in enumerate(zip(condition.tolist(), drawing, strict=True))]
-    looked_at, place = np.unique(np.array(first, dtype=np.int64), return_inverse=True)
+    sets = network.on_together
     sides = [*zip((network.supply, network.returns), _nodes(network), strict=True)]
 
     def through(numbers: Ints) -> Floats:
-        drawn = np.moveaxis(current[condition[numbers]] * drawing[numbers][:, None], -1, 0)
+        drawn = (current[sets.condition[numbers]] * sets.drawing[numbers][:, None]).transpose(2, 0, 1)
         return np.concatenate([tree.sums(drawn, nodes, "the currents of all loads that count", network.names.consumer)
                                for tree, nodes in sides])
 
     # Of many cases a piece small enough to work on quickly.
-    pieces = [looked_at] if cases.bounds else [*looked_at[:, None]] or [looked_at]
+    every = np.arange(len(sets.condition))
+    pieces = [every] if cases.bounds else [*every[:, None]] or [every]
     flowing = np.concatenate([through(each) for each in pieces], axis=1).swapaxes(1, 2)
-
-    def of(number: int, each: int) -> Together:
-        rows = np.flatnonzero((choice == number) & (interval == each))
-        return Together(condition[rows], flowing[:, :, place[rows]])
-
-    return tuple(tuple(of(number, each) for each in range(len(LONGER_THAN_S))) for number in range(len(on)))
+    return tuple(tuple(Together(condition, flowing[:, :, place]) for condition, place in by_interval)
+                 for by_interval in sets.by_choice)
 
 
 def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source: Source,
@@ -242,6 +230,9 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
     the alternator delivering, with what the loads ask of it, and with all it is rated for, as a flat battery takes."""
     cases, alternator, names = solution.cases, network.alternator, network.names
     found = blank((cases.count, len(INTERVALS), len(carries)), 0.0)
+    # What is on before it, and takes its share, may as well be off.
+    full = np.asanyarray(chosen(source.running, spread(source.rated_a, len(source.running)), 0.0,
+                                "the engine is still"))
     for interval, (lasting, flowing) in enumerate(by_interval):
         if condition is not None:
             lasting, flowing = lasting[lasting == condition], flowing[:, :, lasting == condition]
@@ -257,9 +248,7 @@ def _shared(network: Network, solution: Solved, by_interval: Sequence[Together],
             np.maximum(on_way, np.abs(together("with the alternator delivering", [
                 ("loads", flowing[own]), ("alternator, negative", part)])), out=on_way)
             if source.alternator_known:
-                # What is on before it, and takes its share, may as well be off.
-                full = chosen(source.running, spread(source.rated_a, len(source.running)), 0.0, "the engine is still")
-                rated = each * np.asanyarray(full)[lasting] * np.ones((cases.count, 1))
+                rated = each * full[lasting] * np.ones((cases.count, 1))
                 np.maximum(on_way, together("a flat battery takes all the alternator is rated for",
                                             [("rated output", rated)]), out=on_way)
             current[own] = on_way

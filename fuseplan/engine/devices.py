@@ -157,7 +157,7 @@ class _Printed(NamedTuple):
 
     def of(self, table: Floats, place: Ints) -> Floats:
         """The entries of a table (T, D, …) at places (n, D)."""
-        return table.reshape(-1).take(self.row * table.shape[2] + place)
+        return np.asarray(table.reshape(-1).take(self.row * table.shape[2] + place))
 
     def on_row(self, multiple: Floats, place: Ints) -> NDArray[np.bool_]:
         """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""

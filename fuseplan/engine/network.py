@@ -17,6 +17,7 @@ from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.noting import Notes, of_circuits
+from fuseplan.engine.on_together import OnTogether, on_together
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.starting_together import FeedFuses, Overlaps, SharedStarts, feed_fuses, overlaps, shared_starts
 from fuseplan.engine.stock import AtHand
@@ -241,6 +242,11 @@ class Network(CompiledPlan):
     def counted(self) -> Flags:
         """Consumers whose use counts in each interval (3, L)."""
         return counted(self.consumers.use)
+
+    @cached_property
+    def on_together(self) -> OnTogether:
+        """Loads that count together over each interval."""
+        return on_together(self)
 
     @cached_property
     def coils_wired(self) -> tuple[Flags, Flags]:

@@ -49,6 +49,7 @@ OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_numb
                 "goes_on_from", "guarded_by_others", "load_consumers", "segments_of", "segments_of_part", "stock")
 """What a network works out once from its shape, and from the plan without its circuits."""
 OF_THE_STARTS = ("overlaps", "feed_fuses", "shared_starts")
+OF_THE_USE = ("counted", "on_together")
 OF_THE_FUSES = ("entered_a", "fuse_kinds", "fuses_by_kind", "holder_c", "seated")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
 """What is written anew otherwise. All other fields of the network are its shape."""
@@ -256,7 +257,8 @@ def _take_over(before: Network, after: Network, names: list[str], rows: Rows) ->
     given, has a part in it."""
     known, own = before.__dict__, after.__dict__
     same_fuses = all(before.fuses[place] == after.fuses[place] for place in rows["fuse"][0].tolist())
-    lasting = [*OF_THE_SHAPE, *(OF_THE_FUSES if same_fuses else ()),
+    same_use = np.array_equal(before.consumers.use, after.consumers.use)
+    lasting = [*OF_THE_SHAPE, *(OF_THE_FUSES if same_fuses else ()), *(OF_THE_USE if same_use else ()),
                *(OF_THE_STARTS if same_starts(before, after, rows["consumer"][0]) else ())]
     own.update((name, known[name]) for name in lasting if name in known)
     # The contact of a circuit's relay switches that circuit alone; one of a feed the kinds of load that are behind it.

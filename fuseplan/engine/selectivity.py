@@ -62,6 +62,10 @@ class _Profile(NamedTuple):
     """Not sure there (E,)."""
     on_file: Flags
     """Something printed says so; otherwise nothing is on file (E,)."""
+    next_edges: Floats
+    turns: Flags
+    """Sure there and not at the next edge: counted as not sure from the edge on (E,)."""
+    next_on_file: Flags
 
 
 def _sure(lower: tuple[str, float], upper: tuple[str, float], current_a: Floats) -> tuple[Flags, Flags]:
@@ -82,7 +86,7 @@ def _profile(lower: tuple[str, float], upper: tuple[str, float]) -> _Profile:
     parts = (rows[:-1, None] * (rows[1:] / rows[:-1])[:, None] ** (np.arange(1, _PARTS) / _PARTS)).reshape(-1)
     edges = distinct(np.concatenate([rows, rows * (1 + _JUST), parts]))
     sure, on_file = _sure(lower, upper, edges)
-    return _Profile(edges, ~sure, on_file)
+    return _Profile(edges, ~sure, on_file, _next(edges, np.inf), sure & _next(~sure, False), _next(on_file, True))
 
 
 def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floats, high_a: Floats
@@ -102,17 +106,15 @@ def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floa
         return np.full(count, UNKNOWN), np.full(count, np.nan)
     profile = _profile(lower, upper)
     sure, known = _sure(lower, upper, low_a)
-    return _over_range(profile.edges, profile.bad, profile.on_file, sure, known, low_a, high_a)
+    return _over_range(profile, sure, known, low_a, high_a)
 
 
-def _over_range(edges: Floats, bad: Flags, on_file: Flags, sure: Flags, known: Flags, low_a: Floats, high_a: Floats
-                ) -> tuple[Ints, Floats]:
+def _over_range(profile: _Profile, sure: Flags, known: Flags, low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
     """Answers from what holds at the low end (n,) and at the edges (E,) or (n, E)."""
-    low, high = low_a[:, None], high_a[:, None]
-    inside = (edges > low) & (edges < high) & bad
-    # What is sure at an edge and not at the next is counted as not sure from the edge on.
-    coming = (_next(edges, np.inf) > low) & (edges < high) & ~bad & _next(bad, False)
-    next_on_file = _next(on_file, True)
+    low, edges, on_file, next_on_file = low_a[:, None], profile.edges, profile.on_file, profile.next_on_file
+    below = edges < high_a[:, None]
+    inside = (edges > low) & below & profile.bad
+    coming = (profile.next_edges > low) & below & profile.turns
     refuted = (~sure & known) | (inside & on_file).any(axis=1) | (coming & next_on_file).any(axis=1)
     silent = (~sure & ~known) | (inside & ~on_file).any(axis=1) | (coming & ~next_on_file).any(axis=1)
     reached = np.minimum(np.where(inside, edges, np.inf), np.where(coming, np.maximum(edges, low), np.inf))
@@ -123,7 +125,7 @@ def _over_range(edges: Floats, bad: Flags, on_file: Flags, sure: Flags, known: F
 
 def _next(values: NDArray[Any], last: Any) -> NDArray[Any]:
     """Of each edge what holds at the next one."""
-    return np.concatenate([values[..., 1:], np.full((*values.shape[:-1], 1), last)], axis=-1)
+    return np.append(values[1:], last)
 
 
 def compare(lower_kind: str, lower_a: float, upper_kind: str, upper_a: float, low_a: float,
@@ -167,12 +169,12 @@ def _all_pairs(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a
 def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
     types = devices.types
     keys, which = np.unique(lower * len(types) + upper, return_inverse=True)
-    edges, bad, on_file = _profiles(tuple((types[key // len(types)], types[key % len(types)]) for key in keys.tolist()))
+    profiles = _profiles(tuple((types[key // len(types)], types[key % len(types)]) for key in keys.tolist()))
     opens, heat = devices.clears(lower, low_a)
     holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
     sure = (opens < holds) | (heat <= UNHURT_SHARE * melting)
     known = ~np.isnan(opens) & (~np.isnan(holds) | ~np.isnan(melting))
-    return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
+    return _over_range(_Profile._make(each[which] for each in profiles), sure, known, low_a, high_a)
 
 
 @lru_cache(maxsize=256)
@@ -180,12 +182,13 @@ def _profiles(pairs: tuple[tuple[Type, Type], ...]) -> _Profile:
     """The profiles of many pairs, one a row, padded with edges at no current."""
     found = [_profile(*each) for each in pairs]
     most = max(len(each.edges) for each in found)
-    edges = np.full((len(found), most), np.inf)
-    bad, on_file = np.zeros((2, len(found), most), dtype=bool)
+    edges, next_edges = np.full((2, len(found), most), np.inf)
+    bad, on_file, turns, next_on_file = np.zeros((4, len(found), most), dtype=bool)
+    padded = _Profile(edges, bad, on_file, next_edges, turns, next_on_file)
     for row, each in enumerate(found):
-        size = len(each.edges)
-        edges[row, :size], bad[row, :size], on_file[row, :size] = each
-    return _Profile(edges, bad, on_file)
+        for whole, own in zip(padded, each, strict=True):
+            whole[row, :len(own)] = own
+    return padded
 
 
 def pairs_of(network: Network, faults: Faults, devices: Devices) -> tuple[Pair, ...]:

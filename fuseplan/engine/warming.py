@@ -15,7 +15,7 @@ from fuseplan.formulas.resistance import copper_temperature_factor, wire_resista
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.trace import Series, apply, bare, chosen, decided, given, in_series, plainly, recording, smallest
+from fuseplan.trace import Series, apply, bare, chosen, decided, given, in_series, recording, smallest
 from fuseplan.trace.vocabulary import Names
 
 SHORTEST_HEATING_S = 60.0
@@ -105,9 +105,9 @@ def wires_of(network: Network) -> Wires:
     """Ampacities in every condition, and how each branch warms with its current."""
     segments, nominal = network.segments, loading_currents(network)
     ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.limit_set)
-    plain = plainly(segments)
+    headroom = np.maximum(bare(segments.max_c) - bare(segments.ambient_c), 0.0)
     heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
-    rise = np.where(heated, ratio(np.maximum(plain.max_c - plain.ambient_c, 0.0), plainly(ampacity)**2), 0.0)
+    rise = np.where(heated, ratio(headroom, bare(ampacity)**2), 0.0)
     rise = np.where(np.isfinite(rise), rise, 0.0)
     numbers = np.arange(segments.count)
     names = network.names.condition

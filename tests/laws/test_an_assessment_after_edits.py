@@ -19,7 +19,7 @@ from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.equality import equal
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits, of_fuses, of_the_rest
-from fuseplan.engine.patching import OF_THE_FUSES, OF_THE_SHAPE, OF_THE_STARTS, patched
+from fuseplan.engine.patching import OF_THE_FUSES, OF_THE_SHAPE, OF_THE_STARTS, OF_THE_USE, patched
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Circuit, Plan
@@ -115,7 +115,7 @@ def _same(first: Assessment, second: Assessment) -> None:
 
 def _same_worked_out(first: Network, second: Network) -> None:
     """What a network works out once and hands on to that after an edit is what it would be from nothing."""
-    for name in {*OF_THE_SHAPE, *OF_THE_STARTS, *OF_THE_FUSES} - {"allowed", "stock"}:
+    for name in {*OF_THE_SHAPE, *OF_THE_STARTS, *OF_THE_FUSES, *OF_THE_USE} - {"allowed", "stock"}:
         assert equal(getattr(first, name), getattr(second, name)), name
     assert equal(first.allowed.patterns, second.allowed.patterns)
     assert equal(first.allowed.of, second.allowed.of)
