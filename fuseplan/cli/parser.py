@@ -81,15 +81,21 @@ class Parser(argparse.ArgumentParser):
 
 
 @lru_cache(maxsize=1)
+def command_modules() -> dict[str, str]:
+    """The names of the modules under ``commands/`` by that of their command. One whose command is a word of Python has
+    a name that ends in ``_``."""
+    package = importlib.import_module("fuseplan.cli.commands")
+    return {entry.name.rstrip("_").replace("_", "-"): f"{package.__name__}.{entry.name}"
+            for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
+
+
 def commands() -> dict[str, ModuleType]:
-    """The modules under ``commands/`` by the name of their command.
+    """These modules by the name of their command.
 
     Each has a docstring whose first line is the help, ``add(parser)`` and ``run(args) -> int``; a module imports
-    what is heavy inside ``run``. One whose command is a word of Python has a name that ends in ``_``.
+    what is heavy inside ``run``.
     """
-    package = importlib.import_module("fuseplan.cli.commands")
-    return {entry.name.rstrip("_").replace("_", "-"): importlib.import_module(f"{package.__name__}.{entry.name}")
-            for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
+    return {name: importlib.import_module(module) for name, module in command_modules().items()}
 
 
 OLD_SPELLINGS = {"compare-guidance": "compare-limits", "--guidance": "--limits"}
@@ -107,14 +113,15 @@ def current(arguments: list[str]) -> list[str]:
     return found + arguments[end:]
 
 
-def parser() -> Parser:
-    """The whole parser."""
+def parser(command: str | None = None) -> Parser:
+    """The whole parser, or one that knows a single command: nothing else is then loaded."""
     top = Parser(prog="fuseplan", description=DESCRIPTION, epilog=EXAMPLES, allow_abbrev=False,
                  usage="fuseplan [PLAN]\n       fuseplan COMMAND …",
                  formatter_class=HelpText)
     top.add_argument("--version", action="version", version=f"fuseplan {__version__}")
     below = top.add_subparsers(title="commands", dest="command", metavar="COMMAND")
-    for name, module in commands().items():
+    for name in command_modules() if command is None else [command]:
+        module = importlib.import_module(command_modules()[name])
         words = (module.__doc__ or "").strip()
         summary = words.partition("\n")[0]
         sub = below.add_parser(name, help=summary.rstrip("."), description=words,

@@ -11,7 +11,7 @@ from pathlib import Path
 from types import FrameType
 
 from fuseplan.cli.exit_status import AFTER_SIGNAL, INTERRUPTED, PIPE_CLOSED, PROGRAM_ERROR, REFUSED
-from fuseplan.cli.parser import commands, current, parser
+from fuseplan.cli.parser import command_modules, current, parser
 from fuseplan.cli.terminal import OutputLost, complain, drop_stdout, flush, prepare_streams, report_error
 from fuseplan.errors import FuseplanError
 
@@ -132,8 +132,8 @@ def _dispatch(arguments: list[str]) -> int:
     first = arguments[0]
     if first == "--" and len(arguments) > 1:
         return _plan(arguments[1], arguments[2:])
-    if first.startswith("-") or first in commands():
-        args = parser().parse_args(arguments)
+    if first.startswith("-") or first in command_modules():
+        args = parser(None if first.startswith("-") else first).parse_args(arguments)
         if args.command not in ONE_ASSESSMENT:
             _collect_again()
         status: int = args.run(args)
@@ -150,8 +150,8 @@ def _plan(name: str, rest: list[str]) -> int:
             return REFUSED
         import difflib
 
-        near = difflib.get_close_matches(name, list(commands()), n=1)
-        hint = f"the nearest command is '{near[0]}'" if near else f"commands are {', '.join(commands())}"
+        near = difflib.get_close_matches(name, list(command_modules()), n=1)
+        hint = f"the nearest command is '{near[0]}'" if near else f"commands are {', '.join(command_modules())}"
         complain(f"fuseplan: '{name}' is neither a command nor a file; {hint}; see fuseplan --help")
         return REFUSED
     if rest:

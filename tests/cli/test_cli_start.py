@@ -47,6 +47,14 @@ def test_nothing_heavy_is_imported_to_check_any_example():
     assert loaded == []
 
 
+def test_a_command_loads_no_other(small):
+    done = subprocess.run([sys.executable, "-c", "import sys\nfrom fuseplan.cli.main import main\nmain()\n"
+                           "print(*(name for name in sys.modules if name.startswith('fuseplan.cli.commands.')), "
+                           "file=sys.stderr)", "check", str(small)],
+                          capture_output=True, timeout=60, check=False, env=environment())
+    assert done.stderr.decode().split() == ["fuseplan.cli.commands.check"]
+
+
 @pytest.mark.skipif(not Path("/proc/self/task").exists() or os.cpu_count() == 1, reason="threads are counted in /proc")
 def test_no_threads_are_started_to_check(small):
     """Numpy starts one for each core where it is not told, which takes as long as reading a small plan."""
