@@ -1,4 +1,5 @@
-"""Reads a plan, and names everything that is wrong with it together."""
+"""Reads a plan, and names everything that is wrong with it together. What finds the words for that is imported where
+something is wrong."""
 
 from __future__ import annotations
 
@@ -17,9 +18,7 @@ from fuseplan.plan.model import FORMAT, Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import Path, accepted, parts, place
 from fuseplan.planfile.files import clean_path, read_text, refused
-from fuseplan.planfile.locate import Layout
 from fuseplan.planfile.old_words import has_renamed_name, renamed
-from fuseplan.planfile.validation_messages import keys_of, model_at, sentences
 from fuseplan.quantities.amounts import clean, kind_of
 
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
@@ -85,6 +84,8 @@ def check_words(data: Mapping[str, Any], text: str, file: str) -> None:
     words = renamed(data)
     if not words:
         return
+    from fuseplan.planfile.locate import Layout
+
     layout, shown = Layout(text), clean_path(file)
     problems = [Problem(shown, layout.line(word.path), word.sentence()) for word in words[:MOST_PROBLEMS]]
     count = f"{len(words)} words of this file have new names" if len(words) > 1 else \
@@ -100,6 +101,9 @@ def refusal(file: str, text: str, data: Mapping[str, Any], wrong: ValidationErro
     At most `MOST_PROBLEMS` are listed: nobody reads more before mending those, and each takes its time. `others` may be
     cut off after one more than that.
     """
+    from fuseplan.planfile.locate import Layout
+    from fuseplan.planfile.validation_messages import sentences
+
     count = len(others)
     problems: list[tuple[Path, str]] = []
     if wrong is not None:
@@ -128,6 +132,8 @@ def _fewer(wrong: ValidationError, data: Mapping[str, Any], root: type[BaseModel
 
 def _cut(value: Any, most: int, path: Path, root: type[BaseModel]) -> Any:
     """Data with only the first items of every table and list, besides the keys that a table is known to have."""
+    from fuseplan.planfile.validation_messages import keys_of, model_at
+
     if isinstance(value, dict):
         model = model_at(path, root)
         known = set(keys_of(model)) if model else set()
@@ -148,6 +154,8 @@ def check_format(data: Mapping[str, Any], text: str, file: str) -> None:
     version = data["fuseplan"]
     if type(version) is int and version == FORMAT:
         return
+    from fuseplan.planfile.locate import Layout
+
     line = Layout(text).line(("fuseplan",))
     if type(version) is int and version > FORMAT:
         raise refused(file, f"format {version} is newer than this program reads; {accepts}, or a newer program", line)
