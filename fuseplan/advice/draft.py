@@ -59,8 +59,6 @@ class Draft:
     stuck: set[Owner] = field(default_factory=set)
     climbed: dict[tuple[str, str, str], tuple[float, dict[Path, Change | None]]] = field(default_factory=dict)
     """For a finding cured size by size: its figure at the last look, and what stood in the places that were changed."""
-    before_drop: dict[Path, float] = field(default_factory=dict)
-    """Copper of a wire [mm²] when it first grew for a drop."""
     given_up: set[tuple[str, str, str]] = field(default_factory=set)
     collisions: list[Collision] = field(default_factory=list)
     for_worst_case: set[tuple[str, str, str]] = field(default_factory=set)

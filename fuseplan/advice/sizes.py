@@ -8,10 +8,8 @@ from heapq import heappop, heappush
 
 from fuseplan.advice.edit import segment_key
 from fuseplan.checks.fixes import largest_fuse_a
-from fuseplan.checks.subjects import segments_on
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.drops import WorstDrop
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import AtHand, Size
 from fuseplan.errors import TableError
@@ -88,8 +86,7 @@ def all_segments(plan: Plan) -> list[Segment]:
 
 
 def cheapest(results: Results, share: Mapping[int, float], needed: float,
-             may_grow: Callable[[int], bool],
-             above: Callable[[int], tuple[Size, ...]] | None = None) -> dict[int, str] | None:
+             may_grow: Callable[[int], bool]) -> dict[int, str] | None:
     """The sizes that take `needed` out of a path for the least copper, each step the best of all.
 
     Parameters
@@ -97,7 +94,6 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
     share : mapping of segment to what it contributes now (V, or ohm)
     needed : by how much their sum must fall
     may_grow : whether a segment may be replaced
-    above : the sizes a segment may be replaced by, ascending; left out: all above its own
 
     Returns
     -------
@@ -106,7 +102,7 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
     segments = results.network.segments
     now = {index: (value, float(segments.area_mm2[index]), segments.r20_ohm[index] / segments.length_m[index], 0)
            for index, value in share.items() if value > 0 and may_grow(index) and segments.length_m[index] > 0}
-    ladders = {index: steps_up(results, index) if above is None else above(index) for index in now}
+    ladders = {index: steps_up(results, index) for index in now}
     chosen: dict[int, str] = {}
     best_first: list[tuple[float, int, int]] = []
 
@@ -134,26 +130,3 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
         chosen[best] = step.words
         offer(rank, best)
     return chosen
-
-
-def path_volts(results: Results, consumer: int, worst: WorstDrop, supply: bool, returns: bool, origin: int
-               ) -> dict[int, float]:
-    """What each segment on a consumer's way loses in V, in the condition where its drop is worst; on the supply side
-    from a node on."""
-    network = results.network
-    choice, row = worst.at(0, consumer, len(network.conditions))
-    solution = results.choices[choice]
-    ends = ((network.supply, int(network.consumers.supply_node[consumer]), False, supply),
-            (network.returns, int(network.consumers.return_node[consumer]), True, returns))
-    found: dict[int, float] = {}
-    for tree, node, side, wanted in ends:
-        if not wanted:
-            continue
-        on = segments_on(results, side)
-        while side or node != origin or not origin:
-            for index in on(node):
-                found[index] = float(solution.segment_a[row, index] * solution.segment_ohm[row, index])
-            if node == 0:
-                break
-            node = int(tree.parent[node])
-    return found

@@ -81,7 +81,7 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def most_times(results: Results, times: float) -> float:
+def _most_times(results: Results, times: float) -> float:
     """How many times the copper a circuit's own wire may be given where it is `times` on 12 V."""
     return times * max(1.0, USUAL_V / results.network.system_v)
 
@@ -109,12 +109,11 @@ def _loaded_mm2(results: Results, segment: int) -> float | None:
                                                   if at_most(low_a, each)), low_a))
 
 
-def counted_mm2(results: Results, segment: int, before_mm2: float | None = None) -> float:
+def _counted_mm2(results: Results, segment: int) -> float:
     """Copper from which is counted how much a drop may ask for: of the size that the fuse before a wire asks for, as
     the one fitted may have grown for a drop already; of the one that the fuse its load asks for does, where that is
-    thicker. A wire that is thinner than its fuse asks for, or has none before it, counts as it is, or as it was before
-    it grew for a drop."""
-    own_mm2 = float(results.network.segments.area_mm2[segment]) if before_mm2 is None else before_mm2
+    thicker. A wire that is thinner than its fuse asks for, or has none before it, counts as it is."""
+    own_mm2 = float(results.network.segments.area_mm2[segment])
     asked_mm2, loaded_mm2 = _asked_mm2(results, segment), _loaded_mm2(results, segment)
     if asked_mm2 is None and loaded_mm2 is None:
         return own_mm2
@@ -127,10 +126,10 @@ def _sized(results: Results, wire: WireOnWay, times: float, largest: float = LAR
     `SHARED_TIMES` what it has is far too thin for its load, and with so much less in it more is lost elsewhere."""
     if times > SHARED_TIMES:
         return None
-    largest = most_times(results, largest) if wire.is_own else largest
+    largest = _most_times(results, largest) if wire.is_own else largest
     found = {index: size_of_copper(results, index, times) for index in wire.segments}
     sizes = {index: size for index, size in found.items()
-             if size is not None and at_most(copper_mm2(size), largest * counted_mm2(results, index))}
+             if size is not None and at_most(copper_mm2(size), largest * _counted_mm2(results, index))}
     return sizes if len(sizes) == len(found) else None
 
 
@@ -139,7 +138,7 @@ def _too_much(results: Results, wire: WireOnWay, times: float) -> str:
     if any(size_of_copper(results, index, times) is None for index in wire.segments):
         return "and no size sold has as much"
     asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.segments) else "it has"
-    return f"more than {writing.stated(most_times(results, LARGEST_TIMES))} times what {asked}"
+    return f"more than {writing.stated(_most_times(results, LARGEST_TIMES))} times what {asked}"
 
 
 def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
@@ -203,7 +202,7 @@ def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
     if own is None or own.volts < shared:
         return None
     times = _times(lack, way, own.volts)
-    sizes = _sized(results, own, times) if not shared or times <= most_times(results, MOST_TIMES) else None
+    sizes = _sized(results, own, times) if not shared or times <= _most_times(results, MOST_TIMES) else None
     if sizes is None and not shared:
         # Nothing else is on its way, so that no neighbour draws more through it.
         sizes = _sized(results, own, times / MARGIN)
@@ -257,7 +256,7 @@ def _shared_fix(results: Results, way: Way, key: Key, times: float) -> DropFix:
     return DropFix(f"{words}: only {mine} of the drop is in the circuit's own wire, {here} in this one", fields, values)
 
 
-def few_above(results: Results, segment: int, area_mm2: float) -> float:
+def _few_above(results: Results, segment: int, area_mm2: float) -> float:
     """The copper of the size `MOST_STEPS` above an area, in those taken for a segment's system [mm²]; infinite where
     there are fewer."""
     size = results.network.segments.segment[segment].size
@@ -267,7 +266,7 @@ def few_above(results: Results, segment: int, area_mm2: float) -> float:
 
 
 def _few(results: Results, sizes: Mapping[int, str]) -> bool:
-    return all(at_most(copper_mm2(size), few_above(results, segment, counted_mm2(results, segment)))
+    return all(at_most(copper_mm2(size), _few_above(results, segment, _counted_mm2(results, segment)))
                for segment, size in sizes.items())
 
 
@@ -290,7 +289,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
         for times in dict.fromkeys((max(2.0, sizes.get(key, 0.0)), MOST_TIMES)):
             saved = shared[key].volts * (1.0 - 1.0 / times)
             rest = _times(lack._replace(lost_v=lack.lost_v - saved), way, own.volts)
-            mine = _sized(results, own, rest) if rest <= most_times(results, MOST_TIMES) else None
+            mine = _sized(results, own, rest) if rest <= _most_times(results, MOST_TIMES) else None
             theirs = _sized(results, shared[key], times)
             if mine is not None and theirs is not None and (own.volts >= shared[key].volts or _few(results, mine)):
                 words, fields, values = _change(results, own, mine, rest)

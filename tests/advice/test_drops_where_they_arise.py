@@ -57,14 +57,16 @@ def test_a_kept_bus_does_not_thicken_the_branches_without_end_and_is_named() -> 
     drops = [each for each in proposal.collisions if each.check in ("voltage-drop", "low-lamp-voltage")]
     assert drops
     for each in drops:
-        assert "in existing wires (the wire to bus" in each.words
+        assert each.against == "a wire that stays"
+        assert "the wire to bus (6 mm²) is kept" in each.words
 
 
 def test_every_collision_of_the_example_names_what_stands_against_it() -> None:
     proposal = example("coupe_turbo")
     assert proposal.collisions
     for each in proposal.collisions:
-        assert re.search("existing wire|joints, contacts|no larger rating is sold", each.words), each.words
+        assert re.search("is kept|joint, contact|no size that may be fitted|no larger rating is sold",
+                         f"{each.against} {each.words}"), each.words
         assert each.fix
 
 
