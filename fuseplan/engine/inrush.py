@@ -148,7 +148,7 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
     """Whether another device in the place of one is not known to blow on what is switched on behind it, or with `known`
     is known not to, at the currents entered and, with `worst`, at the worst-case ones; without `usual`, on surges that
     the plan gives; each with `more_a` on top (cases, 1)."""
-    own, shared = np.flatnonzero(inrush.device == device), np.flatnonzero(starts.device == device)
+    (own,), (shared,) = (inrush.device == device).nonzero(), (starts.device == device).nonzero()
     if not usual:
         own, shared = own[~inrush.assumed[own]], shared[~inrush.assumed[starts.load[shared]]]
     if not own.size and not shared.size:
@@ -156,8 +156,7 @@ def withstands(inrush: Inrush, starts: Starts, device: int, kind: str, rating_a:
     lengths = np.concatenate([inrush.length_s[own], starts.length_s[shared]])
     through = np.concatenate([np.stack([inrush.through_a[own], inrush.worst_through_a[own]]),
                               starts.through_a[:, shared]], axis=1) + more_a
-    through = through[:2 if worst else 1]
-    found = judged(kind, rating_a, through, np.broadcast_to(lengths, through.shape))
+    found = judged(kind, rating_a, through[:2 if worst else 1], lengths)
     return bool((found == WITHSTOOD).all() if known else not (found == MAY_BLOW).any())
 
 
