@@ -8,7 +8,7 @@ what they find.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -26,7 +26,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
-from fuseplan.results.supply import EarthResult, FeedResult
+from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult
 
 
 @dataclass(frozen=True)
@@ -35,24 +35,36 @@ class Headroom:
 
     Attributes
     ----------
-    condition : id of the condition
-    name : its name
-    live : the feed hands out supply; an earth point always counts as live
-    volts_v : lowest voltage of a feed, or how far an earth point lies above battery negative [V]
+    here : the feed or earth point in it
     current_a : largest current, whichever load of an `either` group is on [A]
     limit_a : what the weakest part is rated for [A]; None where nothing is on file for one of them, or none has a limit
     limit : the weakest part, or the one nothing is on file for; empty where none has a limit
-    at_earth : an earth point's, not a feed's
     """
 
-    condition: str
-    name: str
-    live: bool
-    volts_v: float | None
+    here: FeedInCondition | EarthInCondition
     current_a: float | None
     limit_a: float | None
     limit: str
-    at_earth: bool
+
+    @property
+    def condition(self) -> str:
+        """Id of the condition."""
+        return self.here.owner.solved.condition_ids[self.here.row]
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+        return self.here.owner.solved.results.network.conditions[self.here.row].name or self.condition.replace("_", " ")
+
+    @property
+    def live(self) -> bool:
+        """The feed hands out supply; an earth point always counts as live."""
+        return isinstance(self.here, EarthInCondition) or self.here.live
+
+    @property
+    def volts_v(self) -> float | None:
+        """Lowest voltage of a feed, or how far an earth point lies above battery negative [V]."""
+        return self.here.highest_v if isinstance(self.here, EarthInCondition) else self.here.lowest_v
 
     @property
     def spare_a(self) -> float | None:
@@ -96,14 +108,10 @@ def feeds_headroom(assessment: Assessment, views: Sequence[FeedResult]) -> list[
                          *_terminals(results, wanted)):
         parts[subject].append(own)
     demand, places = results.shared_in_conditions[0], {name: at for at, name in enumerate(network.feed_node)}
-    found: list[tuple[Headroom, ...]] = []
-    for view in views:
-        unbounded = any(network.supply.holds(consumer)[view.node] for consumer in network.unbounded)
-        found.append(tuple(
-            _row(results, index, here.live, here.lowest_v, parts["feed", view.id], demand[index, :, places[view.id]],
-                 at_earth=False, known=here.largest_a is not None and not unbounded)
-            for index, here in enumerate(view.in_condition.values())))
-    return found
+    unbounded = [network.supply.holds(consumer) for consumer in network.unbounded]
+    return [_rows(results, view.in_condition.values(), parts["feed", view.id], demand[:, :, places[view.id]],
+                  [each.supply_a[:, view.node] for each in results.choices],
+                  bounded=not any(behind[view.node] for behind in unbounded)) for view in views]
 
 
 def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom, ...]:
@@ -113,30 +121,31 @@ def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom,
     parts = [part for _, part in (*_wires(results, earth_strap_overloaded.LASTING, wanted),
                                   *_terminals(results, wanted))]
     demand = results.shared_in_conditions[1][:, :, list(network.earth_node).index(view.id)]
-    return tuple(
-        _row(results, index, True, here.highest_v, parts, demand[index], at_earth=True,
-             known=here.largest_a is not None)
-        for index, here in enumerate(view.in_condition.values()))
+    return _rows(results, view.in_condition.values(), parts, demand,
+                 [each.return_a[:, view.node] for each in results.choices])
 
 
-def _row(results: Results, index: int, live: bool, volts: float | None, parts: list[_Part], demand: Floats, *,
-         at_earth: bool, known: bool) -> Headroom:
-    """`demand` is that of the condition over each interval (3,) [A], `known` whether the current there is."""
-    network = results.network
-    name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
-    lasts = network.duration_s[index]
-    asked = [(part, max(float(demand[interval]) for interval in part.intervals)) for part in parts
-             if any(lasts > LONGER_THAN_S[interval] for interval in part.intervals)]
+def _rows(results: Results, conditions: Iterable[FeedInCondition | EarthInCondition], parts: list[_Part],
+          demand: Floats, currents: Sequence[Floats], *, bounded: bool = True) -> tuple[Headroom, ...]:
+    """`demand` is that of each condition over each interval (C, 3) [A]; its current is known where it is `bounded`, and
+    none of the `currents` of every choice (R,) is missing."""
+    missing = np.asarray(np.isnan(results.entered(np.stack(currents, axis=1))).any(axis=1))
+    return tuple(_row(here, float(results.network.duration_s[here.row]), parts, amps,
+                      most if bounded and not missing[here.row] else None)
+                 for here, amps, most in zip(conditions, demand.tolist(), demand.max(axis=1).tolist(), strict=True))
+
+
+def _row(here: FeedInCondition | EarthInCondition, lasts_s: float, parts: list[_Part], demand: list[float],
+         current: float | None) -> Headroom:
+    asked = [(part, max(demand[interval] for interval in part.intervals)) for part in parts
+             if any(lasts_s > LONGER_THAN_S[interval] for interval in part.intervals)]
     unknown = next((part.words for part, _ in asked if math.isnan(part.limit_a)), None)
-    limit_a: float | None = None
-    weakest, current = "", float(demand.max())
     if unknown is not None:
-        weakest = f"nothing on file for {unknown}"
-    elif asked:
-        part, current = min(asked, key=lambda each: each[0].limit_a - each[1])
-        weakest, limit_a = part.words, part.limit_a
-    return Headroom(network.condition_ids[index], name, live, volts, current if known else None, limit_a, weakest,
-                    at_earth)
+        return Headroom(here, current, None, f"nothing on file for {unknown}")
+    if not asked:
+        return Headroom(here, current, None, "")
+    part, own = min(asked, key=lambda each: each[0].limit_a - each[1])
+    return Headroom(here, None if current is None else own, part.limit_a, part.words)
 
 
 def _wires(results: Results, limit: Limit, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:

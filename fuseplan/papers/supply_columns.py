@@ -11,7 +11,7 @@ from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.segment import SegmentResult
-from fuseplan.results.supply import EarthResult, FeedResult
+from fuseplan.results.supply import EarthInCondition, EarthResult, FeedResult
 
 if TYPE_CHECKING:
     from fuseplan.checks.headroom import Headroom
@@ -72,7 +72,7 @@ def _earth_volts(view: EarthResult) -> str:
 
 
 def _headroom_volts(view: Headroom) -> str:
-    if view.at_earth:
+    if isinstance(view.here, EarthInCondition):
         return writing.EARTH_DROP(view.volts_v)
     return writing.limit(view.volts_v, "V") if view.live else "dead"
 
