@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
 from fuseplan.checks.boxes import Way, ways
@@ -71,20 +72,24 @@ def _fit(draft: Draft, results: Results, feed: str, before: str, check: str, why
     draft.managed.add(("feed", feed))
 
 
-def feed_of_coils(draft: Draft, results: Results, feed: str, check: str, why: str) -> str:
-    """Where the coil of a relay that is added is fed from: a feed right behind that of its load that is live with it
-    and has a fuse for coils, the smallest of them; else the load's own where the fuse before that is small enough, and
-    one that is added where it is not, or no feed may be."""
+def feed_of_coils(draft: Draft, results: Results, feeds: Sequence[str], check: str, why: str) -> str:
+    """Where the coil of a relay that is added is fed from, of the feeds it may be on, the best first: one of them, or
+    right behind one and live with it, that has a fuse for coils, the smallest; else one with a small enough fuse before
+    it, and one that is added where there is none, or no feed may be."""
     plan, network = draft.plan, results.network
+    live = {feed: plan.feed[feed].live for feed in feeds if feed in plan.feed}
     found = [(float(each.fuse.rating), name) for name, each in plan.feed.items()
-             if each.upstream == feed and not each.wire and each.relay is None and each.switch is None
-             and each.fuse is not None and each.fuse.rating is not None and float(each.fuse.rating) <= MOST_COILS_A
-             and (each.live is None or each.live == plan.feed[feed].live)]
-    device = int(network.guard[network.feed_node[feed]]) if feed in network.feed_node else -1
-    if found or draft.scope is not None or (
-            device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)):
-        return min(found, default=(0.0, feed))[1]
-    return _added(draft, results, feed, check, why, None)
+             if (name in live or (each.upstream in live and each.live in (None, live[each.upstream])))
+             and not each.wire and each.relay is None and each.switch is None
+             and each.fuse is not None and each.fuse.rating is not None and float(each.fuse.rating) <= MOST_COILS_A]
+    if found:
+        return min(found)[1]
+    behind = {feed: int(network.guard[network.feed_node[feed]]) for feed in feeds if feed in network.feed_node}
+    small = [feed for feed, device in behind.items()
+             if device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)]
+    if small or draft.scope is not None:
+        return [*small, *feeds][0]
+    return _added(draft, results, feeds[0], check, why, None)
 
 
 def _free_position(draft: Draft, results: Results, feed: str) -> Way | None:

@@ -7,6 +7,7 @@ from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.checks.contacts import contact_for_feed, contact_to_fit, is_unprinted
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.rules.live_when_off import feeds_that_stop, left_on
 from fuseplan.plan.model import Circuit, Feed
 
 
@@ -60,6 +61,16 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:
         # A resistor quenches the coil whichever way round it is wired; a diode would not.
-        coils = feed_of_coils(draft, results, source, finding.check, finding.message)
+        feeds = _feeds_for_coil(look, finding, source)
+        coils = feed_of_coils(draft, results, feeds, finding.check, finding.message)
         relay = {"contact": found, "coil_feed": coils, "driver": "switch", "suppression": "resistor"}
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
+
+
+def _feeds_for_coil(look: Look, finding: Finding, source: str) -> list[str]:
+    """Where the coil of a relay that is added may be fed from: what switches it off where the load's own feed leaves it
+    live in a state in which it must stop, else that."""
+    if subject_key(finding)[0] != "circuit":
+        return [source]
+    number = look.assessment.circuit(finding.subject).index
+    return (left_on(look.results, number) and feeds_that_stop(look.results, number, on_relay=True)) or [source]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
-LEFT = "Left to you: no size, rating or relay fixes it"
+LEFT = "Left to you: no size or rating fixes it"
 COLLIDE = "Cannot all be met"
 BY_OTHERS = "Fixed by the changes above; nothing else to change"
 NOT_JUDGED = "Not all known: with what is missing, the proposal may change"

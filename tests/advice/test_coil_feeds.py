@@ -17,6 +17,7 @@ from tests.advice.worlds import example
 from tests.checks.check_plans import BASE
 from tests.laws.test_coil_wires import PUMP, THIN, data
 from tests.laws.test_silence_never_helps import GOOD
+from tests.plans import cabin_wire, circuit_text, fuse, load
 
 CHECKS = ("fuse-exceeds-wire", "thinner-wire-unprotected", "no-trip-far-end", "no-fuse")
 
@@ -159,3 +160,20 @@ def test_a_coil_stays_on_a_feed_whose_fuse_is_small_enough() -> None:
     added, = (each.new for each in proposed(plan).changes if each.path == ("circuit", "fan", "relay"))
     assert isinstance(added, dict)
     assert added["coil_feed"] == "small"
+
+
+@pytest.mark.parametrize("role", ["fuel_pump", "injection", "heated_glass", "wipers"])
+@pytest.mark.parametrize("coils", [True, False], ids=["a fuse for coils", "none"])
+def test_the_coil_of_an_added_relay_stops_what_must_stop(role: str, coils: bool) -> None:
+    """On the permanent feed of the load it left the pump running: the proposal then complained of its own relay."""
+    ways = '\n[feed.coils]\nfrom = "ignition_bus"\nzone = "cabin"\n' \
+        'fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }\n' if coils else ""
+    plan = tomllib.loads(BASE + ways + circuit_text(
+        "part", load("9 A", at="13.5 V"), feed="bus", role=role, must_stop=["off", "accessory"],
+        switch={"rating": "4 A"}, fuse=fuse("15 A"), wire=cabin_wire("2.5 mm2", "3 m")))
+    proposal = proposed(plan)
+    assert "live-when-off" in {each.check for each in proposal.before.findings}
+    added, = (each.new for each in proposal.changes if each.path == ("circuit", "part", "relay"))
+    assert isinstance(added, dict)
+    assert added["coil_feed"] == ("coils" if coils else "ignition_bus_coils")
+    assert "live-when-off" not in {each.check for each in proposal.after.findings}

@@ -20,6 +20,7 @@ from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.part_names import to_enter
 from fuseplan.plan.roles import must_run, must_stop, role_of, roles
+from fuseplan.plan.words import State
 
 STATED = "the plan itself states that it must stop"
 FUEL = ("fuel_pump", "diesel_pump", "injection")
@@ -30,26 +31,16 @@ LEFT_ON = "What stays live flattens the battery and may start while hands are in
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    must = network.marked.get("must", ())
-    for_coils = feeds_for_coils(results.plan) if must else set()
-    for number in must:
+    for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
         name = network.circuit_ids[number]
-        forbidden = must_stop(name, circuit)
         if circuit.relay is not None and rests_closed(circuit.relay):
             continue  # no feed of the coil fixes that: normally-closed-contact reports it
-        role = role_of(name, circuit)
-        live = [state for state in forbidden if network.circuit_live[number, STATE_INDEX[state]]]
+        role, needed = role_of(name, circuit), _needed(name, circuit)
+        forbidden, live = must_stop(name, circuit), left_on(results, number)
         if not live:
             continue
-        stop = [STATE_INDEX[state] for state in forbidden]
-        needed = must_run(name, circuit) or (() if "running" in forbidden else ("running",))
-        run = [STATE_INDEX[state] for state in needed]
-        feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
-                 and (circuit.relay is not None or (name not in for_coils and carries(results, number, name)))]
-        feeds = [each for each in feeds if not suits_lamps_alone(results, number, each)] or feeds
-        feeds.sort(key=lambda name: (circuit.relay is not None and name not in for_coils,
-                                     -int(network.feed_live[name].sum())))
+        feeds = feeds_that_stop(results, number, on_relay=circuit.relay is not None)
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
@@ -64,6 +55,31 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"and feed {'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could "
             "carry it is",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+
+
+def left_on(results: Results, number: int) -> list[State]:
+    """The states in which a circuit must stop and is live all the same."""
+    network = results.network
+    return [state for state in must_stop(network.circuit_ids[number], network.circuits[number])
+            if network.circuit_live[number, STATE_INDEX[state]]]
+
+
+def feeds_that_stop(results: Results, number: int, *, on_relay: bool) -> list[str]:
+    """The feeds that are dead in each state in which a circuit must stop and live in each in which it must run, for it
+    or, `on_relay`, for the coil of its relay; the best first."""
+    network, for_coils = results.network, feeds_for_coils(results.plan)
+    circuit, called = network.circuits[number], network.circuit_ids[number]
+    stop = [STATE_INDEX[state] for state in must_stop(called, circuit)]
+    run = [STATE_INDEX[state] for state in _needed(called, circuit)]
+    feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
+             and (on_relay or (name not in for_coils and carries(results, number, name)))]
+    feeds = [each for each in feeds if not suits_lamps_alone(results, number, each)] or feeds
+    return sorted(feeds, key=lambda name: (on_relay and name not in for_coils, -int(network.feed_live[name].sum())))
+
+
+def _needed(name: str, circuit: Circuit) -> tuple[State, ...]:
+    """The states in which it must run: those stated or of its role, else with the engine running."""
+    return must_run(name, circuit) or (() if "running" in must_stop(name, circuit) else ("running",))
 
 
 def _fix(results: Results, number: int, feeds: str) -> str:
