@@ -8,28 +8,21 @@ from pathlib import Path as FilePath
 from typing import Any, ClassVar
 
 from textual.app import App
-from textual.dom import NoScreen
 from textual.screen import Screen
-from textual.widget import Widget
 
 from fuseplan.checks.rule import Finding
 from fuseplan.cli.exit_status import PROGRAM_ERROR
-from fuseplan.errors import FuseplanError, StoreError
-from fuseplan.papers.harmless import harmless_lines
-from fuseplan.plan.references import form_root
+from fuseplan.errors import StoreError
 from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
 from fuseplan.tui.failing import Failing
-from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.line_breaks import keep_numbers_whole
 from fuseplan.tui.low_lists import stay_where_no_line_is_seen
-from fuseplan.tui.of_parts import OfParts
 from fuseplan.tui.other_files import OtherFiles
 from fuseplan.tui.pasting import Pasting
-from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -39,7 +32,6 @@ from fuseplan.tui.singly import Singly
 from fuseplan.tui.stylesheet import OnceParsed, Styled
 from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.workspace.session import Session
 
 GUIDE = "first_steps"
@@ -49,8 +41,7 @@ keep_numbers_whole()
 stay_where_no_line_is_seen()
 
 
-class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, OfParts, Styled,
-                  App[int]):
+class FuseplanApp(Singly, Pasting, Failing, TerminalInput, Keeping, OtherFiles, Styled):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -105,77 +96,6 @@ class FuseplanApp(Singly, Pasting, InputQueue, Failing, TerminalInput, Keeping, 
                 screen.fit()
             if isinstance(screen, PlanScreen):
                 screen.refresh_plan()
-
-    def is_open(self, widget: Widget) -> bool:
-        """Whether the screen a widget belongs to is open; one being closed loses its parts little by little."""
-        try:
-            return widget.screen in self.screen_stack
-        except NoScreen:
-            return False
-
-    def call_from_thread(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
-        """As the base does it; what long work brings to a screen that was closed meanwhile is dropped."""
-        owner = getattr(callback, "__self__", None)
-
-        def still_open() -> Any:
-            gone = isinstance(owner, Widget) and not self.is_open(owner)
-            return None if gone else callback(*args, **kwargs)
-
-        return super().call_from_thread(still_open)
-
-    @property
-    def plan_screen(self) -> PlanScreen[Any] | None:
-        """The topmost screen on the plan, beneath dialogues."""
-        return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, PlanScreen)), None)
-
-    def copy_to_clipboard(self, text: str) -> None:
-        """As the base does it; nothing that acts on a terminal leaves the plan this way."""
-        super().copy_to_clipboard(harmless_lines(text))
-
-    def say(self, text: str) -> None:
-        """Show a message in the bottom line."""
-        if self.plan_screen is not None:
-            self.plan_screen.say(text)
-
-    def refresh_plan(self) -> None:
-        """Show the plan again after a change; a screen only just opening does so by itself, one that has lost its parts
-        as the program ends does not."""
-        screen = self.plan_screen
-        if screen is not None and screen.is_mounted and screen.query(KeyBar):
-            screen.refresh_plan()
-
-    def attempt(self, action: Callable[[], object], done: str = "") -> bool:
-        """Do something that may be refused; the reason, or `done`, is shown in the bottom line."""
-        try:
-            action()
-        except FuseplanError as error:
-            self.say(f"✗ {error}")
-            return False
-        if done:
-            self.say(done)
-        return True
-
-    def leave_field(self) -> None:
-        """What is being typed counts."""
-        if self.plan_screen is not None:
-            self.plan_screen.leave_field()
-
-    def action_next_waiting(self) -> None:
-        """Go to the field of the next entry with an error."""
-        from fuseplan.tui.screens.form import FormScreen
-
-        screen = self.plan_screen
-        form = screen if isinstance(screen, FormScreen) else None
-        self.leave_field()
-        path = self.session.drafts.following(None if form is None else form.row.path)
-        if path is None:
-            self.say("No entries with errors")
-            return
-        root = form_root(path)
-        if form is not None and form.root == root:
-            form.go_to_path(path)
-        else:
-            self.open_field(root, path)
 
     def action_undo(self) -> None:
         self._step(self.session.undo, "Undone", "Nothing to undo")

@@ -7,27 +7,19 @@ import contextlib
 import os
 import signal
 import threading
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fuseplan.cli.exit_status import AFTER_SIGNAL
 from fuseplan.errors import StoreError
-from fuseplan.workspace.session import Session
-
-if TYPE_CHECKING:
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
+from fuseplan.tui.program import Program
 
 GRACE_S = 5.0
 """A terminal that has gone can hold up the program's end for ever; after this it ends all the same."""
 
 
-class Ending(Base):
-    """The part of the program that answers to signals; `session` is the program's."""
+class Ending(Program):
+    """The part of the program that answers to signals."""
 
-    session: Session
     _ended_by = 0
 
     async def run_async(self, *args: Any, **kwargs: Any) -> int | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import io
 import sys
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from rich.console import Console, RenderableType
 from textual.worker import WorkerFailed
@@ -13,20 +13,12 @@ from textual.worker import WorkerFailed
 from fuseplan.errors import StoreError
 from fuseplan.papers.harmless import harmless_lines
 from fuseplan.planfile.crash_report import details, named
-from fuseplan.workspace.session import Session
-
-if TYPE_CHECKING:
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
+from fuseplan.tui.program import Program
 
 
-class Failing(Base):
-    """The part of the program that ends it after an error nobody foresaw; `session` is the program's."""
+class Failing(Program):
+    """The part of the program that ends it after an error nobody foresaw."""
 
-    session: Session
     failure: Exception | None = None
 
     def panic(self, *renderables: RenderableType) -> None:

@@ -13,23 +13,15 @@ import time
 from collections import deque
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import Any
 
 from textual import events
 from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.widget import Widget
 
+from fuseplan.tui.program import Program
 from fuseplan.tui.widgets.entry_line import TypedLine
-
-if TYPE_CHECKING:
-    from typing import Any
-
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
 
 LEAST_COLUMNS, LEAST_LINES = 12, 4
 """In a smaller window nothing can be seen that one could act on, so input does nothing."""
@@ -52,7 +44,7 @@ def _is_at_work(part: MessagePump) -> bool:
     return ready.is_set() or not ready._waiters
 
 
-class InputQueue(Base):
+class InputQueue(Program):
     """The part of the program that takes keys, clicks and pasted text in."""
 
     _feeding: asyncio.Task[None] | None = None

@@ -4,38 +4,23 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.planfile import recovery
 from fuseplan.planfile.recovery import Kept
+from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.pages import differences_page
 from fuseplan.workspace.overview import PROMISED_S
 from fuseplan.workspace.recovering import go_on_with, what_differs, why_not
-from fuseplan.workspace.session import Session
-
-if TYPE_CHECKING:
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
 
 LOOK_EVERY_S = 1.0
 
 
-class Keeping(Base):
-    """The part of the program that loses nothing; `session`, `say`, `refresh_plan` and `reload` are the program's."""
+class Keeping(Saving):
+    """The part of the program that loses nothing."""
 
-    session: Session
     _unkept = ""
-    _told: bool
-
-    if TYPE_CHECKING:
-        def say(self, text: str) -> None: ...
-        def refresh_plan(self) -> None: ...
-        def reload(self) -> bool: ...
 
     def watch_over_work(self) -> None:
         """Begin to keep what is typed and to look after the file; offer what was left behind."""

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import Finding
-from fuseplan.plan.references import Path, part_kind_words, place
+from fuseplan.plan.references import Path, form_root, part_kind_words, place
 from fuseplan.tui.places import Places
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.workspace.circuits import check_id
@@ -14,11 +13,7 @@ from fuseplan.workspace.entry import shown
 
 
 class OfParts(Places):
-    """The part of the program that opens and changes parts; `attempt` and `refresh_plan` are the program's."""
-
-    if TYPE_CHECKING:
-        def attempt(self, action: Callable[[], object], done: str = "") -> bool: ...
-        def refresh_plan(self) -> None: ...
+    """The part of the program that opens and changes parts."""
 
     def open_form(self, root: Path, field: Path | None = None, said: str = "") -> None:
         """Open the form on a part, on one of its fields where one is given, with a message."""
@@ -29,6 +24,23 @@ class OfParts(Places):
     def open_field(self, root: Path, field: Path) -> None:
         """Open the form on a part with the cursor on a field."""
         self.open_form(root, field if len(field) > len(root) else None)
+
+    def action_next_waiting(self) -> None:
+        """Go to the field of the next entry with an error."""
+        from fuseplan.tui.screens.form import FormScreen
+
+        screen = self.plan_screen
+        form = screen if isinstance(screen, FormScreen) else None
+        self.leave_field()
+        path = self.session.drafts.following(None if form is None else form.row.path)
+        if path is None:
+            self.say("No entries with errors")
+            return
+        root = form_root(path)
+        if form is not None and form.root == root:
+            form.go_to_path(path)
+        else:
+            self.open_field(root, path)
 
     def open_library(self, after: str | None) -> None:
         """Open the library; what is added goes behind a circuit."""

@@ -8,34 +8,21 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from fuseplan.errors import FuseplanError
+from fuseplan.tui.program import Program
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.workspace.entry import shown
 from fuseplan.workspace.reports import comparison
-from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
-    from textual.app import App
-
     from fuseplan.workspace.lists import HarnessToTake, ListToTake
-
-    Base = App[int]
-else:
-    Base = object
 
 OPEN = "-"
 """The answer that no loom is said; no loom can be called so."""
 
 
-class OtherFiles(Base):
-    """The part of the program that reads other files; `session` and `say` are the program's."""
-
-    session: Session
-
-    if TYPE_CHECKING:
-        def say(self, text: str) -> None: ...
-        def leave_field(self) -> None: ...
-        def refresh_plan(self) -> None: ...
+class OtherFiles(Program):
+    """The part of the program that reads other files."""
 
     def action_compare_plan(self) -> None:
         """Ask for a file, then show what changed from it to the plan as it is now."""

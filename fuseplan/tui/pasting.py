@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fuseplan.quantities import writing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.screens.base import PlanScreen
-
-if TYPE_CHECKING:
-    from fuseplan.tui.widgets.entry_line import TypedLine
-
-    Base = InputQueue
-else:
-    Base = object
+from fuseplan.tui.widgets.entry_line import TypedLine
 
 
-class Pasting(Base):
+class Pasting(InputQueue):
     """The part of the program that says which lines of a paste were left out."""
 
     _said_on: PlanScreen[Any] | None = None
-
-    if TYPE_CHECKING:
-        @property
-        def plan_screen(self) -> PlanScreen[Any] | None: ...
 
     def on_typed_line_lines_left_out(self, event: TypedLine.LinesLeftOut) -> None:
         """Say it on the screen that is open."""

@@ -2,31 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from fuseplan.checks.rule import Finding
+from fuseplan.tui.program import Program
 from fuseplan.tui.screens.base import PlanScreen
-from fuseplan.workspace.session import Session
 from fuseplan.workspace.workings import WHOLE, Subject
 
-if TYPE_CHECKING:
-    from textual.app import App
 
-    Base = App[int]
-else:
-    Base = object
-
-
-class Places(Base):
-    """The part of the program that opens screens; `session`, `say` and `plan_screen` are the program's."""
-
-    session: Session
-
-    if TYPE_CHECKING:
-        @property
-        def plan_screen(self) -> PlanScreen[Any] | None: ...
-        def say(self, text: str) -> None: ...
-        def leave_field(self) -> None: ...
+class Places(Program):
+    """The part of the program that opens screens."""
 
     def open_working(self, subject: Subject, finding: Finding | None = None) -> None:
         """Show the figures of a part with their working, the one behind a finding first."""

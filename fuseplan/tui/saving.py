@@ -2,38 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path as FilePath
-from typing import TYPE_CHECKING
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, RemovedOnDisk, StoreError
+from fuseplan.tui.of_parts import OfParts
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import differences_page
 from fuseplan.workspace.entry import shown
 from fuseplan.workspace.recovering import changed_elsewhere
-from fuseplan.workspace.session import Session
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
 
 
-class Saving(Base):
-    """The part of the program that saves; `session`, `say` and `refresh_plan` are the program's."""
+class Saving(OfParts):
+    """The part of the program that saves."""
 
-    session: Session
     _told = False
     """Whether it was said that another program changed the file."""
-
-    if TYPE_CHECKING:
-        def say(self, text: str) -> None: ...
-        def refresh_plan(self) -> None: ...
-        def leave_field(self) -> None: ...
-        def action_next_waiting(self) -> None: ...
 
     def action_save(self) -> None:
         self.save()

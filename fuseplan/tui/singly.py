@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual.dom import DOMNode
 
@@ -10,17 +10,12 @@ from fuseplan.tui.actions import SINGLY
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.screens.base import PlanScreen
 
-if TYPE_CHECKING:
-    Base = InputQueue
-else:
-    Base = object
-
 
 def _has_target(namespace: DOMNode) -> bool:
     return not isinstance(namespace, PlanScreen) or namespace.has_target
 
 
-class Singly(Base):
+class Singly(InputQueue):
     """The part of the program that asks before what is marked `singly` is done twice in a row."""
 
     _done_singly: tuple[str, int] = "", 0

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual.css.stylesheet import Stylesheet
 from textual.dom import DOMNode
 from textual.screen import Screen
 
-if TYPE_CHECKING:
-    from textual.app import App
-
-    Base = App[int]
-else:
-    Base = object
+from fuseplan.tui.program import Program
 
 
 class OnceParsed(Stylesheet):
@@ -41,7 +36,7 @@ class OnceParsed(Stylesheet):
             self.apply(self.only_for)
 
 
-class Styled(Base):
+class Styled(Program):
     """The part of the program that has style sheets."""
 
     stylesheet: OnceParsed
