@@ -87,7 +87,7 @@ def surge(look: Look, finding: Finding) -> None:
     """The rating that withstands what is switched on, or the larger type that has one; the next one up where that is
     to be measured first."""
     index, device = look.manage(finding), look.device_of(finding)
-    known = [] if finding.measure or device is None else above_surge(look.results, device, usual=False)
+    known = [] if finding.measure or device is None else above_surge(look.results, device, usual=False, worst=False)
     if index is None:
         if device is not None and known:
             _raise_floor(look, look.results.network.fuses[device].owner, known[0], finding)

@@ -52,16 +52,17 @@ def holding(results: Results, device: int, low_a: float, high_a: float) -> list[
     return sure or fits
 
 
-def above_surge(results: Results, device: int, usual: bool) -> list[float]:
+def above_surge(results: Results, device: int, usual: bool, worst: bool) -> list[float]:
     """Ratings of a device's type above its own that carry its load, that wire and seat allow and that are known to
-    withstand what is switched on behind it, ascending: `usual` surges too, or only those the plan gives."""
+    withstand what is switched on behind it, at the `worst` case too, ascending: `usual` surges too, or only those the
+    plan gives."""
     fusing, kind = results.fusing, results.network.fuse_kinds[device]
     low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
     most = min(float(fusing.high_a[device]), seat_limit_a(results.network, device))
     return results.network.stock.preferred(kind, [
         step for step in ratings_between(kind, 0.0 if math.isnan(low) else low, most)
         if step > now and withstands(results.inrush, results.surges.starts, device, kind, step, usual=usual,
-                                     worst=False, known=True)])
+                                     worst=worst, known=True)])
 
 
 def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:

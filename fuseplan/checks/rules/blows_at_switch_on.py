@@ -11,21 +11,24 @@ stands in, and the finding asks for a measurement.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
-from fuseplan.checks.fuse_to_fit import above_surge, carrying, suiting
+from fuseplan.checks.fuse_to_fit import Named, above_surge, carrying, suiting
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
 from fuseplan.checks.too_large_fuse import Fix, thicker_with
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
+from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.inrush import MAY_BLOW, PULSES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, withstands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.starting_together import start_with
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.listing import first_few
@@ -49,7 +52,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         length = float(inrush.length_s[consumer])
         figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
         printed = limits(row.fuse.kind, float(rating))
-        fix, load = _fix(results, int(inrush.device[consumer]), usual), load_path(results, consumer, "inrush")
+        fix = _fix(results, int(inrush.device[consumer]), usual, not certain)
+        load = load_path(results, consumer, "inrush")
         yield rule.finding(
             results, circuit_subject(results, circuit),
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
@@ -102,7 +106,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     through = start.through_a[0 if certain else 1]
     figure, limit, unit, words = _words(row.fuse.kind, rating, through, start.length_s)
     printed = limits(row.fuse.kind, rating)
-    fix = _fix(results, start.device, start.assumed)
+    fix = _fix(results, start.device, start.assumed, not certain)
     return rule.finding(
         results, fuse_subject(row),
         f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}"
@@ -146,8 +150,9 @@ def _by_chart(kind: str, rating_a: float, through_a: float, length_s: float) -> 
                                          and through_a**2 * length_s <= least_heat_a2s(kind, rating_a))
 
 
-def _fix(results: Results, device: int, usual: bool) -> Fix:
-    fits, key = above_surge(results, device, usual), fuse_path(results.network.fuses[device], "rating")
+def _fix(results: Results, device: int, usual: bool, worst: bool) -> Fix:
+    """What to fit; where only a `worst` case fails, what withstands that."""
+    fits, key = above_surge(results, device, usual, worst), fuse_path(results.network.fuses[device], "rating")
     if usual:
         rest = f", or fit {fuse_words(results, device, fits[0])}; the wire allows it" if fits else f"; {RULE.fix}"
         return Fix(f"measure the inrush current and enter it{rest}", (key,))
@@ -155,8 +160,9 @@ def _fix(results: Results, device: int, usual: bool) -> Fix:
         return Fix(f"fit {fuse_words(results, device, suiting(results, device, fits))}; the wire allows it", (key,))
     fusing, low = results.fusing, float(results.fusing.low_a[0, device])
     found = carrying(results, device, low)
-    if found is None or not found.withstands or exceeds(found.rating_a, fusing.maker_a[device]):
-        return Fix(RULE.fix, (key,))
+    if found is None or not found.withstands or exceeds(found.rating_a, fusing.maker_a[device]) \
+            or not _is_slower(results, device, found, worst):
+        return _of_no_rating(results, device, worst)
     if at_most(found.rating_a, float(fusing.high_a[device])):
         return Fix(f"fit {found.words}; the wire allows it", (key,))
     fix = thicker_with(results, device, low, found.rating_a, found.words)
@@ -166,6 +172,27 @@ def _fix(results: Results, device: int, usual: bool) -> Fix:
     if _withstands_whole(results, device, found.kind, amount(rating, CURRENT)):
         return fix
     return Fix(f"{fix.words}; through a thicker wire it draws more at switch-on: enter that and look again", (key,))
+
+
+def _is_slower(results: Results, device: int, found: Named, worst: bool) -> bool:
+    """Whether a fuse that carries the load as entered is no smaller one of the type that blows, and withstands the
+    worst case where that is what fails."""
+    now = float(results.fusing.rating_a[device])
+    is_other = found.kind != results.network.fuse_kinds[device] or bool(exceeds(found.rating_a, now))
+    return is_other and (not worst or withstands(
+        results.inrush, results.surges.starts, device, found.kind, found.rating_a, usual=False))
+
+
+def _of_no_rating(results: Results, device: int, worst: bool) -> Fix:
+    """What is done where no rating is named: a larger one only where the equipment behind it allows one that helps."""
+    row, kind, most = results.network.fuses[device], results.network.fuse_kinds[device], results.fusing.maker_a[device]
+    if math.isinf(most) or any(withstands(
+            results.inrush, results.surges.starts, device, kind, rating, usual=False, worst=worst)
+            for rating in ratings_between(kind, float(results.fusing.rating_a[device]), float(most))):
+        return Fix(RULE.fix, (fuse_path(row, "rating"),))
+    capped = limit_words(results.network, strictest(results.network)[device])
+    return Fix(f"a slower type of fuse of at most {writing.rating(float(most))}: {capped} allows no larger one",
+               (fuse_path(row, "kind"),))
 
 
 def _withstands_whole(results: Results, device: int, kind: str, rating_a: float) -> bool:
