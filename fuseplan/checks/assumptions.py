@@ -150,10 +150,12 @@ def _melting(results: Results) -> Iterator[Assumption]:
     network, inrush, found = results.network, results.inrush, dict[str, int]()
     asked, through, length = results.surges.asked, results.surges.through_a, results.surges.length_s
     withstood = np.stack([inrush.withstood, inrush.worst_withstood])
-    for case, load in np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (withstood == WITHSTOOD)).tolist():
+    short = np.argwhere((asked >= 0) & (length <= SHORT_PULSE_S) & (withstood == WITHSTOOD))
+    over = exceeds(through[(*short.T,)], results.fusing.rating_a[asked[(*short.T,)]])
+    for case, load in short[over].tolist():
         device = int(asked[case, load])
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
-        if exceeds(through[case, load], rating) and not np.isnan(assumed_heat_a2s(kind, rating)) and not \
+        if not np.isnan(assumed_heat_a2s(kind, rating)) and not \
                 least_time_s(kind, rating, through[case, load]) >= length[case, load]:
             found.setdefault(network.consumers.owner[load][1], device)
     for name, device in found.items():
@@ -263,7 +265,7 @@ def _supply(results: Results) -> Iterator[Assumption]:
 
 
 def _wires(results: Results) -> Iterator[Assumption]:
-    segments = results.network.segments
+    segments, hottest_c = results.network.segments, results.network.segments.hottest_c
     unnamed = [index for index, segment in enumerate(segments.segment) if segment.insulation is None]
     for index in _in_scope(results, unnamed):
         yield _of_wire(results, index, segment_path(results, index, "insulation"), f"insulation: {WEAKEST}, up to",
@@ -272,7 +274,7 @@ def _wires(results: Results) -> Iterator[Assumption]:
             ("assumed_place", "temperature where a wire lies"),
             ("taken_place", "temperature of a wire without a zone: the hottest of the zones it is joined to")):
         for index in _in_scope(results, segments.marked.get(mark, [])):
-            ambient_c = ASSUMED_C if mark == "assumed_place" else float(segments.hottest_c[index])
+            ambient_c = ASSUMED_C if mark == "assumed_place" else float(hottest_c[index])
             yield _of_wire(results, index, zone_paths(results, index)[0], what, ambient_c, Errs.EITHER, COMMON)
 
 

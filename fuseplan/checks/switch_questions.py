@@ -17,11 +17,13 @@ from fuseplan.checks.rules.switch_overloaded import switch_words, switches
 from fuseplan.checks.shared_switches import SWITCHED, shared_switches
 from fuseplan.checks.subjects import circuit_subject, current_known, most_a
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.relays import ADVISED_A, switch_to_fit
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
-from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
@@ -145,12 +147,13 @@ def _coil_asked(results: Results, kind: Literal["circuit", "feed"], name: str, r
 
 def _feeds_only(results: Results, feed: str, circuits: set[str]) -> bool:
     """Whether nothing but these circuits, and the coils of their relays, comes from a feed."""
-    return all(name in circuits or feed not in _needed(results.plan, circuit)
-               for name, circuit in results.plan.circuit.items())
+    return all(results.network.circuit_ids[number] in circuits or feed not in needed
+               for number, needed in of_circuits(results.network, _needed).items())
 
 
-def _needed(plan: Plan, circuit: Circuit) -> set[str]:
+def _needed(network: Network, number: int) -> set[str]:
     """The feeds that must be live for a circuit to be: those on its way, and on that to the coils of its relays."""
+    plan, circuit = network.plan, network.circuits[number]
     needed = set(way_to(plan, circuit.feed))
     relays = (circuit.relay, *(plan.feed[each].relay for each in needed))
     for coil_feed in {relay.coil_feed for relay in relays if relay is not None}:
