@@ -15,6 +15,7 @@ from fuseplan.advice import propose
 from fuseplan.advice.evidence import sample
 from fuseplan.checks import assess
 from fuseplan.limits import limit_set
+from fuseplan.papers.summary import first_page
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
@@ -57,6 +58,7 @@ def test_assess(circuits: int, note: Note) -> None:
         now[0] = assess(edited, after=now[0])
 
     after_edit = least_ms(follow, runs, lambda: (next(changed),))
+    with_page = least_ms(lambda edited: (follow(edited), first_page(now[0])), runs, lambda: (next(changed),))
     again = edits(now[0].plan, list(now[0].plan.circuit)[circuits // 2:][:1])
     follow(next(again))
     same = least_ms(follow, runs, lambda: (next(again),))
@@ -67,6 +69,7 @@ def test_assess(circuits: int, note: Note) -> None:
     note(f"after an edit of one circuit, {len(now[0].findings):,} findings", f"{after_edit:.1f} ms",
          f"{AIM_MS[circuits][1]:.0f} ms")
     note("after another edit of the same circuit", f"{same:.1f} ms", "")
+    note("after an edit of one circuit, with its first page", f"{with_page:.1f} ms", "")
     smaller = [size for size in FIRST_MS if size < circuits]
     if smaller:
         exponent = math.log(first / FIRST_MS[smaller[-1]]) / math.log(circuits / smaller[-1])
