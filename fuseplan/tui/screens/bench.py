@@ -21,7 +21,6 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.bench_row import big_row, row_option
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
@@ -60,7 +59,7 @@ class BenchScreen(BenchReadings):
     def compose(self) -> ComposeResult:
         yield Head()
         yield Static("", id="subject", markup=False)
-        yield EntryList(markup=False)
+        yield OptionList(markup=False)
         yield Words(own_id="row")
         with Vertical(id="typed"):
             yield Static("", id="ask", markup=False)

@@ -17,7 +17,6 @@ from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.words import QUIET_STYLE, line
 
 if TYPE_CHECKING:
@@ -40,7 +39,7 @@ class Answer:
     meaning: str = ""
 
 
-class Answers(EntryList):
+class Answers(OptionList):
     """The answers; Enter without one under the cursor says what to do first."""
 
     def action_select(self) -> None:
@@ -155,7 +154,7 @@ class ChooseSome(Dialogue[list[str] | None]):
 
     def compose(self) -> ComposeResult:
         with Box(self._title, "Space ticks, Enter accepts, Esc goes back"):
-            yield EntryList(classes=LIST, markup=False)
+            yield OptionList(classes=LIST, markup=False)
 
     def on_mount(self) -> None:
         self._show()

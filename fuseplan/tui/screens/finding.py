@@ -16,7 +16,6 @@ from fuseplan.plan.references import part_kind_words
 from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.box import Box, Words
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.words import finding_content
 from fuseplan.workspace.findings import subject_words
 from fuseplan.workspace.session import Session
@@ -39,7 +38,7 @@ class FindingPage(Dialogue[tuple[str, Finding] | None]):
         subject = subject_words(self._session, self._finding)
         with Box(f"{part_kind_words(self._finding.subject_kind)}: {subject}", "Esc goes back"):
             yield Words(finding_content(self._finding, fix_words(self._finding, self._session.assessment)))
-            yield EntryList(Option("g  Go to the field that fixes it"), Option("w  Show the arithmetic behind it"),
+            yield OptionList(Option("g  Go to the field that fixes it"), Option("w  Show the arithmetic behind it"),
                              Option("n  Next finding"), Option("Esc  Back"), classes=LIST, markup=False)
 
     def on_mount(self) -> None:

@@ -22,7 +22,6 @@ from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines, shortened
@@ -67,7 +66,7 @@ class LibraryScreen(Narrowing[list[str] | None]):
         with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield TypedLine(placeholder="type to narrow the list")
-                yield EntryList(markup=False)
+                yield OptionList(markup=False)
             with VerticalScroll(id="preview"):
                 yield Static("Reading the library …", markup=False)
         yield KeyBar(self.WHERE)

@@ -25,7 +25,6 @@ from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import TICKED, UNTICKED, Answer, Ask, ChooseSome
 from fuseplan.tui.screens.pages import Page, page_room
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
@@ -78,7 +77,7 @@ class PapersScreen(PlanScreen[None]):
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         with Container(id="panes"):
-            yield EntryList(markup=False)
+            yield OptionList(markup=False)
             with VerticalScroll(id="preview", can_focus=False):
                 yield Static("", markup=False)
         yield KeyBar(self.WHERE)

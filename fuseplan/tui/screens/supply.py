@@ -14,7 +14,6 @@ from textual.widgets.option_list import Option
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.car import ask_new
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.supply_tables import box_line, branch_line, headroom_content, seat_line, states_content
@@ -50,7 +49,7 @@ class SupplyScreen(PlanScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Head()
-        yield EntryList(markup=False)
+        yield OptionList(markup=False)
         with Horizontal():
             with VerticalScroll(id="headroom"):
                 yield Static("", markup=False)

@@ -22,7 +22,6 @@ from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
@@ -71,7 +70,7 @@ class WorkingScreen(Narrowing[None]):
         yield Static("", id="subject", markup=False)
         yield TypedLine(placeholder="type to narrow the list of figures")
         with Container(id="panes"):
-            yield EntryList(markup=False)
+            yield OptionList(markup=False)
             with VerticalScroll(id="work", can_focus=False):
                 yield Static("Gathering the figures …", markup=False)
         yield KeyBar(self.WHERE)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from fuseplan.tui.widgets.entry_list import EntryList
+from textual.widgets import OptionList
 
 
-class ReadingList(EntryList):
+class ReadingList(OptionList):
     """Up and Down go to the next entry, but first show what is hidden of the one under the cursor and of those
     beside it that cannot be chosen; so every line comes into sight by keyboard."""
 
@@ -17,11 +17,11 @@ class ReadingList(EntryList):
 
     def action_page_down(self) -> None:
         if not self._read_on(1, self._window):
-            super().action_page_down()
+            super().action_page_down()  # type: ignore[no-untyped-call]  # so in the base
 
     def action_page_up(self) -> None:
         if not self._read_on(-1, self._window):
-            super().action_page_up()
+            super().action_page_up()  # type: ignore[no-untyped-call]  # so in the base
 
     @property
     def _window(self) -> int:
