@@ -3,7 +3,7 @@ does; as long as neither switch nor relay is entered, no contact is checked."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import takewhile
 from typing import Literal
 
@@ -26,10 +26,13 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import CircuitRole
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
 SWITCHED_BY = "what switches it: a switch, with its rating, or a relay (switch, relay)"
+LEFT_ON: tuple[CircuitRole, ...] = ("other", "comfort", "instruments", "coolant_pump")
+"""Roles of circuits that need no switch behind the key, and flatten the battery without one on a permanent feed."""
 
 
 def switches_asked(results: Results) -> Iterator[NotSaid]:
@@ -106,7 +109,27 @@ def _coils_not_driven(results: Results) -> Iterator[int]:
 def _switched(results: Results) -> set[int]:
     """Circuits that are switched on and off, by number."""
     marked = results.network.marked
-    return {number for role in SWITCHED for number in marked.get(f"role {role}", ())}
+    return {number for role in SWITCHED for number in marked.get(f"role {role}", ())}.union(
+        number for role in LEFT_ON for number in marked.get(f"role {role}", ()) if _left_on(results, number))
+
+
+def _left_on(results: Results, number: int) -> bool:
+    """Whether a circuit is live with the key off and has a load that is not always on nor switches itself, as
+    electronics do, and in the role comfort the motors of locks, aerials and windows."""
+    network = results.network
+    circuit = network.circuits[number]
+    by_itself = ("electronic", "motor") if circuit.role == "comfort" else ("electronic",)
+    return bool(network.circuit_live[number, STATE_INDEX["off"]]) and any(
+        load.kind not in by_itself and "always" not in load.when for load in circuit.load)
+
+
+def on_if_unswitched(results: Results, asked: Iterable[NotSaid], condition: int) -> list[NotSaid]:
+    """Those of the questions asked that ask what switches a part which is live in a condition: as entered it may be on
+    then, whatever its loads say of when."""
+    network, state = results.network, results.network.state[condition]
+    live = {"circuit": dict(zip(network.circuit_ids, network.circuit_live, strict=True)), "feed": network.feed_live}
+    return [each for each in asked if each.kind in ("switched_by", "driver")
+            and live[each.subject_kind][each.subject][state]]
 
 
 def _opening_feeds(plan: Plan, feed: str | None) -> list[str]:

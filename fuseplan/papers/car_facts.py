@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from fuseplan.checks.alternator_output import regulator_too_low
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feeds_headroom
+from fuseplan.checks.switch_questions import on_if_unswitched
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.cranking_limits import side_limit
@@ -147,8 +148,19 @@ def _stands(assessment: Assessment) -> str:
     word = "yes" if standing.days_upper >= standing.wanted_days else "no"
     days = "no drain" if math.isinf(standing.days_upper) else \
         f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
-    return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
+    unswitched = unswitched_words(assessment)
+    said = f"not known: {unswitched};" if word == "yes" and unswitched else f"{word}:"
+    return f"{said} {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
            f"{writing.burden(standing.drain_a, 'A')}"
+
+
+def unswitched_words(assessment: Assessment) -> str:
+    """That a part is taken as off while parked though nothing is said to switch it; empty where there is none."""
+    found = on_if_unswitched(assessment.results, assessment.not_said, assessment.results.power.standing.condition)
+    if not found:
+        return ""
+    named = first_few(found, 2, lambda each: shown(in_words(assessment.plan, *each.owner)))
+    return f"what switches {named} is not said, and {'it is' if len(found) == 1 else 'they are'} taken as off"
 
 
 def _loaded(assessment: Assessment) -> str:

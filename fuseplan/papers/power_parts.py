@@ -10,6 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.cranking_limits import side_limit
+from fuseplan.papers.car_facts import unswitched_words
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph
@@ -101,8 +102,9 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
                                                         f"{writing.burden(each.current_a, 'A')}")
     if not standing.drains:
         drains = "nothing in the plan draws current"
+    unswitched = unswitched_words(assessment)
     return _lines(
-        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}.",
+        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}.", unswitched and f"More if on: {unswitched}.",
         f"Time until it no longer starts: {_days(standing.days)}; with self-discharge "
         f"{_days(standing.days_with_self_discharge)}; at the worst-case current {_days(standing.days_upper)}. "
         f"The plan asks for {writing.stated(standing.wanted_days, 'days')}.",

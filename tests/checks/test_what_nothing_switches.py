@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.papers.car_facts import car_facts
 from fuseplan.planfile.read import parse_plan
 
 CAR = """
@@ -121,6 +122,31 @@ def test_a_load_the_driver_switches_and_nothing_in_the_plan_does_is_asked_about(
     assert not _asked(_car(role, own=RELAY), "switched_by")
     assert not _asked(_car(role, key='switch = { rating = "20 A" }'), "switched_by")
     assert not _asked(_car(role, kind="electronic"), "switched_by")
+
+
+PERMANENT = {"feed": "post", "kind": "resistive"}
+
+
+def _stands(role: str, **keys: str) -> str:
+    return dict(car_facts(_car(role, **{**PERMANENT, **keys})))["Stands"].partition(":")[0]
+
+
+@pytest.mark.parametrize("role", ["work_lamps", "interior_lamps", "comfort", "instruments", "other"])
+def test_a_load_that_nothing_switches_on_a_permanent_feed_is_not_taken_as_off_when_parked(role: str) -> None:
+    """Its words of when it is on are not what turns it off. Electronics, and the motors of locks, aerials and windows,
+    switch themselves: those are taken at their word."""
+    assert _asked(_car(role, **PERMANENT), "switched_by")
+    assert _stands(role) == _stands(role, own=UNDRIVEN.format(coil="post")) == "not known"
+    assert _stands(role, own='switch = { rating = "20 A" }') == _stands(role, own=RELAY) == "yes"
+    assert _stands(role, feed="key", key=RELAY, extra=ECU) == _stands(role, kind="electronic") == "yes"
+    assert _stands(role, kind="motor") == ("yes" if role == "comfort" else "not known")
+    assert _stands(role, when="always") == "no"
+
+
+@pytest.mark.parametrize("role", ["socket", "audio", "alarm", "parking_heater", "converter", "engine_control_memory"])
+def test_what_switches_itself_on_a_permanent_feed_is_taken_at_its_word(role: str) -> None:
+    assert not _asked(_car(role, **PERMANENT), "switched_by")
+    assert _stands(role) == "yes"
 
 
 def _solenoid(feed: str = "key", own: str = "", key: str = "", extra: str = "") -> Assessment:
