@@ -31,7 +31,7 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
 SWITCHED_BY = "what switches it: a switch, with its rating, or a relay (switch, relay)"
-LEFT_ON: tuple[CircuitRole, ...] = ("other", "comfort", "instruments", "coolant_pump")
+STAYS_ON: tuple[CircuitRole, ...] = ("other", "comfort", "instruments", "coolant_pump")
 """Roles of circuits that need no switch behind the key, and flatten the battery without one on a permanent feed."""
 
 
@@ -110,10 +110,10 @@ def _switched(results: Results) -> set[int]:
     """Circuits that are switched on and off, by number."""
     marked = results.network.marked
     return {number for role in SWITCHED for number in marked.get(f"role {role}", ())}.union(
-        number for role in LEFT_ON for number in marked.get(f"role {role}", ()) if _left_on(results, number))
+        number for role in STAYS_ON for number in marked.get(f"role {role}", ()) if _stays_on(results, number))
 
 
-def _left_on(results: Results, number: int) -> bool:
+def _stays_on(results: Results, number: int) -> bool:
     """Whether a circuit is live with the key off and has a load that is not always on nor switches itself, as
     electronics do, and in the role comfort the motors of locks, aerials and windows."""
     network = results.network

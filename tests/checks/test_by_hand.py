@@ -448,4 +448,4 @@ def test_the_fix_of_a_standing_drain_names_what_draws_most() -> None:
     assessment = assessed(failing("standing-drain"))
     finding, = of(assessment, "standing-drain")
     largest, *_ = assessment.results.power.standing.drains
-    assert finding.fix.startswith(f"feed {largest.owner[1]} from a switched bus")
+    assert finding.fix.startswith(f"in place of {largest.owner[1]} fit one that draws less")

@@ -100,6 +100,30 @@ def test_what_must_be_off_is_so_by_the_source_of_its_role(role: CircuitRole) -> 
     assert [each.source for each in found(data, "live-when-off")] == ["the plan itself states that it must stop"]
 
 
+@pytest.mark.parametrize("stated", [{}, {"must_stop": ["off"]}])
+def test_a_charge_lamp_that_stays_lit_is_a_flat_battery_and_no_engine_that_runs_on(stated: dict[str, list[str]]) -> None:
+    """Lit through the rotor it is no more than a lamp left on: common practice, no source."""
+    data = tomllib.loads(failing("live-when-off"))
+    circuit = data["circuit"]["fuel_pump"]
+    for key in ("must_run", "must_stop"):
+        del circuit[key]
+    circuit |= {"role": "alternator_exciter", **stated}
+    assert [each.level for each in found(data, "live-when-off")] == ["warning"]
+
+
+@pytest.mark.parametrize(("name", "keys", "needed"), [
+    ("alarm", {}, True), ("x", {"role": "alarm"}, True), ("x", {"role": "engine_control_memory"}, True),
+    ("x", {"must_run": ["off"]}, True), ("x", {"name": "Immobiliser"}, True), ("cabin_clock", {}, True),
+    ("x", {"role": "audio"}, False), ("x", {"name": "Overclocked display"}, False)])
+def test_what_runs_with_the_key_off_is_not_to_be_fed_from_a_switched_bus(
+        name: str, keys: dict[str, Any], needed: bool) -> None:
+    data = tomllib.loads(failing("standing-drain"))
+    data["circuit"] = {name: {**data["circuit"]["alarm"], **keys}}
+    [finding] = found(data, "standing-drain")
+    assert ("switched bus" in finding.fix) is not needed
+    assert ("draws less" in finding.fix) is needed
+
+
 @pytest.mark.parametrize("driver", ["switch", "ecu"])
 def test_an_isolator_that_is_a_relay_leaves_the_alternator_feeding_as_a_switch_does(driver: str) -> None:
     """A relay on a switch that no position of the key opens is a battery isolator; one that a control unit drives is
