@@ -111,6 +111,19 @@ def test_a_charge_lamp_that_stays_lit_is_a_flat_battery_and_no_engine_that_runs_
     assert [each.level for each in found(data, "live-when-off")] == ["warning"]
 
 
+def test_power_steering_on_its_permanent_feed_is_no_fault_unless_the_plan_says_it_must_stop() -> None:
+    """Its control unit is fed all the time through a large fuse, and woken by the ignition through a small one: two
+    pages of car service data."""
+    data = tomllib.loads(failing("live-when-off"))
+    circuit = data["circuit"]["fuel_pump"]
+    for key in ("must_run", "must_stop", "relay"):
+        del circuit[key]
+    circuit |= {"role": "power_steering"}
+    assert not found(data, "live-when-off")
+    circuit["must_stop"] = ["off"]
+    assert [each.level for each in found(data, "live-when-off")] == ["warning"]
+
+
 @pytest.mark.parametrize(("name", "keys", "needed"), [
     ("alarm", {}, True), ("x", {"role": "alarm"}, True), ("x", {"role": "engine_control_memory"}, True),
     ("x", {"must_run": ["off"]}, True), ("x", {"name": "Immobiliser"}, True), ("cabin_clock", {}, True),

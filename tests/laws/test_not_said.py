@@ -662,7 +662,7 @@ def test_led_lamps_that_flash_are_asked_for_their_flasher(role: str) -> None:
 
 def test_what_is_too_much_for_the_key_switch_is_told_a_relay_not_another_feed() -> None:
     for amperes, relay in (("3 A", False), ("20 A", True)):
-        data = other(role="power_steering", feed="bus")
+        data = other(role="heater_blower", feed="bus")
         del data["circuit"]["pump"]["relay"]
         data["circuit"]["pump"]["load"][0]["current"] = amperes
         [finding] = [each for each in judged(data).findings if each.check == "live-when-off"]
