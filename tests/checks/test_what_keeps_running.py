@@ -101,7 +101,8 @@ def test_what_must_be_off_is_so_by_the_source_of_its_role(role: CircuitRole) -> 
 
 
 @pytest.mark.parametrize("stated", [{}, {"must_stop": ["off"]}])
-def test_a_charge_lamp_that_stays_lit_is_a_flat_battery_and_no_engine_that_runs_on(stated: dict[str, list[str]]) -> None:
+def test_a_charge_lamp_that_stays_lit_is_a_flat_battery_and_no_engine_that_runs_on(
+        stated: dict[str, list[str]]) -> None:
     """Lit through the rotor it is no more than a lamp left on: common practice, no source."""
     data = tomllib.loads(failing("live-when-off"))
     circuit = data["circuit"]["fuel_pump"]

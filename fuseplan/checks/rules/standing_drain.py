@@ -20,8 +20,8 @@ from fuseplan.quantities import writing
 from fuseplan.results.battery import StandingResult
 
 FIX = "feed {} from a switched bus, or find the relay coil that stays on, or fit a battery switch or a trickle charger"
-DRAW_LESS = "in place of {} fit one that draws less, or keep the battery on a maintainer (trickle charger) while the car " \
-    "stands"
+DRAW_LESS = "in place of {} fit one that draws less, or keep the battery on a maintainer (trickle charger) while the " \
+    "car stands"
 """For what must run with the key off."""
 RUNS_PARKED = re.compile(r"\b(alarm|tracker|immobili[sz]er|memory|keep alive|clock)")
 """Names of what runs with the key off, whatever its role is. Common practice, no source."""
