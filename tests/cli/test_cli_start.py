@@ -49,8 +49,9 @@ def test_nothing_heavy_is_imported_to_check_any_example():
 
 def test_a_command_loads_no_other_nor_what_words_errors(small):
     done = subprocess.run([sys.executable, "-c", "import sys\nfrom fuseplan.cli.main import main\nmain()\n"
-                           "print(*(name for name in sys.modules if name.startswith('fuseplan.cli.commands.') or name "
-                           "in ('fuseplan.planfile.locate', 'fuseplan.planfile.validation_messages')), file=sys.stderr)",
+                           "print(*(name for name in sys.modules if name.startswith('fuseplan.cli.commands.') or "
+                           "name in ('fuseplan.planfile.locate', 'fuseplan.planfile.validation_messages')), "
+                           "file=sys.stderr)",
                            "check", str(small)], capture_output=True, timeout=60, check=False, env=environment())
     assert done.stderr.decode().split() == ["fuseplan.cli.commands.check"]
 
