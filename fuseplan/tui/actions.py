@@ -254,11 +254,10 @@ def actions_of(where: Where) -> list[Action]:
     return list(found.values())
 
 
-def bindings(where: Where) -> list[BindingType]:
-    """The key bindings of one part of the list, for a screen or the program."""
-    target = "app." if where in ("main", "everywhere") else ""
-    return [Binding(key, f"{target}{action.name}", action.label, show=False)
-            for action in ACTIONS if action.where == where for key in action.keys]
+def bindings(*parts: Where) -> list[BindingType]:
+    """The key bindings of some parts of the list, for a screen or the program."""
+    return [Binding(key, f"{'app.' if part in ('main', 'everywhere') else ''}{action.name}", action.label, show=False)
+            for part in parts for action in ACTIONS if action.where == part for key in action.keys]
 
 
 SINGLY = {action.name: action for action in ACTIONS if action.singly}

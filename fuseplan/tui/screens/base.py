@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, ParamSpec, TypeVar, cast
 
 from textual import work
+from textual.app import ComposeResult
+from textual.content import Content
 from textual.layout import Layout
 from textual.widget import Widget
 from textual.widgets import OptionList
@@ -20,6 +22,7 @@ from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.words import line
 from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
@@ -49,6 +52,7 @@ class PlanScreen(OnceLeft[Answer]):
     DEFAULT_CSS = """
     PlanScreen { overflow: hidden; }
     PlanScreen.-low Head { height: 1; }
+    PlanScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     """
     WHERE: ClassVar[Where] = "everywhere"
     _fault_at = -1
@@ -59,6 +63,15 @@ class PlanScreen(OnceLeft[Answer]):
     """The widget that takes the keys as the screen opens."""
     GO: ClassVar[str] = ""
     """The action that goes to this screen, where it is a numbered one."""
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield from self.parts()
+        yield KeyBar(self.WHERE)
+
+    def parts(self) -> ComposeResult:
+        """What stands between head and key bar; of subclasses."""
+        yield from ()
 
     @property
     def layout(self) -> Layout:
@@ -139,6 +152,11 @@ class PlanScreen(OnceLeft[Answer]):
         self.say(f"✗ {self.fault}")
         self.show_fault()
 
+    @property
+    def fault_line(self) -> Content:
+        """Why it cannot be worked out, in the place of what cannot."""
+        return line((f"✗ {self.fault}", "bold $text-error"))
+
     def show_fault(self) -> None:
         """Take away what would still stand there of the plan before; screens that show nothing of the kind need not."""
 
@@ -160,6 +178,9 @@ class PlanScreen(OnceLeft[Answer]):
         self.workers.cancel_group(self, group)
         line.done()
         return busy
+
+    def action_close(self) -> None:
+        self.dismiss(None)
 
     def action_working(self) -> None:
         """Show the figures of the part under the cursor with their working."""

@@ -21,8 +21,6 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.bench_row import big_row, row_option
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
 
 KEYS: list[BindingType] = [
@@ -38,7 +36,6 @@ class BenchScreen(BenchReadings):
     GO = "go_bench"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench"), *KEYS]
     CSS = """
-    BenchScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     BenchScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; padding: 0; }
     BenchScreen #row { height: auto; max-height: 12; border-top: solid $primary 50%; padding: 0 1; }
@@ -56,15 +53,13 @@ class BenchScreen(BenchReadings):
         self._seen: tuple[str, str] | None = None
         """Point and condition of a row that is shown although nothing has failed."""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield OptionList(markup=False)
         yield Words(own_id="row")
         with Vertical(id="typed"):
             yield Static("", id="ask", markup=False)
             yield TypedLine(placeholder="reading, Enter", select=False)
-        yield KeyBar(self.WHERE)
 
     # --- where one is ------------------------------------------------------------------------------------------
 
@@ -115,7 +110,7 @@ class BenchScreen(BenchReadings):
     def show_fault(self) -> None:
         self._sheet, self._sheet_of = (), None
         self.query_one(OptionList).clear_options()
-        self.query_one("#row", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one("#row", Words).update(self.fault_line)
 
     def _list(self, at: int | None) -> None:
         listed, found, rows = self.query_one(OptionList), self.section, self._rows
@@ -250,9 +245,6 @@ class BenchScreen(BenchReadings):
         from fuseplan.tui.screens.ready import ReadyScreen
 
         self.app.push_screen(ReadyScreen(), lambda key: None if key is None else self.go_to(key))
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
 
 def _unread_words(section: SheetSection) -> str:

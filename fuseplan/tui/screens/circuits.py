@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
@@ -19,8 +16,6 @@ from fuseplan.tui.screens.dialogs import Ask
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.fuse_range_bar import FuseRangeBar
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import circuit_line, line
 from fuseplan.workspace import circuits
 
@@ -31,7 +26,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
     WHERE = "circuits"
     FOCUSED = CircuitsTable
     GO = "go_circuits"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("circuits"), *bindings("main")]
+    BINDINGS = bindings("circuits", "main")
     CSS = """
     CircuitsScreen #listing { height: 1; padding: 0 1; color: $text-accent; display: none; }
     CircuitsScreen #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -40,15 +35,13 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
     CircuitsScreen #empty { height: 1fr; padding: 1 2; display: none; }
     """
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="listing", markup=False)
         yield CircuitsTable()
         yield Static("", id="empty", markup=False)
         yield Static("", id="subject", markup=False)
         yield FuseRangeBar()
         yield FindingsList()
-        yield KeyBar(self.WHERE)
 
     @property
     def table(self) -> CircuitsTable:
@@ -102,7 +95,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
                                           not_checked=view.not_checked)
 
     def show_fault(self) -> None:
-        self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one("#subject", Static).update(self.fault_line)
         self.query_one(FuseRangeBar).show(None)
         self.query_one(FindingsList).show()
 

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
@@ -20,8 +17,6 @@ from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
 from fuseplan.workspace.devices import Device, devices
 from fuseplan.workspace.findings import subject_words
@@ -33,9 +28,8 @@ class DevicesScreen(PlanScreen[None]):
     WHERE = "devices"
     FOCUSED = ColumnsTable
     GO = "go_devices"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("devices"), *bindings("main")]
+    BINDINGS = bindings("devices", "main")
     CSS = """
-    DevicesScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     DevicesScreen #device { background: $panel; max-height: 3; padding: 0 1; }
     DevicesScreen FindingsList { height: 35%; }
     """
@@ -44,13 +38,11 @@ class DevicesScreen(PlanScreen[None]):
         super().__init__()
         self._wanted = circuit
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ColumnsTable()
         yield Words(own_id="device")
         yield FindingsList()
-        yield KeyBar(self.WHERE)
 
     def begin(self) -> None:
         super().begin()
@@ -100,7 +92,7 @@ class DevicesScreen(PlanScreen[None]):
                                           limit_set=self.session.assessment.limit_set.name, subjects=others)
 
     def show_fault(self) -> None:
-        self.query_one("#device", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one("#device", Words).update(self.fault_line)
         self.query_one(FindingsList).show()
 
     @on(DataTable.RowHighlighted)
@@ -130,9 +122,6 @@ class DevicesScreen(PlanScreen[None]):
     def action_copy(self) -> None:
         """Copy the table as plain text."""
         self.copy_text(devices_report(self.session.assessment))
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
     def action_to_fuse(self) -> None:
         """The form of the part, on its fuse."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, get_args
+from typing import get_args
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
@@ -27,8 +26,6 @@ from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.fuse_range_bar import FuseRangeBar
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import circuit_line, line
 from fuseplan.workspace import findings
 from fuseplan.workspace.form import Form
@@ -41,9 +38,8 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
     """The form. The entry line lies over the value of the row under the cursor."""
 
     WHERE = "form"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("form")
+    BINDINGS = bindings("form")
     CSS = """
-    FormScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     FormScreen #finding { height: auto; max-height: 8; padding: 0 1; }
     FormScreen #middle { height: 1fr; }
     FormScreen #body { width: 1fr; height: 1fr; layers: base over; border-top: solid $primary 50%; }
@@ -78,8 +74,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         """The form shown."""
         return Form(self.session, self.root)
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield FuseRangeBar()
         yield Static("", id="finding", markup=False)
@@ -89,7 +84,6 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
                 yield EntryLine(Completer(self))
             yield FindingsList()
         yield Static("", id="help", markup=False)
-        yield KeyBar(self.WHERE)
 
     def begin(self) -> None:
         if self._field is not None:
@@ -132,7 +126,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         self.show_line()
 
     def show_fault(self) -> None:
-        self._finding = line((f"✗ {self.fault}", "bold $text-error"))
+        self._finding = self.fault_line
         self.query_one("#finding", Static).update(self._finding)
         self.query_one(FuseRangeBar).show(None)
         self.query_one(FindingsList).show()

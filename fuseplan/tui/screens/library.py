@@ -22,8 +22,6 @@ from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines, shortened
 from fuseplan.workspace import circuits
 from fuseplan.workspace.library_search import search
@@ -61,15 +59,13 @@ class LibraryScreen(Narrowing[list[str] | None]):
         self._listed: list[Definition | None] = []
         self._problems: tuple[object, ...] = ()
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield TypedLine(placeholder="type to narrow the list")
                 yield OptionList(markup=False)
             with VerticalScroll(id="preview"):
                 yield Static("Reading the library …", markup=False)
-        yield KeyBar(self.WHERE)
 
     def show_plan(self) -> None:
         super().show_plan()
@@ -235,9 +231,6 @@ class LibraryScreen(Narrowing[list[str] | None]):
         if self.program.attempt(
                 lambda: added.extend(circuits.add_fitted(self.session, mapped, chosen, self._after, parts))):
             self.dismiss(added)
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
 
 def _nothing_fits(typed: str) -> Content:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import DataTable, Static
@@ -27,8 +24,6 @@ from fuseplan.papers.limits_text import (
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import COPIED, NOT_COPIED, PlanScreen, background
 from fuseplan.tui.widgets.columns_table import ColumnsTable
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, VERDICT_STYLES, line, lines
 from fuseplan.workspace.limit_sets import all_limit_sets
@@ -44,9 +39,8 @@ class LimitSetsScreen(PlanScreen[None]):
     WHERE = "limit_sets"
     FOCUSED = ColumnsTable
     GO = "go_limit_sets"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("limit_sets"), *bindings("main")]
+    BINDINGS = bindings("limit_sets", "main")
     CSS = """
-    LimitSetsScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     LimitSetsScreen #why { height: 45%; padding: 0 1; border-top: solid $primary 50%; }
     LimitSetsScreen #why Static { height: auto; }
     """
@@ -57,14 +51,12 @@ class LimitSetsScreen(PlanScreen[None]):
         self._found: SideBySide | None = None
         self._only_disagreements = False
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         yield ColumnsTable()
         with VerticalScroll(id="why"):
             yield Static("", markup=False)
-        yield KeyBar(self.WHERE)
 
     def show_plan(self) -> None:
         super().show_plan()
@@ -86,7 +78,7 @@ class LimitSetsScreen(PlanScreen[None]):
         self._found = None
         self.query_one(ColumnsTable).show((), (), ())
         for selector in ("#subject", "#why Static"):
-            self.query_one(selector, Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+            self.query_one(selector, Static).update(self.fault_line)
 
     def _have(self, found: SideBySide) -> None:
         self._found = found
@@ -158,9 +150,6 @@ class LimitSetsScreen(PlanScreen[None]):
             self.say(NOT_COPIED)
             return
         self.copy_text(limits_text(self._found, COPIED))
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
     def action_to_circuit(self) -> None:
         """The form of the circuit under the cursor."""

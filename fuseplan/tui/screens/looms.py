@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import events, on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import DataTable, Static
 
@@ -25,8 +22,6 @@ from fuseplan.tui.screens.loom_changes import NO_PIN, LoomChanges
 from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.columns_table import ColumnsTable
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 from fuseplan.workspace.lists import PastedPins
 
@@ -45,9 +40,8 @@ class LoomsScreen(LoomChanges):
     WHERE = "looms"
     FOCUSED = ColumnsTable
     GO = "go_looms"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("looms"), *bindings("main")]
+    BINDINGS = bindings("looms", "main")
     CSS = """
-    LoomsScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     LoomsScreen #empty { height: 1fr; padding: 1 2; display: none; }
     LoomsScreen #pin { background: $panel; max-height: 40%; padding: 0 1; }
     """
@@ -63,13 +57,11 @@ class LoomsScreen(LoomChanges):
         self._gone_to: Task | None = None
         """What was gone to last."""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ColumnsTable()
         yield Static("", id="empty", markup=False)
         yield Words(own_id="pin")
-        yield KeyBar(self.WHERE)
 
     @property
     def at(self) -> PinId | None:
@@ -149,7 +141,7 @@ class LoomsScreen(LoomChanges):
         words.update(lines(*texts))
 
     def show_fault(self) -> None:
-        self.query_one("#pin", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one("#pin", Words).update(self.fault_line)
 
     @on(DataTable.RowHighlighted)
     def _moved(self) -> None:
@@ -250,9 +242,6 @@ class LoomsScreen(LoomChanges):
         part = self.at or self._wire
         if part is not None:
             self.program.delete_part(part.path)
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
     def on_paste(self, event: events.Paste) -> None:
         """A pasted table of pins is shown and offered; without a connector of its own it is that of the cursor."""

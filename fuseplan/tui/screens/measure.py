@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -19,8 +16,6 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import COPIED, NOT_COPIED, PlanScreen, background
 from fuseplan.tui.widgets.box import Words
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
@@ -35,9 +30,8 @@ class MeasureScreen(PlanScreen[None]):
     WHERE = "measure"
     FOCUSED = OptionList
     GO = "go_measure"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure"), *bindings("main")]
+    BINDINGS = bindings("measure", "main")
     CSS = """
-    MeasureScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     MeasureScreen #panes { height: 1fr; layout: vertical; }
     MeasureScreen OptionList { height: 1fr; width: 1fr; border: none; background: $background; }
     MeasureScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
@@ -59,8 +53,7 @@ class MeasureScreen(PlanScreen[None]):
         self._sample: Sample | None = None
         self._room = 0
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         with Container(id="panes"):
@@ -68,7 +61,6 @@ class MeasureScreen(PlanScreen[None]):
             with VerticalScroll(id="samples"):
                 yield Static("", markup=False)
         yield Words(line(("⚠ ", CAUTION_STYLE), CAUTION), own_id="caution")
-        yield KeyBar(self.WHERE)
 
     @property
     def _is_read(self) -> bool:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from contextlib import closing
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList, Static
@@ -25,8 +23,6 @@ from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import TICKED, UNTICKED, Answer, Ask, ChooseSome
 from fuseplan.tui.screens.pages import Page, page_room
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.words import QUIET_STYLE, line
 from fuseplan.workspace import papers
@@ -49,9 +45,8 @@ class PapersScreen(PlanScreen[None]):
     WHERE = "papers"
     FOCUSED = OptionList
     GO = "go_papers"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("papers"), *bindings("main")]
+    BINDINGS = bindings("papers", "main")
     CSS = f"""
-    PapersScreen #subject {{ height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }}
     PapersScreen #panes {{ height: 1fr; layout: vertical; }}
     PapersScreen OptionList {{ height: 1fr; width: 1fr; border: none; background: $background; }}
     PapersScreen #preview {{ height: 2fr; width: 1fr; padding: 0 1; border-top: solid $primary 50%; display: none; }}
@@ -72,15 +67,13 @@ class PapersScreen(PlanScreen[None]):
         self._files: list[Path] = []
         """Files written last."""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         with Container(id="panes"):
             yield OptionList(markup=False)
             with VerticalScroll(id="preview", can_focus=False):
                 yield Static("", markup=False)
-        yield KeyBar(self.WHERE)
 
     def begin(self) -> None:
         if self.program.papers_chosen is not None:

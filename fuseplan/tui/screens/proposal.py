@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import Worker, get_current_worker
@@ -21,8 +18,6 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.proposal_lines import Item, texts
 from fuseplan.tui.widgets.box import Words
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
@@ -39,9 +34,8 @@ class ProposalScreen(PlanScreen[None]):
 
     WHERE = "proposal"
     FOCUSED = OptionList
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("proposal"), *bindings("main")]
+    BINDINGS = bindings("proposal", "main")
     CSS = """
-    ProposalScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     ProposalScreen OptionList { height: 1fr; border: none; background: $background; }
     ProposalScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
         text-style: none; }
@@ -57,13 +51,11 @@ class ProposalScreen(PlanScreen[None]):
         self._known: list[Plan] = []
         """The plan proposed for, and what it became by changes taken from here: on these the proposal holds."""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         yield ReadingList(markup=False)
         yield Words(own_id="foot")
-        yield KeyBar(self.WHERE)
 
     def begin(self) -> None:
         super().begin()

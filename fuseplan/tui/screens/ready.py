@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -18,8 +15,6 @@ from fuseplan.tui.screens.base import COPIED, PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.hanging import Hanging
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
 from fuseplan.workspace import bench
@@ -33,9 +28,8 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
 
     WHERE = "ready"
     FOCUSED = OptionList
-    BINDINGS: ClassVar[list[BindingType]] = bindings("ready")
+    BINDINGS = bindings("ready")
     CSS = """
-    ReadyScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     ReadyScreen OptionList { height: 1fr; border: none; background: $background; padding: 0 1; }
     ReadyScreen OptionList > .option-list--option-disabled { color: $foreground; }
     ReadyScreen #caution { max-height: 3; padding: 0 1; }
@@ -45,12 +39,10 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
         super().__init__()
         self._items: list[OpenItem | None] = []
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield ReadingList(markup=False)
         yield Words(line(("⚠ ", CAUTION_STYLE), NO_CLAIM), own_id="caution")
-        yield KeyBar(self.WHERE)
 
     @property
     def item(self) -> OpenItem | None:
@@ -118,9 +110,6 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
     def action_copy(self) -> None:
         """Copy the list as plain text."""
         self.copy_text("\n".join(ready_lines(ready(self.session.assessment), COPIED)))
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
 
 def _form_of(subject: tuple[str, str]) -> Path:

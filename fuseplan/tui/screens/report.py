@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Container, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
@@ -20,8 +18,6 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import COPIED, PlanScreen, background
 from fuseplan.tui.theme import curve_colours
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines, shortened
 from fuseplan.workspace import reports
 
@@ -36,7 +32,7 @@ class ReportScreen(PlanScreen[None]):
     WHERE = "report"
     FOCUSED = VerticalScroll
     TITLE = ""
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("report"), *bindings("main")]
+    BINDINGS = bindings("report", "main")
     CSS = """
     #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
     #body { height: 1fr; padding: 0 1; }
@@ -50,15 +46,13 @@ class ReportScreen(PlanScreen[None]):
         self._pictures: list[Picture] = []
         self._drawn_in = ""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         with VerticalScroll(id="body"):
             yield Static("", id="above", markup=False)
             with Container(id="parts"):
                 yield Vertical(id="pictures")
                 yield Static("Working it out …", id="report", markup=False)
-        yield KeyBar(self.WHERE)
 
     def subject(self) -> str:
         """What the report is about, beside its title; part of what it is made of."""
@@ -140,9 +134,6 @@ class ReportScreen(PlanScreen[None]):
         text = self.work_out(whole)
         if text is not None:
             self.copy_text(text)
-
-    def action_close(self) -> None:
-        self.dismiss(None)
 
 
 class ChargingScreen(ReportScreen):

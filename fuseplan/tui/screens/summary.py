@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -20,8 +17,6 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.hanging import Hanging
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line
 from fuseplan.workspace.summary import LIST_ALL, SummaryRow, summary_rows
@@ -36,7 +31,7 @@ class SummaryScreen(PlanScreen[None]):
     WHERE = "summary"
     FOCUSED = OptionList
     GO = "go_summary"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("summary"), *bindings("main")]
+    BINDINGS = bindings("summary", "main")
     CSS = """
     SummaryScreen OptionList { height: 1fr; border: none; background: $background; padding: 0 1; }
     SummaryScreen OptionList > .option-list--option-disabled { color: $foreground; }
@@ -53,11 +48,9 @@ class SummaryScreen(PlanScreen[None]):
         self._assessed: Assessment | None = None
         """What the rows are of; None where there are none."""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield ReadingList(markup=False)
         yield Words(line(("⚠ ", CAUTION_STYLE), short_notice()), own_id="caution")
-        yield KeyBar(self.WHERE)
 
     @property
     def row(self) -> SummaryRow | None:

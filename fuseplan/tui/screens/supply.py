@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -14,8 +11,6 @@ from textual.widgets.option_list import Option
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.car import ask_new
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.supply_tables import box_line, branch_line, headroom_content, seat_line, states_content
 from fuseplan.tui.words import line
 from fuseplan.workspace.boxes import Box, Seat, boxes
@@ -32,7 +27,7 @@ class SupplyScreen(PlanScreen[None]):
     WHERE = "supply"
     FOCUSED = OptionList
     GO = "go_supply"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("supply"), *bindings("main")]
+    BINDINGS = bindings("supply", "main")
     CSS = """
     SupplyScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
@@ -47,15 +42,13 @@ class SupplyScreen(PlanScreen[None]):
         self._items: list[Branch | Box | Seat | None] = []
         self._headroom = False
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield OptionList(markup=False)
         with Horizontal():
             with VerticalScroll(id="headroom"):
                 yield Static("", markup=False)
             with VerticalScroll(id="states"):
                 yield Static("", markup=False)
-        yield KeyBar(self.WHERE)
 
     @property
     def _item(self) -> Branch | Box | Seat | None:
@@ -116,7 +109,7 @@ class SupplyScreen(PlanScreen[None]):
 
     def show_fault(self) -> None:
         for pane in ("#headroom Static", "#states Static"):
-            self.query_one(pane, Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+            self.query_one(pane, Static).update(self.fault_line)
 
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:
@@ -164,6 +157,3 @@ class SupplyScreen(PlanScreen[None]):
         """Below: headroom, or what is live when; side by side where there is room."""
         self._headroom = not self._headroom
         self.refresh_plan()
-
-    def action_close(self) -> None:
-        self.dismiss(None)

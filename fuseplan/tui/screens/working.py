@@ -22,8 +22,6 @@ from fuseplan.tui.screens.base import background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.narrowing import Narrowing
 from fuseplan.tui.widgets.entry_line import TypedLine
-from fuseplan.tui.widgets.head import Head
-from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
 from fuseplan.workspace import workings
 from fuseplan.workspace.workings import Subject
@@ -41,7 +39,6 @@ class WorkingScreen(Narrowing[None]):
     FOCUSED = Input
     BINDINGS = bindings("working")
     CSS = """
-    WorkingScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     WorkingScreen Input { margin: 0 1; }
     WorkingScreen #panes { height: 1fr; layout: vertical; }
     WorkingScreen OptionList { height: 43%; max-height: 8; border: none; background: $background; text-wrap: nowrap;
@@ -65,15 +62,13 @@ class WorkingScreen(Narrowing[None]):
         self._gathered_of: Assessment | None = None
         self._address = ""
 
-    def compose(self) -> ComposeResult:
-        yield Head()
+    def parts(self) -> ComposeResult:
         yield Static("", id="subject", markup=False)
         yield TypedLine(placeholder="type to narrow the list of figures")
         with Container(id="panes"):
             yield OptionList(markup=False)
             with VerticalScroll(id="work", can_focus=False):
                 yield Static("Gathering the figures …", markup=False)
-        yield KeyBar(self.WHERE)
 
     def show_plan(self) -> None:
         super().show_plan()
