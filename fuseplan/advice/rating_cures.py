@@ -229,6 +229,9 @@ def fuse(look: Look, finding: Finding) -> None:
     if not draft.in_scope(key):
         draft.give_up_on(finding, OUT_OF_SCOPE, "no fuse can be added here")
         return
+    if finding.fields[0].endswith(".role"):
+        draft.give_up_on(finding, "what its cable is for", "state that first: it may need no fuse")
+        return
     part = draft.plan.circuit[finding.subject] if key[0] == "circuit" else draft.plan.feed[finding.subject]
     if part.role is not None and (key[0] == "feed" or part.role in MAY_BE_UNFUSED):
         draft.give_up_on(finding, "the length and cover of its cable",

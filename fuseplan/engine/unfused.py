@@ -18,6 +18,7 @@ from fuseplan.engine.network import Network
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.plan.words import FeedRole
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
@@ -25,6 +26,8 @@ Owner = tuple[str, str]
 Misfit = tuple[str, str]
 """Why a role does not fit what is on a wire, in the middle of a sentence, and what to state where it does, an order."""
 
+CABLES: tuple[FeedRole, ...] = ("starter_cable", "alternator_cable")
+"""Roles of feeds that are named for what is on them."""
 LINK = "state the role `battery_link`"
 """The order where a cable ends at the fuse of what its role is named for."""
 INCH_M = 0.0254
@@ -101,11 +104,17 @@ class Unfused:
 
     def feed(self, name: str) -> Excuse:
         """What excuses the wire to a feed without a fuse."""
-        feed = self.plan.feed[name]
-        before = self._to_feed(feed.upstream)
-        if feed.role is None:
+        role = self.plan.feed[name].role
+        before = self._to_feed(self.plan.feed[name].upstream)
+        if role is None:
             return Excuse(None, before + self._length(("feed", name)), ())
-        return self._excuse(("feed", name), feed.role, before, self._leads_elsewhere(name))
+        return self._excuse(("feed", name), role, before, self._leads_elsewhere(name, role))
+
+    def would_be(self, name: str) -> FeedRole | None:
+        """The role that would excuse a feed without one, as what it is named for is on it; None where none would."""
+        before = self._to_feed(self.plan.feed[name].upstream)
+        return next((role for role in CABLES if self._excuse(
+            ("feed", name), role, before, self._leads_elsewhere(name, role)).holds), None)
 
     def alternator(self) -> Excuse:
         """What excuses the alternator cable without a fuse; its role is plain."""
@@ -181,8 +190,8 @@ class Unfused:
             "its loads are not all resistive, as glow plugs are",
             "if they are glow plugs, set their kind to resistive")
 
-    def _leads_elsewhere(self, name: str) -> Misfit | None:
-        plan, role = self.plan, self.plan.feed[name].role
+    def _leads_elsewhere(self, name: str, role: FeedRole) -> Misfit | None:
+        plan = self.plan
         if role == "starter_cable":
             return self._no_starter_on(name)
         end = None if plan.alternator is None else plan.alternator.feed

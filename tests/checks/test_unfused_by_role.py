@@ -15,8 +15,10 @@ from typing import Any
 
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks import Assessment, assess
 from fuseplan.engine.stock import ratings_between
+from fuseplan.limits import limit_set
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import COVERS, FEED_ROLES
 from fuseplan.planfile.library import shipped_folder
@@ -318,3 +320,23 @@ def test_a_fuse_is_named_that_is_sold_with_the_wires_it_needs(size: str, back: s
         assert not {"no-fuse", "fuse-too-small", "fuse-exceeds-wire"} & {
             each.check for each in assess(plan_of(data)).findings if not each.measure}, finding.fix
     assert between
+
+
+@pytest.mark.parametrize(("length", "role", "asked"), [
+    ("0.5 m", "starter", True), ("5 m", "starter", False), ("0.5 m", None, False)])
+def test_a_cable_to_the_starter_is_asked_for_its_role_before_a_fuse_is_named(length: str, role: str | None, asked: bool
+                                                                            ) -> None:
+    """A fuse in the starter's path was named, and proposed, for an isolator's cable of which one word was missing."""
+    data = car({"length": "0.4 m", "cover": "sleeve"}, feed="main", **({} if role is None else {"role": role}))
+    data["feed"]["main"] = {"from": "post", "zone": "bay", "wire": [
+        {"size": "35 mm2", "length": length, "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}]}
+    plan = plan_of(data)
+    found = next(each for each in assess(plan).findings_for("feed", "main") if each.check == "no-fuse")
+    assert found.level == "danger"
+    assert (found.fields[0] == "feed.main.role") == asked
+    assert found.fix.startswith("if it is the starter cable, state the role `starter_cable`") == asked
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    assert (("feed", "main", "fuse") in {each.path for each in proposal.changes}) != asked
+    if asked:
+        data["feed"]["main"]["role"] = "starter_cable"
+        assert missing(data, "feed", "main") == []

@@ -49,7 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     allowed = _largest(results) if failing else {}
     unfused_feeds = {subject[1] for subject, _, _ in failing if subject[0] == "feed"}
     for subject, excuse, reason in failing:
-        yield _finding(rule, results, subject, excuse, reason, allowed,
+        yield _finding(rule, results, subject, excuse, reason, allowed, unfused,
                        _for_both(plan, unfused, subject, excuse, unfused_feeds))
 
 
@@ -116,7 +116,7 @@ no source."""
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
-             allowed: dict[tuple[str, str], tuple[float, int]], for_both: str | None) -> Finding:
+             allowed: dict[tuple[str, str], tuple[float, int]], unfused: Unfused, for_both: str | None) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most, thinnest = allowed.get(subject, (float("inf"), -1))
@@ -136,7 +136,11 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     if hopeless is not None:
         fuse = f"{hopeless}; then {fuse}"
     given = reason_given(reason)
-    if excuse.role is None:
+    cable = unfused.would_be(subject[1]) if subject[0] == "feed" and excuse.role is None else None
+    if cable is not None:
+        message = f"no fuse protects it, and it has no role that may go without one{given}"
+        fix = f"if it is the {cable.replace('_', ' ')}, state the role `{cable}`: that may go without one; else {fuse}"
+    elif excuse.role is None:
         link = "" if subject[0] == "circuit" else \
             f" ({writing.limit(longest_m('battery_link'), 'm')} of a `battery_link`)"
         message = f"no fuse protects it, and it has no role that may go without one{given}"
@@ -159,7 +163,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
-                f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
+                *(() if cable is None else (f"{path}.role",)), f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
                 *((segment_path(results, thinnest, "size"),) if between else ())))
 
 
