@@ -1,8 +1,9 @@
-"""What is asked of relay contacts and their sockets.
+"""What is asked of relay contacts, their sockets and the positions of fuses.
 
 What contacts break above 12 V: what is on file for them was measured at 14 V at most, and an arc that goes out there
 goes on burning at 28 V. And the terminals of the socket where more flows than one 6.3 mm terminal carries: sockets melt
-at 25 to 30 A without blowing the fuse: common practice, no source.
+at 25 to 30 A without blowing the fuse: common practice, no source. And the positions of fuse boxes with a blade of more
+than 30 A in them.
 """
 
 from __future__ import annotations
@@ -12,11 +13,15 @@ from typing import cast
 
 import numpy as np
 
+from fuseplan.checks.boxes import seated
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import BLADES, MOST_BLADE_A
 from fuseplan.plan.coils import relays_of
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -57,6 +62,20 @@ def sockets_asked(results: Results) -> Iterator[NotSaid]:
                 cast(SubjectKind, kind), name, "the terminals in its relay's socket (socket)", "sockets melt at 25 to "
                 f"30 A without blowing the fuse: this one carries {writing.burden(load_a, 'A')}, a 6.3 mm terminal "
                 f"{writing.limit(usual.value, 'A')}", "socket", f"{kind}.{name}.relay.socket", True)
+
+
+def positions_asked(results: Results) -> Iterator[NotSaid]:
+    """The largest fuse the position of a fuse box takes, where one above those on every shelf is in it."""
+    for index, way in seated(results).items():
+        row, rating = results.network.fuses[index], float(results.fusing.rating_a[index])
+        if way.part.largest is None and row.fuse.kind in BLADES and exceeds(rating, MOST_BLADE_A):
+            kind, name = fuse_subject(row)
+            yield NotSaid(
+                kind, name, "the largest fuse that its position in the fuse box takes (largest)",
+                f"many positions take {writing.rating(MOST_BLADE_A)} at most: the contacts of a weaker one melt "
+                "without blowing the fuse", "largest", f"fuse_box.{way.box}.largest", True,
+                f"{way.position} of {in_words(results.plan, 'fuse_box', way.box)}, with a fuse of "
+                f"{writing.rating(rating)} in it")
 
 
 def _sits_in_it(relay: Relay) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 
 from fuseplan.checks.bundle_question import bundles_asked
 from fuseplan.checks.coil_questions import coil_wires_asked
-from fuseplan.checks.contact_question import breaking_asked, sockets_asked
+from fuseplan.checks.contact_question import breaking_asked, positions_asked, sockets_asked
 from fuseplan.checks.cut_offs import relay_where_named, starting, to_be_cut_off, unit_where_named
 from fuseplan.checks.earth_question import earth_wires_asked
 from fuseplan.checks.feed_question import feed_wires_asked
@@ -227,6 +227,6 @@ QUESTIONS: tuple[Question, ...] = (
     whole_car_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, second_batteries_asked,
     fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked, switches_asked, unswitched_asked,
     unswitched_feeds_asked, closed_when_asked, feed_wires_asked, earth_wires_asked, straps_asked, coil_wires_asked,
-    breaking_asked, sockets_asked, terminals_asked, contacts_asked, interlocks_asked, exciter_asked, sense_asked,
-    flashers_asked, zones_asked, bundles_asked)
+    breaking_asked, sockets_asked, positions_asked, terminals_asked, contacts_asked, interlocks_asked, exciter_asked,
+    sense_asked, flashers_asked, zones_asked, bundles_asked)
 """The worst first, before them what the whole car is judged by."""

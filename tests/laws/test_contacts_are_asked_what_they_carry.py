@@ -4,12 +4,15 @@ their terminals where the load is more than the usual ones carry."""
 
 from __future__ import annotations
 
+import tomllib
 from typing import Any
 
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.plan.model import Plan
+from tests.checks.check_plans import BASE
+from tests.plans import cabin_wire, circuit_text, load
 from tests.protection.small import data
 
 WIRE = [{"size": "1 mm2", "length": "1 m", "zone": "place", "insulation": "pvc105"}]
@@ -70,3 +73,19 @@ def test_a_socket_is_asked_about_from_what_its_usual_terminals_carry(in_feed: bo
         asked = [each for each in assessment.not_said if each.kind == "socket"]
         assert [each.safety for each in asked] == [True] * asks
         assert not (asks and not in_feed) or assessment.verdict("lamp") != "ok"
+
+
+@pytest.mark.parametrize(("rating", "largest", "asks"), [
+    ("30 A", None, False), ("35 A", None, True), ("35 A", "40 A", False), ("35 A", "30 A", False)])
+def test_a_position_is_asked_about_with_more_than_thirty_amperes_in_it(rating: str, largest: str | None, asks: bool
+                                                                       ) -> None:
+    """Common practice, no source."""
+    plan = tomllib.loads(BASE + circuit_text("fan", load("12 A", at="13.5 V"), feed="bus", earth="body", fuse={
+        "kind": "blade", "rating": rating, "position": "F1"}, wire=cabin_wire("6 mm2", "1 m")))
+    plan["fuse_box"] = {"box": {"feed": "bus", "rows": 1, "columns": 4, "numbered": "F1", "kind": "blade"} |
+                        ({} if largest is None else {"largest": largest})}
+    assessment = assess(Plan.model_validate(plan), "road")
+    asked = [each for each in assessment.not_said if each.kind == "largest"]
+    assert [(each.subject, each.safety) for each in asked] == [("fan", True)] * asks
+    assert not asks or assessment.verdict("fan") == "unknown"
+    assert ("wrong-fuse-position" in {each.check for each in assessment.findings}) == (largest == "30 A")

@@ -163,7 +163,8 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
-                *(() if cable is None else (f"{path}.role",)), f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
+                *(() if cable is None else (f"{path}.role",)),
+                f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
                 *((segment_path(results, thinnest, "size"),) if between else ())))
 
 
