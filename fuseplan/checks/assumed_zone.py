@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from fuseplan.checks.one_size import with_one_size
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.computing import compute
@@ -58,8 +59,9 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     if not resting or not assumed_places(results):
         return findings
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
-    certain = [each for name in dict.fromkeys(each.check for each in resting)
-               for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure]
+    found = tuple(each for name in dict.fromkeys(each.check for each in resting)
+                  for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure)
+    certain = with_one_size(mild, found, found)
     same = twins(resting, certain)
     answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin)
                for each in resting for twin in (same.get(id(each)),)}
@@ -116,11 +118,13 @@ def _stated(plan: Plan, root: str) -> Plan:
 
 def _certain(results: Results, finding: Finding, mild: Finding) -> Finding:
     """A finding with its figures at `MILD_C`; as it is where they do not depend on the temperature."""
-    if mild.message == finding.message:
+    if (mild.message, mild.fix) == (finding.message, finding.fix):
         return finding
     fields = zone_fields(results)
+    at_mild = "" if mild.message == finding.message else \
+        f"; that is at {writing.stated(MILD_C, '°C')}, no zone is stated"
     return replace(
-        mild, message=f"{mild.message}; that is at {writing.stated(MILD_C, '°C')}, no zone is stated",
+        mild, message=f"{mild.message}{at_mild}",
         fix=f"{mild.fix}; and {_state_zone(fields)}: a hotter place asks for more",
         fields=tuple(dict.fromkeys((*mild.fields, *fields))), values=())
 
@@ -138,4 +142,4 @@ def _question(results: Results, finding: Finding) -> Finding:
         message=f"No zone is stated, and only at the assumed {assumed} does this fail, not at {mild}: "
                 f"{finding.message}",
         fix=f"{_state_zone(fields)}; if it is that hot: {finding.fix}",
-        fields=tuple(dict.fromkeys((*fields, *finding.fields))), values=())
+        fields=tuple(dict.fromkeys((*fields, *finding.fields))), values=(), sizes=())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fuseplan.checks.fixes import copper_mm2
+from fuseplan.checks.one_size import thickest
 from fuseplan.plan.part_names import names_masked
 
 NAMED = 2
@@ -20,6 +20,8 @@ class DropFix(NamedTuple):
     """Keys it is about, the cause first."""
     values: tuple[tuple[str, str], ...] = ()
     """What to enter, by key."""
+    sizes: tuple[tuple[int, str], ...] = ()
+    """The wires it names by their number, each with the size to fit."""
 
 
 NO_FIX = DropFix("", ())
@@ -29,19 +31,18 @@ NO_FIX = DropFix("", ())
 def together(fixes: Sequence[DropFix]) -> DropFix:
     """What mends several loads of one circuit, the worst first: all of it has to be done."""
     first, *others = dict.fromkeys(fixes)
-    values: dict[str, str] = {}
-    for path, size in (each for fix in fixes for each in fix.values):
-        values[path] = max(values.get(path, size), size, key=copper_mm2)
-    said = {_done(first): first}
+    values = thickest(each for fix in fixes for each in fix.values)
+    said, named = {_done(first): first}, set(first.sizes)
     for fix in others:
-        if fix.fields[:1] != first.fields[:1]:
+        if not named.issuperset(fix.sizes) if fix.sizes else fix.fields[:1] != first.fields[:1]:
             said.setdefault(_done(fix), fix)
     more = list(said.values())[1:]
     words = "; and ".join([first.words, *(fix.words for fix in more[:NAMED - 1])])
     if len(more) >= NAMED:
         words += f"; and the wires of {len(more) - NAMED + 1} more of its loads"
     return DropFix(words, tuple(dict.fromkeys(path for fix in fixes for path in fix.fields)),
-                   tuple(values.items()) if all(fix.values for fix in fixes) else ())
+                   tuple(values.items()) if all(fix.values for fix in fixes) else (),
+                   tuple(thickest(each for fix in fixes for each in fix.sizes).items()))
 
 
 def _done(fix: DropFix) -> str:

@@ -16,7 +16,7 @@ from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
 from fuseplan.checks.fixes import copper_mm2, size_of_copper, size_that_carries
 from fuseplan.checks.fuse_with_wire import in_place
-from fuseplan.checks.one_size import asked_too
+from fuseplan.checks.one_size import asked_too, knowing, names_less, thickest
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
 from fuseplan.checks.subjects import segment_path, segments_on
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -49,12 +49,25 @@ by this share more than is asked."""
 
 
 def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
-    """A fix for each of some lacks, those of one cause with one and the same change of it."""
+    """A fix for each of some lacks, those of one cause with one and the same change of it, and all with one size for a
+    wire."""
     if not results.fixes_wanted:
         return [NO_FIX] * len(lacks)
     on = {returns: segments_on(results, returns) for returns in (False, True)}
     stated = stated_resistances(results) if lacks else []
     ways = [way_of(results, each, on, stated) for each in lacks]
+    fixes = _fixes(results, lacks, ways)
+    for bound in (0, 1):
+        asked = thickest(size for lack, fix in zip(lacks, fixes, strict=True) if lack.bound <= bound
+                         for size in fix.sizes)
+        if any(lack.bound == bound and names_less(fix.sizes, asked) for lack, fix in zip(lacks, fixes, strict=True)):
+            fixes = [again if lack.bound == bound else fix for lack, fix, again in zip(
+                lacks, fixes, _fixes(knowing(results, asked), lacks, ways), strict=True)]
+    return fixes
+
+
+def _fixes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way]) -> list[DropFix]:
+    """A fix for each lack, whatever size the others name for the same wire."""
     found: dict[int, DropFix] = {}
     for number, (lack, way) in enumerate(zip(lacks, ways, strict=True)):
         fix = _in_stated(results, lack, way) or _own_wire(results, lack, way)
@@ -142,18 +155,18 @@ def _too_much(results: Results, wire: WireOnWay, times: float) -> str:
 
 
 def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
-            ) -> tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]]:
-    """The change of one part's wire: in words, the key of its thinnest segment first, and what to enter."""
+            ) -> DropFix:
+    """The change of one part's wire, the thinnest segment first."""
     area = results.network.segments.area_mm2
     thin = min(wire.segments, key=lambda index: float(area[index]))
-    fitted = [(index, asked_too(results, index, size)) for index, size in
-              sorted(sizes.items(), key=lambda each: each[0] != thin)]
+    fitted = tuple((index, asked_too(results, index, size)) for index, size in
+                   sorted(sizes.items(), key=lambda each: each[0] != thin))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in fitted)
     is_alike = len(fitted) > 1 and dict(fitted) == sizes
     words = in_place(results, [(index, results.network.stock.wire_words(size))
                                for index, size in (fitted[:1] if is_alike else fitted)])
     alike = f" and the other segments alike ({writing.burden(times, 'factor')} times the copper)" if is_alike else ""
-    return f"fit {words}{alike}", (keys[0][0],), keys
+    return DropFix(f"fit {words}{alike}", (keys[0][0],), keys, fitted)
 
 
 def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> DropFix | None:
@@ -172,7 +185,12 @@ def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Dr
     rest = way._replace(stated={each: volts for each, volts in way.stated.items() if each != part})
     more = _in_stated(results, left, rest, alone=False) or _own_wire(results, left, rest) or \
         _both(results, left, rest, {})
-    return DropFix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields))
+    return _and(fix, more)._replace(values=())
+
+
+def _and(fix: DropFix, more: DropFix) -> DropFix:
+    return DropFix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields), (*fix.values, *more.values),
+                   (*fix.sizes, *more.sizes))
 
 
 def _without(lack: Lack, way: Way, part: StatedResistance) -> Lack:
@@ -208,7 +226,7 @@ def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
         sizes = _sized(results, own, times / MARGIN)
     if sizes is None:
         return None
-    return DropFix(*_change(results, own, sizes, times))
+    return _change(results, own, sizes, times)
 
 
 def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way], left: list[int]
@@ -251,9 +269,9 @@ def _shared_fix(results: Results, way: Way, key: Key, times: float) -> DropFix:
     wire, own = way.wires[key], _own(way)
     sizes = _sized(results, wire, times, SHARED_TIMES)
     assert sizes is not None
-    words, fields, values = _change(results, wire, sizes, times)
+    fix = _change(results, wire, sizes, times)
     mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (own, wire))
-    return DropFix(f"{words}: only {mine} of the drop is in the circuit's own wire, {here} in this one", fields, values)
+    return fix._replace(words=f"{fix.words}: only {mine} of the drop is in the circuit's own wire, {here} in this one")
 
 
 def _few_above(results: Results, segment: int, area_mm2: float) -> float:
@@ -292,16 +310,14 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
             mine = _sized(results, own, rest) if rest <= _most_times(results, MOST_TIMES) else None
             theirs = _sized(results, shared[key], times)
             if mine is not None and theirs is not None and (own.volts >= shared[key].volts or _few(results, mine)):
-                words, fields, values = _change(results, own, mine, rest)
-                more, others, further = _change(results, shared[key], theirs, times)
-                return DropFix(f"{words}; and {more}", (*fields, *others), (*values, *further))
+                return _and(_change(results, own, mine, rest), _change(results, shared[key], theirs, times))
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
         alone = _sized(results, own, times)
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone is not None and (is_cause or _few(results, alone)):
-            return DropFix(*_change(results, own, alone, times))
+            return _change(results, own, alone, times)
         if math.isfinite(times) and not shared:
             return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
                            f"{_too_much(results, own, times)}: {closer}", (field,))

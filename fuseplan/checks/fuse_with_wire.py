@@ -83,16 +83,22 @@ def wires_for(results: Results, device: int, segment: int, needed_a: float
     return ((own[0], asked_too(results, own[0], better[1])),), better[0]
 
 
-def insulation_and_wires(results: Results, device: int, segment: int, needed_a: float) -> tuple[str, tuple[int, ...]]:
-    """What a wire and the others of its part need for a fuse of `needed_a`, in words, and which wires that are: another
-    insulation first where the wire asks for one, then the sizes."""
+def insulation_and_wires(results: Results, device: int, segment: int, needed_a: float
+                         ) -> tuple[str, tuple[tuple[int, str | None], ...]]:
+    """What a wire and the others of its part need for a fuse of `needed_a`, in words, and which wires that are, with
+    their sizes: another insulation first where the wire asks for one, then the sizes."""
     sizes, insulation = wires_for(results, device, segment, needed_a)
-    first, wires = another_insulation(results, segment), tuple(index for index, _ in sizes)
+    first = another_insulation(results, segment)
     if first is None:
-        return wires_words(results, sizes, insulation), wires
+        return wires_words(results, sizes, insulation), sizes
     fitted = results.network.segments.segment
-    sizes = tuple((index, size) for index, size in sizes if size is None or WireSize.read(size) != fitted[index].size)
-    return f"{first}; then {wires_words(results, sizes, insulation, segment)}" if sizes else first, wires
+    new = tuple((index, size) for index, size in sizes if size is None or WireSize.read(size) != fitted[index].size)
+    return f"{first}; then {wires_words(results, new, insulation, segment)}" if new else first, sizes
+
+
+def sizes_on_file(sizes: Sequence[tuple[int, str | None]]) -> tuple[tuple[int, str], ...]:
+    """Those of some wires for which a size on file is enough, each with that."""
+    return tuple((index, size) for index, size in sizes if size is not None)
 
 
 def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], insulation: str | None,

@@ -61,7 +61,8 @@ def _for_loads(results: Results, finding: Finding, silent: dict[str, float]) -> 
     return replace(
         finding, fix=f"enter the loads of {' and '.join(named) if not more else ', '.join(named)}{more}; without them "
                      "each counts with all that the fuse before it carries, and this result depends on it",
-        fields=tuple(dict.fromkeys((*(f"circuit.{name}.load" for name in names[:NAMED]), *finding.fields))))
+        fields=tuple(dict.fromkeys((*(f"circuit.{name}.load" for name in names[:NAMED]), *finding.fields))),
+        values=(), sizes=())
 
 
 def _before(results: Results, finding: Finding, names: Sequence[str]) -> list[str]:

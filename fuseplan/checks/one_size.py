@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import replace
+from typing import TypeVar
 
 from fuseplan.checks.fixes import copper_mm2
 from fuseplan.checks.rule import Finding, all_rules
-from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.results import Results
+
+Wire = TypeVar("Wire", int, str)
 
 
 def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -21,8 +23,8 @@ def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Fi
     reading makes no wire thicker that fails as it is. `found` is what the checks found, of which some have become
     questions."""
     for asks_reading in (False, True):
-        asked = _thickest(each for each in findings if asks_reading or not each.measure)
-        less = [each for each in findings if each.measure is asks_reading and _names_less(each, asked)]
+        asked = thickest(size for each in findings if asks_reading or not each.measure for size in each.sizes)
+        less = [each for each in findings if each.measure is asks_reading and names_less(each.sizes, asked)]
         if less:
             findings = _asked_again(results, found, findings, less, asked)
     return findings
@@ -33,36 +35,37 @@ def asked_too(results: Results, segment: int, size: str) -> str:
     return max(size, results.asked_sizes.get(segment, size), key=copper_mm2)
 
 
-def _sizes(finding: Finding) -> dict[str, str]:
-    return {path: size for path, size in finding.values if path.endswith(".size")}
-
-
-def _thickest(findings: Iterable[Finding]) -> dict[str, str]:
-    """The thickest size that any of some findings names for each wire, by the path of its size."""
-    found: dict[str, str] = {}
-    for path, size in (each for finding in findings for each in _sizes(finding).items()):
-        found[path] = max(found.get(path, size), size, key=copper_mm2)
+def thickest(sizes: Iterable[tuple[Wire, str]]) -> dict[Wire, str]:
+    """The thickest of some sizes for each wire, which are named by path or number."""
+    found: dict[Wire, str] = {}
+    for wire, size in sizes:
+        found[wire] = max(found.get(wire, size), size, key=copper_mm2)
     return found
 
 
-def _names_less(finding: Finding, asked: Mapping[str, str]) -> bool:
-    return any(copper_mm2(size) < copper_mm2(asked[path]) for path, size in _sizes(finding).items())
+def knowing(results: Results, asked: Mapping[int, str]) -> Results:
+    """The results, for checks that are to name no less than what is asked for in place of each of some wires."""
+    found = copy(results)
+    object.__setattr__(found, "asked_sizes", thickest((*results.asked_sizes.items(), *asked.items())))
+    return found
+
+
+def names_less(sizes: Iterable[tuple[int, str]], asked: Mapping[int, str]) -> bool:
+    """Whether any of some sizes is less than what is asked for in place of its wire."""
+    return any(copper_mm2(size) < copper_mm2(asked[segment]) for segment, size in sizes)
 
 
 def _asked_again(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], less: Sequence[Finding],
-                 asked: Mapping[str, str]) -> tuple[Finding, ...]:
+                 asked: Mapping[int, str]) -> tuple[Finding, ...]:
     """The findings, some with what their checks name once it is known which size is asked for in place of a wire."""
-    knowing = copy(results)
-    object.__setattr__(knowing, "asked_sizes", {
-        index: asked[path] for index in range(results.network.segments.count)
-        if (path := segment_path(results, index, "size")) in asked})
+    better = knowing(results, asked)
     rules = [all_rules()[check] for check in dict.fromkeys(each.check for each in less)]
-    again = {(each.identity, each.message): each for rule in rules for each in rule.find(rule, knowing)
+    again = {(each.identity, each.message): each for rule in rules for each in rule.find(rule, better)
              if isinstance(each, Finding)}
     # A finding that has become a question since says another message, with the same fix.
     now = {(each.identity, each.fix, each.values): again[each.identity, each.message] for each in found
            if (each.identity, each.message) in again}
     wanting = {id(each) for each in less}
-    return tuple(replace(each, fix=other.fix, values=other.values, fields=tuple(dict.fromkeys((
+    return tuple(replace(each, fix=other.fix, values=other.values, sizes=other.sizes, fields=tuple(dict.fromkeys((
         *each.fields, *other.fields)))) if id(each) in wanting and (other := now.get(
             (each.identity, each.fix, each.values))) else each for each in findings)

@@ -123,33 +123,37 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _fix(results: Results, index: int, current_a: float) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """What to fit in the place of a wire that carries too much, in words and as values to enter: a size that the fuse
-    before it protects, too, where a wire that only carries the current would burn behind that."""
-    path, better = segment_path(results, index, "size"), insulation_asked(results, index)
+def _fix(results: Results, index: int, current_a: float) -> Fix:
+    """What to fit in the place of a wire that carries too much: a size that the fuse before it protects, too, where a
+    wire that only carries the current would burn behind that."""
+    fields, better = wire_fields(results, index), insulation_asked(results, index)
+
+    def with_size(words: str, size: str) -> Fix:
+        return Fix(words, fields, ((segment_path(results, index, "size"), size),), ((index, size),))
+
     size = size_that_carries(results, index, current_a, fitted=better)
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
-        return f"share the current between two wires{fuses}, or move the wire to a cooler place", ()
+        return Fix(f"share the current between two wires{fuses}, or move the wire to a cooler place", fields)
     size = asked_too(results, index, size)
     guard, network = int(results.network.segment_guard[index]), results.network
     if guard < 0 or results.fusing.against_shorts[guard] or results.fusing.short_branches[index]:
-        return f"fit {writing.wire_size(size)} in its place", ((path, size),)
+        return with_size(f"fit {writing.wire_size(size)} in its place", size)
     if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
         fix = thicker(results, guard, index, or_fuse=False, told=index)
         # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
         if _carries(results, index, fix, current_a):
-            return fix.words, fix.values
+            return fix._replace(fields=fields)
     rating = float(results.fusing.rating_a[guard])
     if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size), better)):
-        return f"fit {writing.wire_size(size)} in its place", ((path, size),)
+        return with_size(f"fit {writing.wire_size(size)} in its place", size)
     protected = size_that_carries(results, index, rating, True, better)
     if protected is None:
-        return (f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
-                f"{writing.rating(rating)} fuse protects no wire on file there", ())
+        return Fix(f"fit {writing.wire_size(size)} in its place; and a smaller fuse before it: a "
+                   f"{writing.rating(rating)} fuse protects no wire on file there", fields, sizes=((index, size),))
     protected = asked_too(results, index, protected)
-    return (f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before it needs",
-            ((path, protected),))
+    return with_size(f"fit {writing.wire_size(protected)} in its place, which the {writing.rating(rating)} fuse before "
+                     "it needs", protected)
 
 
 def _carries(results: Results, index: int, fix: Fix, current_a: float) -> bool:
@@ -184,8 +188,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index, bound in judged.fails:
         failed[index] = bound
         current, most = float(demands.lasting[bound, index]), float(limit[index])
-        words, values = _fix(results, index, current)
-        fix = insulation_first(results, index, current, words)
+        fitted = _fix(results, index, current)
+        fix = insulation_first(results, index, current, fitted.words)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
@@ -194,7 +198,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
-            fix=fix, fields=wire_fields(results, index), values=values if fix == words else (),
+            fix=fix, fields=fitted.fields, values=fitted.values if fix == fitted.words else (),
+            sizes=fitted.sizes if fitted.words in fix else (),
         )
     for index, bound in momentary(results).judged(results).fails:
         if failed.get(index, bound + 1) <= bound:

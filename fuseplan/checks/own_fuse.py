@@ -11,7 +11,7 @@ import numpy as np
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import another_insulation, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import insulation_and_wires
+from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
 from fuseplan.checks.subjects import fuse_path, owner_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
@@ -35,6 +35,8 @@ class FuseFix(NamedTuple):
     words: str
     field: str
     """The key it is entered at."""
+    sizes: tuple[tuple[int, str], ...] = ()
+    """The wires it names by their number, each with the size to fit."""
 
 
 def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix | None:
@@ -98,20 +100,23 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     if found is None:
         return None
     # One as large as that before it protects no more: the wires alone do.
-    own = "" if at_most(float(results.fusing.rating_a[device]), found[1]) else \
-        f", and then a fuse of its own of {writing.rating(found[1])} {where}"
-    return FuseFix(found[0] + own, f"{kind}.{name}.fuse.rating")
+    words, rating_a, sizes = found
+    own = "" if at_most(float(results.fusing.rating_a[device]), rating_a) else \
+        f", and then a fuse of its own of {writing.rating(rating_a)} {where}"
+    return FuseFix(words + own, f"{kind}.{name}.fuse.rating", sizes)
 
 
-def smallest_with_wires(results: Results, device: int, thinnest: int) -> tuple[str, float] | None:
+def smallest_with_wires(results: Results, device: int, thinnest: int
+                        ) -> tuple[str, float, tuple[tuple[int, str], ...]] | None:
     """The wires that the smallest fuse needs which carries the load of a part without one, whose thinnest wire is
-    given, and the rating of that fuse; None where none is sold."""
+    given, the rating of that fuse, and the sizes of those wires; None where none is sold."""
     owner = results.network.segments.owner[thinnest]
     low_a = float(smallest_at_start(results.network, results.demands.supply, owner)[0])
     sold = [rating for kind in ADDED for rating in results.network.stock.preferred(kind, ratings_between(kind, low_a))]
     if not sold:
         return None
-    return insulation_and_wires(results, device, thinnest, sold[0])[0], sold[0]
+    words, sizes = insulation_and_wires(results, device, thinnest, sold[0])
+    return words, sold[0], sizes_on_file(sizes)
 
 
 def _allowed_a(results: Results, device: int, start: Owner) -> float:

@@ -83,6 +83,8 @@ class Finding(OfCheck):
     """Paths in the plan that remove it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
     values: tuple[tuple[str, str], ...] = ()
     """Where the fix names values: each path in the plan with what to enter there. Together they remove it."""
+    sizes: tuple[tuple[int, str], ...] = ()
+    """The wires for which the fix names a size, by their number, each with that size."""
     cause: int | None = None
     """Number of the finding whose cause it shares, and under which it stands; None where it stands for itself."""
     follows: tuple[int, ...] = ()
@@ -146,7 +148,7 @@ class Rule:
                 limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,
                 consequence: Consequence | None = None, caution: str | None = None, measure: bool = False,
                 figure_side: Side = "burden", fields: tuple[str, ...] = (),
-                values: tuple[tuple[str, str], ...] = ()) -> Finding:
+                values: tuple[tuple[str, str], ...] = (), sizes: tuple[tuple[int, str], ...] = ()) -> Finding:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
             check=self.name, level="advice" if measure else CONSEQUENCES[consequence or self.consequence][0],
@@ -154,7 +156,7 @@ class Rule:
             unit=unit,
             limits=results.limit_set.name, source=source or self.source, fix=fix or self.fix,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
-            values=values,
+            values=values, sizes=sizes,
         )
 
 

@@ -11,7 +11,8 @@ from dataclasses import replace
 import numpy as np
 
 from fuseplan.checks.drop_fix import DropFix
-from fuseplan.checks.fixes import sizes_for
+from fuseplan.checks.fixes import copper_mm2, sizes_for
+from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.results import Results
@@ -53,11 +54,13 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
         at = bisect_left(thicker, True, key=cures)
         if at < len(thicker):
             changed = thinner(thicker[at])
+            size = max((asked_too(results, index, thicker[at].words) for index in changed), key=copper_mm2)
             has, of = writing.burden(float(ohm[changed].sum()), "ohm"), writing.burden(loop, "ohm")
             words = all_of([segment_words(results, index) for index in sorted(changed)])
-            return DropFix(f"fit {network.stock.wire_words(thicker[at].words)} in place of {words}: "
+            return DropFix(f"fit {network.stock.wire_words(size)} in place of {words}: "
                            f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
-                           tuple(segment_path(results, index, "size") for index in changed))
+                           tuple(segment_path(results, index, "size") for index in changed),
+                           sizes=tuple((index, size) for index in changed))
     return None
 
 

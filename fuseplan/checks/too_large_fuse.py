@@ -3,7 +3,6 @@ they find is one entry."""
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import NamedTuple
 
@@ -21,7 +20,7 @@ from fuseplan.checks.fixes import (
     wire_fields,
 )
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, wires_words
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, sizes_on_file, wires_words
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.own_fuse import fuse_of_its_own, is_sold, unprotected_by_feed
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_words
@@ -57,7 +56,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     wire = wires[0]
     feeds = unprotected_by_feed(results, device, segment)
     if feeds is not None:
-        return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))))
+        return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))), sizes=feeds.sizes)
     low, now = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
     smaller = rating_to_fit(results, device, low, min(float(results.fusing.wire_a[device]),
                                                       float(results.fusing.high_a[device])))
@@ -80,7 +79,7 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
         return behind_another(results, device, segment)
     fix = thicker(results, device, segment, told=segment)
     words = insulation_first(results, segment, now, fix.words, fuse=True)
-    return fix if words == fix.words else Fix(words, (*wires, rating))
+    return fix if words == fix.words else Fix(words, (*wires, rating), sizes=fix.sizes if fix.words in words else ())
 
 
 def behind_another(results: Results, device: int, segment: int) -> Fix:
@@ -99,7 +98,7 @@ def own_fuse_or_wire(results: Results, device: int, segment: int) -> Fix:
                                  insulation_asked(results, segment))
         size = None if size is None else asked_too(results, segment, size)
         return Fix(f"{'a thicker wire' if size is None else f'fit {results.network.stock.wire_words(size)}'} in place "
-                   f"of {words}", (wire_field(results, segment),))
+                   f"of {words}", (wire_field(results, segment),), sizes=sizes_on_file([(segment, size)]))
     starts = "its supply wire" if results.network.segments.returns[segment] else words
     return Fix(f"a fuse of its own of at most {writing.LARGEST_FUSE(float(results.largest_fuse_a[segment]))} where "
                f"{starts} starts, or a thicker wire in place of {words}", (wire_field(results, segment),))
@@ -111,16 +110,17 @@ def what_else_needs(results: Results, device: int, rating_a: float, named: tuple
     fusing, segments = results.fusing, results.network.segments
     weak = np.flatnonzero((results.network.segment_guard == device) & ~fusing.short_branches
                           & ~fusing.against_shorts[device] & exceeds(rating_a, results.largest_fuse_a))
-    needs: dict[str, tuple[str, ...]] = {}
+    needs: dict[str, Fix] = {}
     done = {(named, False)}
     for index in weak[np.argsort(results.largest_fuse_a[weak], kind="stable")].tolist():
         part = segments.owner[index], is_coil_wire(segments.place[index])
         if part not in done:
             done.add(part)
             fix = _own_fuse_carrying(results, device, index, rating_a)
-            needs.setdefault(fix.words, fix.fields)
+            needs.setdefault(fix.words, fix)
     return Fix("".join(f"{'; and' if place else ' and'} {words}" for place, words in enumerate(needs)),
-               tuple(dict.fromkeys(itertools.chain(*needs.values()))))
+               tuple(dict.fromkeys(path for each in needs.values() for path in each.fields)),
+               sizes=tuple(size for each in needs.values() for size in each.sizes))
 
 
 def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: float) -> Fix:
@@ -133,9 +133,10 @@ def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: fl
             or insulation_without_current(results, segment) is not None or not own_carries(results, segment):
         words, wires = insulation_and_wires(results, device, segment, rating_a)
         return Fix(words.removeprefix("fit "), (*wire_fields(results, segment), *(
-            segment_path(results, index, "size") for index in wires if index != segment)))
+            segment_path(results, index, "size") for index, _ in wires if index != segment)),
+            sizes=sizes_on_file(wires))
     wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment, rating_a)
-    return wired if own is None else Fix(own.words, (*wired.fields, own.field))
+    return wired if own is None else Fix(own.words, (*wired.fields, own.field), sizes=own.sizes)
 
 
 def own_carries(results: Results, segment: int) -> bool:
@@ -161,7 +162,8 @@ def thicker_with(results: Results, device: int, low_a: float, rating_a: float, f
     if binding >= 0 and segments.owner[binding] == row.owner and not is_coil_wire(segments.place[binding]):
         return thicker(results, device, binding, or_fuse=False, low_a=low_a)
     needs = what_else_needs(results, device, rating_a)
-    return Fix(f"fit {fuse}{needs.words or ' and a thicker wire'}", (*needs.fields, fuse_path(row, "rating")))
+    return Fix(f"fit {fuse}{needs.words or ' and a thicker wire'}", (*needs.fields, fuse_path(row, "rating")),
+               sizes=needs.sizes)
 
 
 def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True, low_a: float | None = None,
@@ -175,7 +177,7 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
     now_a = float(results.fusing.rating_a[device])
     found = fuse_with_wire(results, device, segment, low_a, now_a)
     own = [index for index, _ in found.sizes]
-    known = [(index, size) for index, size in found.sizes if size is not None]
+    known = sizes_on_file(found.sizes)
     anew = {index: found.insulation or insulation_asked(results, index) for index in own}
     is_hopeless = any(anew[index] is None and another_insulation(results, index) is not None for index in own)
     words = wires_words(results, found.sizes, found.insulation, told)
@@ -196,5 +198,5 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
         *((segment_path(results, index, "insulation"), each) for index, each in anew.items() if each is not None),
         *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
-    return Fix(words, (*fields, *others.fields, rating), values, tuple(known) if len(known) == len(own) else (),
-               found.insulation)
+    return Fix(words, (*fields, *others.fields, rating), values,
+               (*known, *others.sizes) if len(known) == len(own) else (), found.insulation)

@@ -4,13 +4,15 @@ once, and the fuse named with it goes with that size."""
 from __future__ import annotations
 
 import random
+import re
 from collections import defaultdict
 
 import pytest
 
 from fuseplan.advice.edit import changed
-from fuseplan.checks.assessment import assess
+from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.plan.model import Plan
 from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.laws.test_a_fix_changes_something import fixed, motors
@@ -33,30 +35,47 @@ def drawn(seed: int, heavy: bool) -> Plan:
     return plan_of(motors(random_plan(seed)) if heavy else random_plan(seed))
 
 
-def named(plan: Plan) -> dict[str, list[tuple[Finding, str]]]:
-    """The findings that name a size for a wire, with that size, by the path of the size."""
-    found: dict[str, list[tuple[Finding, str]]] = defaultdict(list)
-    for each in assess(plan).findings:
-        for path, size in each.values:
-            if path.endswith(".size"):
-                found[path].append((each, size))
+def named(assessment: Assessment) -> dict[int, list[tuple[Finding, str]]]:
+    """The findings that name a size for a wire, with that size, by the number of the wire."""
+    found: dict[int, list[tuple[Finding, str]]] = defaultdict(list)
+    for each in assessment.findings:
+        for segment, size in each.sizes:
+            found[segment].append((each, size))
+    return found
+
+
+IN_PLACE = re.compile(r"((?:AWG |SAE |AV )?[\d./]+(?: mm²)?)(?: with \S+ insulation)? in place of "
+                      r"((?:(?! in place of ).)+?\))(?=[ ,;:]|$)")
+
+
+def told(assessment: Assessment) -> dict[str, set[str]]:
+    """The sizes that the texts of all fixes of what fails name in place of a wire, by the words for that wire."""
+    found: dict[str, set[str]] = defaultdict(set)
+    wires = {segment_words(assessment.results, index) for index in range(assessment.results.network.segments.count)}
+    for each in assessment.findings:
+        for size, wire in IN_PLACE.findall(each.fix) if not each.measure else ():
+            if wire in wires:
+                found[wire].add(size)
     return found
 
 
 def look(plan: Plan) -> int:
     """For how many wires more than one finding names a size: all that fail name one, all that ask for a reading name
     one, and with what the first of them enters those are gone that ask for nothing else."""
-    several = 0
-    for path, members in named(plan).items():
+    several, assessment = 0, assess(plan)
+    assert not {wire: sizes for wire, sizes in told(assessment).items() if len(sizes) > 1}
+    for segment, members in named(assessment).items():
+        path = segment_path(assessment.results, segment, "size")
         certain = [(each, size) for each, size in members if not each.measure]
         sizes = {size for _, size in certain}
         assert len(sizes) <= 1, [(each.check, each.subject, size) for each, size in certain]
         assert len({size for each, size in members if each.measure}) <= 1, (path, members)
         several += len(members) > 1
-        for first, _ in certain[:1] if len(certain) > 1 else ():
+        with_values = [each for each, _ in certain if path in dict(each.values)]
+        for first in with_values[:1] if len(with_values) > 1 else ():
             left = {each.identity for each in fixed(plan, first).findings
                     if not each.measure and path in dict(each.values)}
-            assert not left & {each.identity for each, _ in certain
+            assert not left & {each.identity for each in with_values
                                if dict(each.values).keys() <= dict(first.values).keys()}, first.fix
     return several
 

@@ -62,6 +62,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
             fix=fix.words, fields=(load, *fix.fields) if usual else (*fix.fields, load), values=fix.values,
+            sizes=fix.sizes,
         )
     for start in inrush.starts:
         yield _together(rule, results, start)
@@ -115,7 +116,7 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
         figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
-        fix=fix.words, fields=fix.fields, values=fix.values)
+        fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes)
 
 
 def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
@@ -171,7 +172,8 @@ def _fix(results: Results, device: int, usual: bool, worst: bool) -> Fix:
         return fix._replace(values=())
     if _withstands_whole(results, device, found.kind, amount(rating, CURRENT)):
         return fix
-    return Fix(f"{fix.words}; through a thicker wire it draws more at switch-on: enter that and look again", (key,))
+    return Fix(f"{fix.words}; through a thicker wire it draws more at switch-on: enter that and look again", (key,),
+               sizes=fix.sizes)
 
 
 def _is_slower(results: Results, device: int, found: Named, worst: bool) -> bool:

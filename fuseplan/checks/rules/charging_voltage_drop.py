@@ -45,7 +45,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if fails:
         excess_ohm = (lead.return_drop_v - lead.return_limit_v.value) / lead.rated_a
         cause = _stated(results, True, excess_ohm)
-        words, key, size = _strap_fix(results, excess_ohm) if cause is None else (cause.words, cause.path, None)
+        words, sizes, strap = _strap_fix(results, excess_ohm) if cause is None else (cause.words, (), None)
+        key = cause.path if cause is not None else None if strap is None else segment_path(results, strap, "size")
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
@@ -53,26 +54,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(lead.return_limit_v.value, 'V')}", figure=lead.return_drop_v,
             limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
             fix=words, fields=("alternator.earth",) if key is None else (key, "alternator.earth"),
-            values=() if key is None or size is None else ((key, size),))
+            values=tuple((segment_path(results, index, "size"), size) for index, size in sizes), sizes=sizes)
 
 
-def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, str | None, str | None]:
-    """What to do about the wire with the most resistance on the alternator's way back to the battery, the key of its
-    size, and the size that takes away what is too much; None for what there is not."""
+def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, tuple[tuple[int, str], ...], int | None]:
+    """What to do about the wire with the most resistance on the alternator's way back to the battery, that wire with
+    the size that takes away what is too much, where there is one, and its number; None where there is no wire."""
     network, segments = results.network, results.network.segments
     way = set(network.returns.way(int(network.consumers.return_node[network.alternator])).tolist())
     wires = [index for index in np.flatnonzero(segments.returns & segments.r20_known).tolist()
              if int(segments.branch[index]) in way]
     strap = max(wires, key=lambda index: float(segments.r20_ohm[index]), default=None)
     if strap is None:
-        return "a thicker or shorter engine strap, clean joints", None, None
+        return "a thicker or shorter engine strap, clean joints", (), None
     has = float(segments.r20_ohm[strap])
     times = MARGIN * has / (has - excess_ohm) if has > excess_ohm else math.inf
     size = size_of_copper(results, strap, times) if at_most(times, LARGEST_TIMES) else None
     size = None if size is None else asked_too(results, strap, size)
     thicker = "a thicker or shorter wire" if size is None else f"fit {network.stock.wire_words(size)}"
     words = f"{thicker} in place of {segment_words(results, strap)}, clean joints"
-    return words, segment_path(results, strap, "size"), size
+    return words, () if size is None else ((strap, size),), strap
 
 
 def _stated(results: Results, returns: bool, excess_ohm: float) -> StatedResistance | None:

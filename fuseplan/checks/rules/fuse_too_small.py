@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fixes import LEAVE_OUT, fuse_words, insulation_without_current, or_split
 from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
-from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires
+from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, sizes_on_file
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -65,7 +65,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
             unit="A", fix=fix.words, measure=bool(bound),
             caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
-            source=results.limit_set.fuse.continuous_source, fields=fix.fields, values=fix.values)
+            source=results.limit_set.fuse.continuous_source, fields=fix.fields, values=fix.values, sizes=fix.sizes)
 
 
 def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
@@ -114,8 +114,9 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     if hopeless is not None:
         binding = int(results.fusing.binding[index])
         others = what_else_needs(results, index, rating_a or need_a, results.network.segments.owner[binding])
-        first, _ = insulation_and_wires(results, index, binding, rating_a or need_a)
-        return Fix(f"{first}; then {fuse}{others.words}", (*others.fields, rating))
+        first, sizes = insulation_and_wires(results, index, binding, rating_a or need_a)
+        return Fix(f"{first}; then {fuse}{others.words}", (*others.fields, rating),
+                   sizes=(*sizes_on_file(sizes), *others.sizes))
     if results.fusing.against_shorts[index] and not is_silent:
         words = f"fit {fuse}, or {LEAVE_OUT}; {smallest}"
     elif is_silent or not math.isfinite(high_a):

@@ -86,8 +86,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"engine running; it needs {writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its "
             f"{writing.stated(design_v, 'V')}. Light output: {writing.limit(light, 'share')}",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(bound),
-            fix=fix.words, values=fix.values, fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
-                             load_path(results, index, "design_voltage")))
+            fix=fix.words, values=fix.values, sizes=fix.sizes,
+            fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
+                    load_path(results, index, "design_voltage")))
 
 
 def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[DropFix]:

@@ -165,7 +165,8 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
                 *(() if cable is None else (f"{path}.role",)),
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
-                *((segment_path(results, thinnest, "size"),) if between else ())))
+                *((segment_path(results, thinnest, "size"),) if between else ())),
+        sizes=() if wired is None else wired[2])
 
 
 def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:

@@ -21,7 +21,7 @@ from fuseplan.checks.fixes import (
     wire_field,
 )
 from fuseplan.checks.fuse_to_fit import Named, carrying, larger_type_words, over_makers_limit
-from fuseplan.checks.fuse_with_wire import insulation_and_wires
+from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
@@ -90,7 +90,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row), message, figure=figure, unit="A",
             limit=high if math.isfinite(high) else steps[-1],
             consequence="fails_in_use" if fusing.against_shorts[index] else None,
-            fix=fix.words, source=results.limit_set.fuse.wire_source, fields=fix.fields)
+            fix=fix.words, source=results.limit_set.fuse.wire_source, fields=fix.fields, sizes=fix.sizes)
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> Fix:
@@ -104,13 +104,16 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     if coil is not None:
         return Fix(coil, (*wires, kind))
     owner = results.network.segments.owner[binding]
+    sizes: tuple[tuple[int, str | None], ...] = ()
     if owner == row.owner or insulation_without_current(results, binding) is not None:
         others = what_else_needs(results, index, needed, owner)
-        fitted = f"{insulation_and_wires(results, index, binding, needed)[0]}, and then {fuse}{others.words}"
+        first, sizes = insulation_and_wires(results, index, binding, needed)
+        fitted = f"{first}, and then {fuse}{others.words}"
     else:
         others = what_else_needs(results, index, needed)
         fitted = f"fit {fuse}{others.words}"
-    return Fix(f"{fitted}{or_split(results, index)}{may_blow}", (*wires, *others.fields, kind))
+    return Fix(f"{fitted}{or_split(results, index)}{may_blow}", (*wires, *others.fields, kind),
+               sizes=(*sizes_on_file(sizes), *others.sizes))
 
 
 _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, of inrush current, holder and "

@@ -20,6 +20,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
 from fuseplan.checks.thin_straps import thin_strap
+from fuseplan.checks.too_large_fuse import Fix
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
@@ -42,17 +43,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         printed = limits(row.fuse.kind, rating)
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
-        fix, fields = _fix(results, index, current, partial(_slow, results, index, None),
-                           partial(slow_circuit, results, index), partial(_smaller, results, index, current))
+        fix = _fix(results, index, current, partial(_slow, results, index, None),
+                   partial(slow_circuit, results, index), partial(_smaller, results, index, current))
         yield rule.finding(
             results, fuse_subject(row),
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
             "meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=fix,
+            fix=fix.words, sizes=fix.sizes,
             consequence="good_practice" if fusing.against_shorts[index] else None,
-            fields=tuple(dict.fromkeys((*fields, fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size",
+            fields=tuple(dict.fromkeys((*fix.fields, fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size",
                                         f"{owner_path(row.owner)}.earth"))),
         )
     yield from _behind(rule, results)
@@ -60,20 +61,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 def _fix(results: Results, device: int, current_a: float, fails: Callable[[FarEnds], bool],
-         own: Callable[[], FuseFix | None], rest: Callable[[], tuple[str, tuple[str, ...]]]
-         ) -> tuple[str, tuple[str, ...]]:
-    """What makes a fuse blow in time, and the keys it changes: the first of what alone does, a fuse of its `own` for a
-    part of what is behind it, else the `rest`. `fails` tells whether it is still too slow at given currents."""
+         own: Callable[[], FuseFix | None], rest: Callable[[], Fix]) -> Fix:
+    """What makes a fuse blow in time: the first of what alone does, a fuse of its `own` for a part of what is behind
+    it, else the `rest`. `fails` tells whether it is still too slow at given currents."""
     if not results.fixes_wanted:
-        return "", ()
+        return Fix("", ())
     if cause := mended_first(results, fails):
-        return cause.words, (cause.path,)
+        return Fix(cause.words, (cause.path,))
     if weak := _weak_battery(results, device, current_a):
-        return weak, stronger_battery(results)[1:]
+        return Fix(weak, stronger_battery(results)[1:])
     if strap := thin_strap(results, current_a, fails):
-        return strap.words, strap.fields
+        return Fix(strap.words, strap.fields, sizes=strap.sizes)
     fuse = own()
-    return (fuse.words, (fuse.field,)) if fuse else rest()
+    return Fix(fuse.words, (fuse.field,), sizes=fuse.sizes) if fuse else rest()
 
 
 def _thin(results: Results, device: int) -> tuple[str, ...]:
@@ -103,17 +103,17 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         current = float(faults.circuit_far_a[number])
-        fix, fields = _fix(results, index, current, partial(_slow, results, index, number),
-                           partial(unprotected_circuit, results, index, name), lambda: (_FUSE_OF_ITS_OWN, ()))
+        fix = _fix(results, index, current, partial(_slow, results, index, number),
+                   partial(unprotected_circuit, results, index, name), lambda: Fix(_FUSE_OF_ITS_OWN, ()))
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(current, 'A')}: the "
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
             f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix=fix,
+            fix=fix.words, sizes=fix.sizes,
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
+            fields=(*fix.fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
         )
 
 
@@ -149,7 +149,7 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
             f"the loop, which may have {may_have}")
 
 
-def _smaller(results: Results, index: int, current_a: float) -> tuple[str, tuple[str, ...]]:
+def _smaller(results: Results, index: int, current_a: float) -> Fix:
     """A fuse that blows in time, and what less resistance does; the key of a wire too thin for any, or too long where
     no fuse that carries the load blows in time."""
     row = results.network.fuses[index]
@@ -165,8 +165,8 @@ def _smaller(results: Results, index: int, current_a: float) -> tuple[str, tuple
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
         words.append(f"reduce the loop resistance from {has} to {may_have}: thicker or shorter wire, a better earth")
-    return ("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
-            _thin(results, index) or (() if quick else (f"{owner_path(row.owner)}.wire.0.length",)))
+    return Fix("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
+               _thin(results, index) or (() if quick else (f"{owner_path(row.owner)}.wire.0.length",)))
 
 
 RULE = Rule(

@@ -135,7 +135,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             f"that {segment_words(results, weakest)} is rated for{'' if is_known else ' at most'}",
             figure=rating_a, limit=largest, unit="A",
             source=results.limit_set.fuse.wire_source,
-            fields=keys, fix=words, values=values)
+            fields=keys, fix=words, values=values, sizes=tuple((weakest, size) for _, size in values))
     distance = None if fuse.distance is None else float(fuse.distance)
     most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
     if distance is not None and not at_most(distance, most_m):

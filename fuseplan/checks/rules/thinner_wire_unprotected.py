@@ -48,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
             f"the thinner: {writing.LARGEST_FUSE(allowed[index])}",
             figure=float(rating[index]) if device >= 0 else None, limit=float(allowed[index]), unit="A",
-            fix=fix.words, fields=fix.fields, values=fix.values)
+            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes)
 
 
 def _no_fuse(results: Results, index: int) -> tuple[str, ...]:

@@ -70,7 +70,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, circuit_subject(results, number), f"{MEASURE_WORDS if lack.bound else ''}{words}",
                 figure=lack.lost_v, limit=lack.most_v, unit="V", measure=bool(lack.bound), fix=fix.words,
-                source=source, values=fix.values,
+                source=source, values=fix.values, sizes=fix.sizes,
                 fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
 
