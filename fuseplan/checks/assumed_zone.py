@@ -61,9 +61,9 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
     found = tuple(each for name in dict.fromkeys(each.check for each in resting)
                   for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure)
-    certain = with_one_size(mild, found, found)
-    same = twins(resting, certain)
-    answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin)
+    named = {id(each): other for each, other in zip(found, with_one_size(mild, found, found), strict=True)}
+    same = twins(resting, found)
+    answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin, named[id(twin)])
                for each in resting for twin in (same.get(id(each)),)}
     return tuple(sorted((answers.get(id(each), each) for each in findings), key=lambda each: each.measure))
 
@@ -116,17 +116,18 @@ def _stated(plan: Plan, root: str) -> Plan:
     return plan.model_copy(update={"zone": zones, "battery": battery})
 
 
-def _certain(results: Results, finding: Finding, mild: Finding) -> Finding:
-    """A finding with its figures at `MILD_C`; as it is where they do not depend on the temperature."""
-    if (mild.message, mild.fix) == (finding.message, finding.fix):
+def _certain(results: Results, finding: Finding, twin: Finding, mild: Finding) -> Finding:
+    """A finding with its figures at `MILD_C`, or with the sizes named there; as it is where neither depends on the
+    temperature. `twin` is the same at that temperature, by its check alone, `mild` with what others ask for."""
+    is_same = twin.message == finding.message
+    if is_same and twin.sizes == finding.sizes:
         return finding
     fields = zone_fields(results)
-    at_mild = "" if mild.message == finding.message else \
-        f"; that is at {writing.stated(MILD_C, '°C')}, no zone is stated"
+    at_mild = "" if is_same else f"; that is at {writing.stated(MILD_C, '°C')}, no zone is stated"
     return replace(
         mild, message=f"{mild.message}{at_mild}",
         fix=f"{mild.fix}; and {_state_zone(fields)}: a hotter place asks for more",
-        fields=tuple(dict.fromkeys((*mild.fields, *fields))), values=())
+        fields=tuple(dict.fromkeys((*mild.fields, *fields))), values=mild.values if is_same else ())
 
 
 def _state_zone(fields: tuple[str, ...]) -> str:

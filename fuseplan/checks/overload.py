@@ -159,7 +159,7 @@ def _fix(results: Results, index: int, current_a: float) -> Fix:
 def _carries(results: Results, index: int, fix: Fix, current_a: float) -> bool:
     """Whether what a fix names leaves a wire that carries a current."""
     size = dict(fix.sizes).get(index)
-    return size is not None and at_most(current_a, ampacity_of(
+    return size is not None and not fix.lacks_size and at_most(current_a, ampacity_of(
         results, index, WireSize.read(size), fix.insulation or insulation_asked(results, index)))
 
 

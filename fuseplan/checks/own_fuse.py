@@ -9,7 +9,13 @@ from typing import NamedTuple
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fixes import another_insulation, smaller_fuse
+from fuseplan.checks.fixes import (
+    another_insulation,
+    insulated_alike,
+    insulation_asked,
+    largest_fuse_a,
+    smaller_fuse,
+)
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
 from fuseplan.checks.subjects import fuse_path, owner_words
@@ -21,6 +27,7 @@ from fuseplan.engine.stock import larger_types, largest_on_file_a, ratings_betwe
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.feed_way import way_to
 from fuseplan.quantities import writing
+from fuseplan.trace import bare
 
 Owner = tuple[str, str]
 
@@ -39,18 +46,19 @@ class FuseFix(NamedTuple):
     """The wires it names by their number, each with the size to fit."""
 
 
-def unprotected_by_feed(results: Results, device: int, segment: int) -> FuseFix | None:
+def unprotected_by_feed(results: Results, device: int, segment: int, *, anew: bool = False) -> FuseFix | None:
     """A smaller fuse of the feed where that carries its load and protects the whole circuit, or the wire to a further
     feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
-    feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first."""
+    feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first: not where it is
+    told before that it gets the insulation its place asks for (`anew`)."""
     now_a = float(results.fusing.rating_a[device])
-    start = _starts_at(results, device, segment, now_a)
+    start = _starts_at(results, device, segment, now_a, anew)
     if start is None:
         return None
-    row = results.network.fuses[device]
+    row, allowed_a = results.network.fuses[device], _allowed_a(results, device, start, segment if anew else -1)
     smaller = rating_to_fit(results, device, float(results.fusing.low_a[0, device]),
-                            min(_allowed_a(results, device, start), float(results.fusing.high_a[device])))
-    return fuse_of_its_own(results, device, segment, now_a) if smaller is None else FuseFix(
+                            min(allowed_a, float(results.fusing.high_a[device])))
+    return _of_its_own(results, device, segment, start, allowed_a) if smaller is None else FuseFix(
         smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"), fuse_path(row, "rating"))
 
 
@@ -58,22 +66,26 @@ def fuse_of_its_own(results: Results, device: int, segment: int, rating_a: float
     """A fuse where the circuit, or the wire to a further feed, starts, for a device of `rating_a`; None where
     `unprotected_by_feed` has none."""
     start = _starts_at(results, device, segment, rating_a)
-    if start is None:
-        return None
+    return None if start is None else _of_its_own(
+        results, device, segment, start, _allowed_a(results, device, start))
+
+
+def _of_its_own(results: Results, device: int, segment: int, start: Owner, allowed_a: float) -> FuseFix | None:
+    """A fuse of at most `allowed_a` where a circuit, or the wire to a feed, starts, or the smallest that carries it
+    with the wires it needs."""
     kind, name = start
     to, back = ("to", "") if kind == "feed" else ("of", " and back")
     where = f"where the wire {to} {owner_words(results, start)} starts"
-    if not _carries(results, device, start):
+    if not _carries(results, start, allowed_a):
         return _own_with_wires(results, device, segment, where)
-    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(_allowed_a(results, device, start))} {where}, "
+    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} {where}, "
                    f"or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
 
 
-def _carries(results: Results, device: int, start: Owner) -> bool:
-    """Whether a fuse where a circuit, or the wire to a feed, starts is sold that carries its load and is not too large
-    for its wires; true where the load is not known."""
-    least_a = float(smallest_at_start(results.network, results.demands.supply, start)[0])
-    return is_sold(least_a, _allowed_a(results, device, start))
+def _carries(results: Results, start: Owner, allowed_a: float) -> bool:
+    """Whether a fuse of at most `allowed_a` where a circuit, or the wire to a feed, starts is sold that carries its
+    load; true where the load is not known."""
+    return is_sold(float(smallest_at_start(results.network, results.demands.supply, start)[0]), allowed_a)
 
 
 def past_the_file(results: Results, owner: Owner) -> str | None:
@@ -119,19 +131,24 @@ def smallest_with_wires(results: Results, device: int, thinnest: int
     return words, sold[0], sizes_on_file(sizes)
 
 
-def _allowed_a(results: Results, device: int, start: Owner) -> float:
-    """The largest fuse for all wires that a device protects from a circuit or the wire to a feed on [A]."""
-    return float(np.nanmin(results.largest_fuse_a[_behind(results, device, start)], initial=np.inf))
+def _allowed_a(results: Results, device: int, start: Owner, insulated: int = -1) -> float:
+    """The largest fuse for all wires that a device protects from a circuit or the wire to a feed on [A], one of them
+    `insulated` anew, and with it those that get the same."""
+    allowed_a, better = bare(results.largest_fuse_a).copy(), insulation_asked(results, insulated)
+    for index in insulated_alike(results, insulated) if better is not None else ():
+        size = results.network.segments.segment[index].size
+        allowed_a[index] = math.nan if size is None else largest_fuse_a(results, index, size, better)
+    return float(np.nanmin(allowed_a[_behind(results, device, start)], initial=np.inf))
 
 
-def _starts_at(results: Results, device: int, segment: int, rating_a: float) -> Owner | None:
+def _starts_at(results: Results, device: int, segment: int, rating_a: float, anew: bool = False) -> Owner | None:
     """Where one fuse protects the circuit or feed of a wire and what else has none there: the part nearest the device
     on the way to it whose own wire that does not protect at `rating_a`, and whose load a fuse for all behind it
     carries; a circuit itself at last, None for a feed of which that does not hold."""
     plan, network, segments = results.plan, results.network, results.network.segments
     kind, name = owner = segments.owner[segment]
     if segment < 0 or is_coil_wire(segments.place[segment]) or kind not in ("circuit", "feed") \
-            or network.fuses[device].owner == owner or another_insulation(results, segment) is not None:
+            or network.fuses[device].owner == owner or (another_insulation(results, segment) is not None and not anew):
         return None
     before = list(way_to(plan, plan.circuit[name].feed if kind == "circuit" else name))[::-1]
     for feed in (each for each in before if plan.feed[each].fuse is None):
@@ -139,7 +156,7 @@ def _starts_at(results: Results, device: int, segment: int, rating_a: float) -> 
                  if network.segments.owner[index] == ("feed", feed)]
         if not wires or not exceeds(rating_a, results.largest_fuse_a[wires]).any():
             continue
-        if _carries(results, device, ("feed", feed)):
+        if _carries(results, ("feed", feed), _allowed_a(results, device, ("feed", feed), segment if anew else -1)):
             return "feed", feed
     return owner if kind == "circuit" else None
 

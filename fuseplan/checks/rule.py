@@ -6,6 +6,7 @@ import importlib
 import math
 import pkgutil
 from collections.abc import Callable, Iterable
+from dataclasses import field
 from functools import lru_cache
 from typing import Any, Literal
 
@@ -83,7 +84,7 @@ class Finding(OfCheck):
     """Paths in the plan that remove it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
     values: tuple[tuple[str, str], ...] = ()
     """Where the fix names values: each path in the plan with what to enter there. Together they remove it."""
-    sizes: tuple[tuple[int, str], ...] = ()
+    sizes: tuple[tuple[int, str], ...] = field(default=(), metadata={"unpublished": True})
     """The wires for which the fix names a size, by their number, each with that size."""
     cause: int | None = None
     """Number of the finding whose cause it shares, and under which it stands; None where it stands for itself."""

@@ -41,6 +41,8 @@ class Fix(NamedTuple):
     """The wires it names by their number, each with the size to fit."""
     insulation: str | None = None
     """What these are to be insulated with, where that saves copper."""
+    lacks_size: bool = False
+    """Whether for a wire of its part no size on file is enough."""
 
 
 def is_too_large(results: Results, device: int, segment: int) -> bool:
@@ -54,10 +56,15 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     one."""
     rating, wires = fuse_path(results.network.fuses[device], "rating"), wire_fields(results, segment)
     wire = wires[0]
-    feeds = unprotected_by_feed(results, device, segment)
-    if feeds is not None:
-        return Fix(feeds.words, tuple(dict.fromkeys((feeds.field, rating, wire))), sizes=feeds.sizes)
     low, now = float(results.fusing.low_a[0, device]), float(results.fusing.rating_a[device])
+    anew = insulation_asked(results, segment) is not None
+    feeds = unprotected_by_feed(results, device, segment, anew=anew)
+    if feeds is not None:
+        # Where the wire gets another size, its insulation is named with that.
+        words = feeds.words if segment in dict(feeds.sizes) else insulation_first(
+            results, segment, now, feeds.words, fuse=True)
+        return Fix(words, tuple(dict.fromkeys((*wires, feeds.field, rating) if anew else (feeds.field, rating, wire))),
+                   sizes=feeds.sizes if feeds.words in words else ())
     smaller = rating_to_fit(results, device, low, min(float(results.fusing.wire_a[device]),
                                                       float(results.fusing.high_a[device])))
     if smaller is not None:
@@ -198,5 +205,5 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
         *((segment_path(results, index, "insulation"), each) for index, each in anew.items() if each is not None),
         *((segment_path(results, index, "size"), size) for index, size in known),
         *(((rating, writing.rating(found.rating_a)),) if is_other else ()))
-    return Fix(words, (*fields, *others.fields, rating), values,
-               (*known, *others.sizes) if len(known) == len(own) else (), found.insulation)
+    return Fix(words, (*fields, *others.fields, rating), values, (*known, *others.sizes), found.insulation,
+               len(known) < len(own))

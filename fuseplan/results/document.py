@@ -43,5 +43,6 @@ def plain(value: Any) -> Any:
     if kind is dict:
         return {name: plain(each) for name, each in value.items()}
     if dataclasses.is_dataclass(value):
-        return {each.name: plain(getattr(value, each.name)) for each in dataclasses.fields(value)}
+        return {each.name: plain(getattr(value, each.name)) for each in dataclasses.fields(value)
+                if not each.metadata.get("unpublished")}
     return plain(value.value if hasattr(value, "value") else float(value))

@@ -52,7 +52,7 @@ def test_every_type_named_breaks_the_short(inner: str, current: str, fuse: str) 
             assert named(finding) in ([], ["strip"])
 
 
-@pytest.mark.parametrize("seed", [50, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (60, 82, 102))])
+@pytest.mark.parametrize("seed", [60, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (82, 102))])
 def test_the_type_named_is_the_one_proposed(seed: int) -> None:
     """Seeds in which a type is changed for the short; where the wires do not allow another type none is."""
     proposal = propose(plan_of(random_plan(seed)), limit_set("road"), look_for_savings=False)

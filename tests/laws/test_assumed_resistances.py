@@ -100,8 +100,9 @@ def test_what_fails_is_the_same_where_no_fix_is_asked_for(plan: dict[str, Any], 
     bare = without_assumed(assess(Plan.model_validate(plan)).results)
     looked_at: set[str] = set()
     for name, rule in all_rules().items():
-        with_fixes, without = ([replace(each, fix="", fields=(), values=()) for each in rule.find(rule, results)
-                                if isinstance(each, Finding)] for results in (replace(bare, fixes_wanted=True), bare))
+        with_fixes, without = ([
+            replace(each, fix="", fields=(), values=(), sizes=()) for each in rule.find(rule, results)
+            if isinstance(each, Finding)] for results in (replace(bare, fixes_wanted=True), bare))
         assert with_fixes == without, name
         looked_at.update(each.check for each in without)
     assert checks <= looked_at

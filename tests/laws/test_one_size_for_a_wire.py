@@ -22,8 +22,12 @@ SIZES = ["0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2"]
 
 
 def thin_car(seed: int) -> Plan:
-    """A car of circuits of the library, each third of their wires of another size."""
+    """A car of circuits of the library, a third of their wires of another size, a third of their fuses without a
+    rating."""
     plan, chance = car(seed), random.Random(seed)
+    silent = {name: circuit.model_copy(update={"fuse": circuit.fuse.model_copy(update={"rating": None})})
+              for name, circuit in plan.circuit.items() if circuit.fuse is not None and chance.random() < 0.3}
+    plan = plan.model_copy(update={"circuit": plan.circuit | silent})
     return changed(plan, {("circuit", name, part, number, "size"): chance.choice(SIZES)
                           for name, circuit in plan.circuit.items() for part in ("wire", "earth_wire")
                           for number, segment in enumerate(getattr(circuit, part))
