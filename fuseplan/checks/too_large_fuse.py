@@ -148,9 +148,14 @@ def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: fl
 
 def own_carries(results: Results, segment: int) -> bool:
     """Whether a fuse where a wire starts is sold that carries what the wire does and that the wire allows."""
+    return is_sold(own_least_a(results, segment), float(results.largest_fuse_a[segment]))
+
+
+def own_least_a(results: Results, segment: int) -> float:
+    """The smallest fuse where a wire starts that carries what the wire does [A]; NaN where that is not known."""
     demand = results.demands.segment[:1, :, segment:segment + 1]
     k = results.limit_set.fuse_k(results.network.segments.ambient_c[segment:segment + 1])
-    return is_sold(float(smallest_rating(results.limit_set, demand, k)[0, 0]), float(results.largest_fuse_a[segment]))
+    return float(smallest_rating(results.limit_set, demand, k)[0, 0])
 
 
 def _is_bare_branch(results: Results, segment: int) -> bool:

@@ -111,3 +111,23 @@ def test_a_feed_without_a_fuse_behind_one_too_large_for_its_wire_is_one_entry_me
     assert [path for path in fed if path[2:] == ("fuse",)]
     assert not [path for path in fed if path[-1] in ("size", "insulation")]
     assert not [each for each in proposal.after.findings if each.subject in ("stud", "bus") and each.level == "danger"]
+
+
+@pytest.mark.parametrize("current", [8.0, 10.5, 11.3, 13.0, 14.5, 30.0])
+def test_a_circuit_without_a_fuse_that_gets_thinner_is_one_entry_and_says_what_no_fuse_does(current: float) -> None:
+    data: Any = without(tomllib.loads(GOOD), ("circuit", "lamps", "fuse"))
+    data = with_value(data, ("circuit", "lamps", "feed"), "post")
+    load = {"current": f"{current} A", "at": "12 V", "kind": "resistive", "evidence": "measured"}
+    data = with_value(data, ("circuit", "lamps", "load"), [load])
+    wire = data["circuit"]["lamps"]["wire"][0]
+    data = with_value(data, ("circuit", "lamps", "wire"), [{**wire, "size": "4 mm2"}, {**wire, "size": "0.75 mm2"}])
+    about = [each for each in entries(data, {"lamps"}) if each.check in ("no-fuse", "thinner-wire-unprotected")]
+    assert [each.check for each in about] == ["no-fuse"]
+    thinner, = (each for each in assess(Plan.model_validate(data)).findings if each.check == "thinner-wire-unprotected")
+    assert "does not carry" not in thinner.fix
+    said = re.search(r"needs ([\d.]+) A or more, and protects the thinner wire, which allows ([\d.]+) A", thinner.fix)
+    # Ratings sold by the blade fuse list on file.
+    sold = [rating for rating in (5, 7.5, 10, 15, 20, 25, 30) if said and float(said[1]) <= rating <= float(said[2])]
+    assert not sold
+    assert (said is None) == ("a fuse of at most" in thinner.fix)
+    assert said is None or float(said[1]) > current

@@ -14,9 +14,10 @@ from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fixes import insulation_without_current, wire_fields
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix, fix_for, own_carries
+from fuseplan.checks.too_large_fuse import Fix, fix_for, own_carries, own_least_a
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
+from fuseplan.engine.unfused import Unfused
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 
@@ -51,34 +52,37 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes)
 
 
-def _no_fuse(results: Results, index: int) -> tuple[str, ...]:
-    """The fuse that the part of a wire without any lacks where it starts, one that protects its thinnest piece; empty
-    where that would not carry what flows there."""
-    kind, name = results.network.segments.owner[index]
-    if kind not in ("circuit", "feed") or not own_carries(results, index):
-        return ()
-    return (f"{kind}.{name}.fuse.rating",)
+def _lacks_fuse(results: Results, index: int) -> bool:
+    """Whether a wire without any fuse before it is of a circuit or feed that may not go without one."""
+    owner = results.network.segments.owner[index]
+    return owner[0] in ("circuit", "feed") and not Unfused(results.network).of(owner).holds
 
 
 def _fix(results: Results, index: int, allowed_a: float) -> Fix:
     """For a wire without any fuse before it: one for the thinner part, but for an earth wire and for one that would not
-    carry what flows there; a coil wire gets one of its own."""
-    size = segment_path(results, index, "size")
-    coil = coil_fuse_fix(results, index)
+    carry what flows there; a coil wire gets one of its own. Where the fuse is missing altogether that leads, as in
+    `no-fuse`."""
+    kind, name = results.network.segments.owner[index]
+    size, carries, coil = segment_path(results, index, "size"), own_carries(results, index), \
+        coil_fuse_fix(results, index)
+    lacks = coil is None and _lacks_fuse(results, index)
+    fuse_key = (f"{kind}.{name}.fuse.rating",) if kind in ("circuit", "feed") and (carries or lacks) else ()
     if coil is not None:
-        return Fix(coil, (*coil_fields(results, index), *_no_fuse(results, index), size))
-    fields = (*_no_fuse(results, index), size)
+        return Fix(coil, (*coil_fields(results, index), *fuse_key, size))
+    fields = (*fuse_key, size)
+    same = "the same size all the way"
+    if not carries and lacks:
+        same += ", and a fuse where it starts"
     hopeless = insulation_without_current(results, index)
     if hopeless is not None:
-        return Fix(f"{hopeless}; then the same size all the way", (*wire_fields(results, index), *fields))
+        return Fix(f"{hopeless}; then {same}", (*wire_fields(results, index), *fields))
     if results.network.segments.returns[index]:
-        return Fix("the same size all the way", fields)
-    carried = float(results.demands.segment[0, :, index].max())
-    fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
-    if not own_carries(results, index):
-        return Fix(f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it "
-                   "takes", fields)
-    return Fix(f"{fuse} where it gets thinner, or the same size all the way", fields)
+        return Fix(same, fields)
+    if not carries:
+        least_a = own_least_a(results, index)
+        return Fix(f"{same}: no fuse that is sold carries the load, which needs {writing.SMALLEST_FUSE(least_a)} or "
+                   f"more, and protects the thinner wire, which allows {writing.LARGEST_FUSE(allowed_a)}", fields)
+    return Fix(f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)} where it gets thinner, or {same}", fields)
 
 
 RULE = Rule(
