@@ -195,8 +195,11 @@ def voltage_rating_v(kind: str) -> Cited[float] | None:
 
 @cache
 def largest_covered_a(kind: str) -> Cited[float] | None:
-    """Largest rating in A that the kind's standard covers, or None."""
+    """Largest rating in A that the kind's standard covers, or None; a British glass fuse is of the same tube."""
     fuse_kind(kind)
+    if kind in ("glass", "glass_british"):
+        glass = table("ul_248_14_time_current")
+        return Cited(float(np.max(glass.array("rating_to_a"))), glass.citation)
     return table("iso_8820_scopes").cited("kind", kind, "largest_a")
 
 

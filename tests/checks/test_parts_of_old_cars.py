@@ -40,11 +40,14 @@ def test_a_mark_that_is_too_small_for_the_load_is_not_to_be_entered(rating: str,
     ("mega", "350 A", False), ("mega", "400 A", False), ("mega", "500 A", False), ("mega", "600 A", True),
     ("mega", "60 A", False), ("mega", "110 A", False), ("midi", "175 A", False), ("midi", "200 A", False),
     ("midi", "250 A", True), ("midi", "400 A", True), ("midi", "90 A", False), ("micro2", "3 A", False),
-    ("micro3", "30 A", False), ("glass", "40 A", False), ("glass_british", "6 A", False), ("blade", "50 A", True),
+    ("micro3", "30 A", False), ("micro2", "40 A", True), ("micro3", "35 A", True), ("glass", "40 A", False),
+    ("glass", "60 A", False), ("glass", "70 A", True), ("glass", "100 A", True), ("glass_british", "100 A", True),
+    ("glass_british", "6 A", False), ("blade", "50 A", True),
     ("mini", "6 A", True), ("jcase", "35 A", True), ("maxi", "90 A", True), ("maxi", "100 A", True)])
 def test_what_a_list_from_memory_leaves_out_is_not_said_to_be_unsold(kind: str, rating: str, known: bool) -> None:
     """A rating that a printed list leaves out is not sold; of one from memory it is said that nobody knows. ISO 8820-5
-    covers bolt-in types up to 500 A, and the holder for a midi fuse takes 200 A (Littelfuse MIDI 498)."""
+    covers bolt-in types up to 500 A, and the holder for a midi fuse takes 200 A (Littelfuse MIDI 498); ISO 8820-12 and
+    -13 go to 30 A, UL 248-14 to 60 A, as printed in a fuse maker's selection guide."""
     load = 'current = "6 A"\nkind = "resistive"\nevidence = "measured"'
     found = plan(load, more=f'fuse = {{ kind = "{kind}", rating = "{rating}" }}')
     assert bool(of(found, "no-such-fuse-rating")) is known

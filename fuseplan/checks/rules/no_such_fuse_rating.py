@@ -1,8 +1,8 @@
 """The fuse rating is not sold in this type.
 
 A rating nobody makes is replaced by whatever is at hand, usually the next size up. Types whose ratings are not on file
-are not checked. What a list from memory leaves out may be sold all the same, and that is said; of a bolt-in type up to
-where no holder, or its standard, goes.
+are not checked. What a list from memory leaves out may be sold all the same, and that is said, as far as a
+holder on file, or its standard, goes.
 """
 
 from __future__ import annotations
@@ -61,12 +61,14 @@ def _not_listed(network: Network, device: int) -> float | None:
 
 def _may_be_sold_to_a(kind: str) -> float:
     """How far a type whose list is from memory may be sold [A]: a bolt-in one as far as a holder on file takes it, else
-    as its standard covers, whose scope is that of the largest type in it; of any other type nothing says."""
+    as its standard covers."""
     covered = fuse_tables.largest_covered_a(kind)
-    if kind not in ("midi", "mega") or covered is None:
-        return math.inf
+    most_a = math.inf if covered is None else covered.value
+    if kind not in ("midi", "mega"):
+        return most_a
+    # The scope of their standard is that of the largest type in it.
     return max((each.max_a for each in holders().values() if each.fuse_kind == kind and each.max_a is not None),
-               default=covered.value)
+               default=most_a)
 
 
 def _british(kind: str, rating_a: float) -> str:
