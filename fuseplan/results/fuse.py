@@ -91,6 +91,18 @@ class FuseResult(Part):
         return int(self.solved.results.fusing.binding[self.index])
 
     @property
+    def is_set_elsewhere(self) -> bool:
+        """The wire that limits it is one of another part behind it: that carries its own share of the load alone."""
+        network = self.solved.results.network
+        return self.binding >= 0 and network.segments.owner[self.binding] != network.fuses[self.index].owner
+
+    @property
+    def is_set_by_maker(self) -> bool:
+        """The makers of the equipment allow less than the wires."""
+        maker_a, wire_a = self.max_fuse_a, known(self.solved.results.fusing.wire_a[self.index])
+        return maker_a is not None and (wire_a is None or maker_a < wire_a)
+
+    @property
     def none_fits(self) -> bool:
         """Every rating inside the fuse range would break another check: none is proposed."""
         return self.index in self.solved.results.proposals.rejected and self.proposed_a is None

@@ -48,3 +48,23 @@ def test_every_combination_of_known_and_unknown_is_drawn(insulation: str, rating
 def test_a_wire_whose_insulation_the_heat_leaves_no_current_is_not_called_too_thin() -> None:
     first = bar_content(drawn("2.5 mm2", "", "", '\npower = "110 W"\nat = "12 V"\nkind = "lamp"'), 118).plain
     assert "no fuse fits: insulation too weak" in first
+
+
+@pytest.mark.parametrize(("own", "branch", "most", "said"), [
+    ("1 mm2", "6 mm2", "", "wire too thin for the load"), ("16 mm2", "0.5 mm2", "", "a wire behind it too thin"),
+    ("16 mm2", "6 mm2", '\nmax_fuse = "7.5 A"', "equipment allows less than the load needs")])
+def test_what_no_fuse_fits_for_is_the_part_that_allows_least(own: str, branch: str, most: str, said: str) -> None:
+    plan = PLAN.replace('[circuit.lamp]\nfeed = "post"\nfuse = {{ kind = "blade"{rating} }}\n', """
+[feed.bus]
+from = "post"
+fuse = {{ kind = "blade"{rating} }}
+wire = [{{ size = "OWN", length = "1 m", zone = "bay"{insulation} }}]
+[circuit.lamp]
+feed = "bus"
+""".replace("OWN", own)) + most
+    text = plan.format(size=branch, insulation=', insulation = "xlpe125"', rating="",
+                       drawn='\ncurrent = "20 A"\nat = "12 V"\nkind = "resistive"')
+    bus = next(each for each in assess(parse_plan(text)).feeds if each.id == "bus")
+    first, _ = bar_content(bus, 140).plain.split("\n")
+    assert f"no fuse fits: {said}" in first
+    assert ("largest for equipment" in first) is bool(most)

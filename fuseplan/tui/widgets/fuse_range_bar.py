@@ -50,15 +50,15 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
         return lines(line(("Fuse range ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
     surge = f", for inrush {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
     left = f"smallest for load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load unknown ? "
-    right = f" largest for wire {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
+    limited = "equipment" if fuse.is_set_by_maker else "wire"
+    right = f" largest for {limited} {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
     if width - len(left) - len(right) < _LEAST_BAR:
         left = f"load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load ? "
-        right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
+        right = f" {limited} {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
     no_wire = high is not None and high <= 0
     if fuse.range_a.is_empty or no_wire:
-        why = "insulation too weak" if no_wire else "wire too thin for the load"
-        words = next((each for each in (f" no fuse fits: {why} ", " no fuse fits ")
+        words = next((each for each in (f" no fuse fits: {_why_none(fuse, no_wire)} ", " no fuse fits ")
                       if room >= len(each) + 4), " no fuse ")
         dashes = max(0, room - len(words) - 4)
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
@@ -69,6 +69,14 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
         Content.assemble(line((left, "bold")), axis.bar(), line((right, "bold"))),
         _ratings_line(fuse, axis, len(left), room, width),
     )
+
+
+def _why_none(fuse: FuseResult, no_wire: bool) -> str:
+    if fuse.is_set_by_maker:
+        return "equipment allows less than the load needs"
+    if no_wire:
+        return "insulation too weak"
+    return "a wire behind it too thin" if fuse.is_set_elsewhere else "wire too thin for the load"
 
 
 def _unfused(view: JudgedCircuit | FeedResult | None) -> str:
