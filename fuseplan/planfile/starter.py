@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 from fuseplan.errors import EditError
 from fuseplan.planfile.document import PlanDocument
@@ -86,165 +87,8 @@ earth = "engine_block"
 # Zones: highest ambient to plan for. Common practice, no source: a thermometer on a hot day knows better.
 """
 
-_TREES = """\
-
-# Feeds: points that hand out supply, a tree. The root, the battery's positive post, has no `from`.
-
-[feed.battery_post]
-name = "Battery positive post"
-zone = "engine_bay"
-
-# The fuses at the battery are bolt-in ones: a short there draws more than the 1000 A a blade or maxi fuse breaks. When
-# they blow is not on file: enter from the maker's sheet at how many times its rating each blows within 5 s (blows_at).
-
-[feed.main_bus]
-name = "Permanent bus"
-terminal = "30"
-from = "battery_post"
-fuse = { kind = "mega", rating = "200 A", distance = "150 mm", zone = "battery" }
-# The distance is that from the battery: nothing protects that wire. The size is for a full car, with electric fans,
-# heated screens and an amplifier; a plain one needs less.
-wire = [{ size = "70 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "cabin"
-live = ["off", "accessory", "ignition", "crank", "running", "run_on"]
-
-[feed.key_supply]
-name = "Supply of the switched buses"
-from = "battery_post"
-fuse = { kind = "strip", rating = "100 A", distance = "150 mm", zone = "battery" }
-wire = [{ size = "35 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "cabin"
-
-[feed.accessory_bus]
-name = "Accessory bus"
-terminal = "75"
-from = "key_supply"
-zone = "cabin"
-live = ["accessory", "ignition", "running"]   # many key switches drop it while cranking: try yours with a lamp
-
-[feed.ignition_bus]
-name = "Ignition bus"
-terminal = "15"
-from = "key_supply"
-zone = "cabin"
-live = ["ignition", "crank", "running"]
-
-[feed.engine_bus]
-name = "Engine bus, behind the main relay"
-terminal = "87"
-from = "battery_post"
-fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" }
-wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "cabin"   # with the other fuses and relays: few relay contacts have a current published above 85 degC
-live = ["ignition", "crank", "running"]
-relay = { contact = "mini_40", zone = "cabin", coil_feed = "coils_15", driver = "ecu", driver_limit = "1 A",\
- suppression = "diode" }
-# driver_limit is what the control unit's output may carry: 1 A is common practice, its maker's sheet decides.
-# Its coil wires go into the relay too: wire_86 = [{ size = "0.75 mm2", length = "1 m" }], wire_85 = [ … ].
-
-[feed.crank_bus]
-name = "Start signal"
-terminal = "50"
-from = "main_bus"
-zone = "cabin"
-live = ["crank"]
-
-[feed.light_bus]
-name = "Side and tail lamp bus"
-terminal = "58"
-from = "main_bus"
-zone = "cabin"
-
-[feed.lamp_bus]
-name = "Headlamp bus"
-terminal = "56"
-from = "battery_post"
-fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" }
-wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "cabin"
-live = ["ignition", "running"]
-
-# A relay coil draws little, so its wire is thin and needs a small fuse: one for the coils of each bus.
-
-[feed.coils_30]
-name = "Relay coils, permanent bus"
-from = "main_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-[feed.coils_15]
-name = "Relay coils, ignition bus"
-from = "ignition_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-[feed.coils_87]
-name = "Relay coils, engine bus"
-from = "engine_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-[feed.coils_50]
-name = "Relay coils, start signal"
-from = "crank_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-[feed.coils_58]
-name = "Relay coils, side and tail lamp bus"
-from = "light_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-[feed.coils_56]
-name = "Relay coils, headlamp bus"
-from = "lamp_bus"
-fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
-zone = "cabin"
-
-# Earths: points that lead back to the battery, a tree. The root, the negative post, has no `to`.
-# `resistance` is that of body panels and joints on the way: measure millivolts with a known current.
-
-[earth.battery_negative]
-name = "Battery negative post"
-zone = "engine_bay"
-
-[earth.body_front]
-name = "Body, front"
-to = "battery_negative"
-wire = [{ size = "70 mm2", length = "0.4 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "engine_bay"
-
-[earth.engine_block]
-name = "Engine block"
-to = "battery_negative"
-wire = [{ size = "70 mm2", length = "0.8 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "engine_bay"
-engine = true
-
-[earth.sensor_earth]
-name = "Sensor earth of the control unit"   # sensors only: no power earth on it
-to = "engine_block"
-wire = [{ size = "1 mm2", length = "1 m", zone = "engine_bay", insulation = "xlpe125" }]
-zone = "engine_bay"
-engine = true
-
-[earth.body_cabin]
-name = "Body, cabin"
-to = "body_front"
-resistance = "1 mohm"   # an example: measure
-zone = "cabin"
-
-[earth.body_rear]
-name = "Body, rear"
-to = "body_front"
-resistance = "1 mohm"   # an example: measure
-zone = "boot"
-
-# Circuits: from a feed, through fuse and relay or switch, along wires, to loads, back through an earth point.
-# A fuse without a rating is proposed. evidence: measured, plate (printed on the part), published, typical, guess,
-# or limit: what a socket is rated for, whatever is plugged in.
-"""
+_TREES = Path(__file__).with_name("starter_trees.toml")
+"""Feeds and earth points of every first plan, with their comments."""
 
 
 def usual_circuits(system: str) -> tuple[str, ...]:
@@ -278,7 +122,7 @@ def starter_plan(name: str, definitions: Iterable[str] | None = None, system: st
     )
     head = _HEAD.format(name=literal(name), system=system, **_EXAMPLES[system])
     other = "" if system == LIBRARY_SYSTEM else _OTHER_PARTS.format(system=system)
-    document = PlanDocument.from_text(head + zones + _TREES + other)
+    document = PlanDocument.from_text(f"{head}{zones}\n{_TREES.read_text(encoding='utf-8')}{other}")
     for chosen in usual_circuits(system) if definitions is None else definitions:
         fitted = circuit_for(document.plan, chosen)
         if fitted.missing:
