@@ -10,6 +10,7 @@ import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fuseplan.errors import LimitsError, PlanError
 from fuseplan.limits import LimitSet, limit_set, names, parse
@@ -18,6 +19,9 @@ from fuseplan.plan.references import accepted
 from fuseplan.planfile.files import clean_path, read_text
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities.amounts import clean
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
 
 ENDING = ".limits.toml"
 _NAME = re.compile(r"[a-z0-9_]{1,40}")
@@ -70,10 +74,13 @@ def limit_set_of(plan: Plan, plan_path: Path | None = None, name: str | None = N
     return find_limit_set(name or plan.vehicle.limits, plan_path)
 
 
-def read_judged(path: str | os.PathLike[str], name: str | None = None) -> tuple[Plan, LimitSet]:
-    """A plan and the limits to judge it by, as `assess` takes them. Raises PlanError and LimitsError."""
+def assessed(path: str | os.PathLike[str], name: str | None = None) -> Assessment:
+    """The assessment of a plan's file by the limits named, else by those it chooses. Raises PlanError and
+    LimitsError."""
+    from fuseplan.checks.assessment import assess
+
     plan = read_plan(path)
-    return plan, limit_set_of(plan, Path(path), name)
+    return assess(plan, limit_set_of(plan, Path(path), name))
 
 
 def _read(name: str, file: Path) -> LimitSet:

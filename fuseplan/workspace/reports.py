@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint
 from fuseplan.planfile.confined import check_readable
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.planfile.limit_files import assessed
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
@@ -94,5 +94,5 @@ def comparison(session: Session, file: str, room: int) -> str:
     path = Path(file).expanduser()
     if session.is_confined:
         check_readable(session.document.path, path)
-    before = assess(*read_judged(path))
+    before = assessed(path)
     return comparison_text(compare_plans(before, session.assessment), (str(path), "the plan as it is now"), room)

@@ -13,7 +13,7 @@ from fuseplan.bench.solved_rows import in_garage
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.solve import solve
 from fuseplan.engine.warming import wires_of
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.planfile.limit_files import assessed
 from tests.plans import large_plan, plan_of, random_plan
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -45,7 +45,7 @@ def _same_as_whole(model: BenchModel) -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda each: str(each.stem))
 def test_a_piece_gives_what_the_whole_network_gives(path: Path) -> None:
-    _same_as_whole(BenchModel(assess(*read_judged(path, None))))
+    _same_as_whole(BenchModel(assessed(path, None)))
 
 
 @pytest.mark.parametrize("seed", range(5))

@@ -17,7 +17,7 @@ import pytest
 from fuseplan.bench.model import bench_model
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.limits import limit_set
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.planfile.limit_files import assessed
 from tests.judges.probing import KINDS, MOST_PROBES, Walk, random_fault, walk
 from tests.plans import plan_of, random_plan
 
@@ -32,7 +32,7 @@ pytestmark = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice
 def _assessment(name: str) -> Assessment:
     if name.isdigit():
         return assess(plan_of(random_plan(int(name))), limit_set("road"))
-    return assess(*read_judged(next(path for path in EXAMPLES if path.stem == name), None))
+    return assessed(next(path for path in EXAMPLES if path.stem == name), None)
 
 
 def walks(names: list[str], seeds: range, folder: Path) -> dict[str, list[Walk]]:

@@ -17,8 +17,8 @@ from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.points import Point, points
-from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.checks.assessment import Assessment
+from fuseplan.planfile.limit_files import assessed
 from tests.judges.netlist import NEGATIVE, ROOT, Builder, Condition
 from tests.judges.spice import solve
 
@@ -130,7 +130,7 @@ ORDINARY = ("not_charging:alternator", "resistance:alternator.cable")
 @pytest.mark.parametrize("fault", [each if each in ORDINARY else pytest.param(each, marks=pytest.mark.long)
                                    for each in CASES])
 def test_faults_of_the_supply_are_found(fault: str, tmp_path: Path) -> None:
-    assessment = assess(*read_judged(EXAMPLE, None))
+    assessment = assessed(EXAMPLE, None)
     machine = assessment.plan.alternator
     assert machine is not None
     named = fault.format(earth=machine.earth)

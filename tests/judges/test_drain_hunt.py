@@ -15,9 +15,9 @@ from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.drain_hunt import drain_hunt
 from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.points import Point, points
-from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.standing import parked_condition
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.planfile.limit_files import assessed
 from tests.judges.netlist import NEGATIVE, ROOT, Builder
 from tests.judges.spice import solve
 
@@ -61,7 +61,7 @@ def _hunted(assessment: Assessment, circuit: str | None, amps: float, rng: rando
 @pytest.mark.one_in(2, first=1)
 @pytest.mark.parametrize("example", ["coupe_turbo", "track_car", "van_24v"])
 def test_the_circuit_that_drains_is_found_without_pulling_a_fuse(example: str, tmp_path: Path) -> None:
-    assessment = assess(*read_judged(EXAMPLES / f"{example}.toml", None))
+    assessment = assessed(EXAMPLES / f"{example}.toml", None)
     network, plan = assessment.results.network, assessment.plan
     rng = random.Random(7)
     fused = [name for name, circuit in plan.circuit.items() if circuit.fuse is not None and circuit.out_of_scope is None
@@ -79,6 +79,6 @@ def test_the_circuit_that_drains_is_found_without_pulling_a_fuse(example: str, t
 
 
 def test_a_car_that_draws_what_is_planned_has_no_drain(tmp_path: Path) -> None:
-    assessment = assess(*read_judged(EXAMPLES / "coupe_turbo.toml", None))
+    assessment = assessed(EXAMPLES / "coupe_turbo.toml", None)
     found, _ = _hunted(assessment, None, 0.0, random.Random(1), tmp_path)
     assert found.suspects[0].fault.kind == "healthy"

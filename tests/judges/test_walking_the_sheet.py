@@ -19,10 +19,10 @@ import pytest
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
 from fuseplan.bench.sheet import sheet_of
-from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.assessment import Assessment
 from fuseplan.cli.running import run
 from fuseplan.plan.roles import must_stop
-from fuseplan.planfile.limit_files import read_judged
+from fuseplan.planfile.limit_files import assessed
 from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
 from tests.judges.probing import KINDS, loads_fed, loads_on, random_fault, shown_place
 
@@ -128,7 +128,7 @@ class Walker:
         """One fuse after the other is pulled, as the row says, until what is left reads open; the rows that the sheet
         then asks for of that circuit are read."""
         self.asked += 1 + list(self.assessment.plan.circuit).index(self.circuit)
-        now = assess(*read_judged(self.plan, None))
+        now = assessed(self.plan, None)
         rows = [row for each in sheet_of(now, only=SECTIONS[:1]) for row in each.open_rows
                 if row.point.subject == self.circuit and row.point.what == "plus_to_earth_ohm"]
         assert rows, "the sheet asks for what says where the short is"
@@ -158,7 +158,7 @@ def test_a_fault_nobody_chose_is_found_by_the_sheet_and_what_is_asked_for(
     rng = random.Random(f"the whole sheet {seed}")
     plan = tmp_path / rng.choice(["track_car.toml", "van_24v.toml"])
     shutil.copy(EXAMPLES / plan.name, plan)
-    assessment = assess(*read_judged(plan, None))
+    assessment = assessed(plan, None)
     circuits = [each for each in bench_model(assessment).static if not assessment.lacks(each)]
     fault = None
     while fault is None:

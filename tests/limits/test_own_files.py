@@ -10,7 +10,7 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.errors import LimitsError
 from fuseplan.planfile import limit_files
-from fuseplan.planfile.limit_files import find_limit_set, limit_set_of, own_names, read_judged
+from fuseplan.planfile.limit_files import assessed, find_limit_set, limit_set_of, own_names
 from fuseplan.planfile.read import parse_plan
 
 ROAD = (files("fuseplan.limits") / "data" / "road.toml").read_text(encoding="utf-8")
@@ -53,9 +53,8 @@ def test_beside_the_plan_and_in_the_users_folder(plan_path: Path, user_folder: P
     (plan_path.parent / "mine.limits.toml").write_text(MINE, encoding="utf-8")
     assert find_limit_set("mine", plan_path).fuse.continuous_share == 0.6
     assert own_names(plan_path) == ("mine",)
-    plan, by = read_judged(plan_path)
-    low_a = assess(plan, by).circuit("lamp").fuse
-    road = assess(plan, "road").circuit("lamp").fuse
+    low_a = assessed(plan_path).circuit("lamp").fuse
+    road = assess(parse_plan(PLAN), "road").circuit("lamp").fuse
     assert low_a is not None
     assert road is not None
     assert low_a.range_a.low == pytest.approx(road.range_a.low * 0.75 / 0.60)

@@ -30,11 +30,10 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the assessment."""
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
 
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     circuit: str | None = args.circuit
     check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
     if args.sample is not None and not 1 <= args.sample <= MOST_SAMPLES:

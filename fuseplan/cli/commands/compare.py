@@ -20,13 +20,12 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the comparison."""
     from fuseplan.advice.plan_comparison import compare_plans
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.plan_comparison_text import comparison_text
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
 
     files = (args.plan, args.other)
-    found = compare_plans(*(assess(*read_judged(each, args.limit_set)) for each in files))
+    found = compare_plans(*(assessed(each, args.limit_set) for each in files))
     write(to_json(found.to_dict()) if args.json else comparison_text(found, files, room(), painter()))
     return int(not found.same)

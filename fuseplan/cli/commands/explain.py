@@ -24,17 +24,16 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print a working, a list of figures, or the overview."""
-    from fuseplan.checks.assessment import assess
     from fuseplan.checks.explain import explain
     from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.explain_text import found_text, listed, overview_text, part_text
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.working_text import working_text
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
     from fuseplan.results.address import FigureSpot, Group
     from fuseplan.results.search import listing, matching, missed, resolve
 
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     whole, typed = assessment.whole, args.address or ""
     if not typed:
         write(to_json(listed(listing(whole))) if args.json else overview_text(whole, room(), painter()))

@@ -35,24 +35,25 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.exchange.plan_harness import harness_of
     from fuseplan.exchange.writing_lists import csv_list, list_of, not_listed, workbook
     from fuseplan.papers.json_text import result_text
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import limit_set_of
     from fuseplan.planfile.outputs import write_folder
+    from fuseplan.planfile.read import read_plan
 
-    plan, limit_set = read_judged(args.plan)
-    stem = Path(args.plan).stem
+    path, plan = Path(args.plan), read_plan(args.plan)
+    limit_set = limit_set_of(plan, path)
     lists = [LISTS[name] for name in dict.fromkeys(args.which or LISTS)]
     filled = [each for each in lists if args.which or list_of(plan, each)[1]]
     texts: dict[str, str | bytes]
     if args.format == "json":
-        texts = {f"{stem}.json": result_text(assess(plan, limit_set)) + "\n"}
+        texts = {f"{path.stem}.json": result_text(assess(plan, limit_set)) + "\n"}
     elif args.format == "kbl":
-        texts = {f"{stem}.kbl": kbl_bytes(harness_of(assess(plan, limit_set)))}
+        texts = {f"{path.stem}.kbl": kbl_bytes(harness_of(assess(plan, limit_set)))}
     elif args.format == "xlsx":
-        texts = {f"{stem}.xlsx": workbook(plan, filled)}
+        texts = {f"{path.stem}.xlsx": workbook(plan, filled)}
     else:
-        texts = {f"{stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
-    for path in write_folder(texts, args.out, replaces=args.replace):
-        complain(f"written: {path}")
+        texts = {f"{path.stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
+    for written in write_folder(texts, args.out, replaces=args.replace):
+        complain(f"written: {written}")
     if args.format in ("csv", "xlsx") and LISTS["wires"] in lists and (words := not_listed(plan)):
         complain(words)
     return 0

@@ -26,14 +26,13 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the report on the looms, or on merging them."""
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.looms.to_do import countdown
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.looms_text import looms_document, looms_report, merge_documents, merge_report
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
 
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     plan, connector = assessment.plan, args.connector
     check_name(args.plan, "connector", connector, plan.connector)
     if args.merge and connector is not None:

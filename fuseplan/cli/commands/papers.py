@@ -63,19 +63,18 @@ def run(args: argparse.Namespace) -> int:
 
 def _write(args: argparse.Namespace) -> None:
     from fuseplan.bench.model import let_go
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, write
     from fuseplan.papers.writers import formats_named, is_installed
     from fuseplan.papers.writers.pdf import INSTALL
     from fuseplan.planfile.files import clean_path
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
     from fuseplan.quantities.listing import first_few
     from fuseplan.workspace.papers import Writing, usual_folder, usual_formats
 
     if args.format is None and not is_installed("pdf"):
         complain(f"no PDF written: {INSTALL}")
     formats = usual_formats() if args.format is None else formats_named(args.format.split(","))
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     writing = Writing(assessment, args.names, formats, args.out if args.out is not None else usual_folder(args.plan),
                       first_label=args.first_label, templates=args.templates, replace=args.replace)
     let_go()

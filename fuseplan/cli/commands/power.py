@@ -34,12 +34,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the report."""
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.power_text import power_findings, power_text
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
 
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     power, network = assessment.results.power, assessment.results.network
     for name in args.trip:
         check_name(args.plan, "trip", name, power.trips)

@@ -24,7 +24,6 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the picture or the table."""
-    from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.protect_text import (
         PROTECTION_CHECKS,
@@ -35,12 +34,12 @@ def run(args: argparse.Namespace) -> int:
         protection_findings,
         silent_words,
     )
-    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.limit_files import assessed
 
     if args.svg is not None and args.circuit is None:
         complain("fuseplan protect: --svg draws one circuit; accepted is fuseplan protect PLAN CIRCUIT --svg FILE")
         return 2
-    assessment = assess(*read_judged(args.plan, args.limit_set))
+    assessment = assessed(args.plan, args.limit_set)
     circuit: str | None = args.circuit
     check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
     if circuit is None:
