@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 from fuseplan.build.pairs import PairLine
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import bundle_diameter, largest_bundle
 from fuseplan.plan.model import Run
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import steps
 from fuseplan.records import dataclass
 from fuseplan.tables.building import bend_diameters, bundle_factor, corrugated_tubes
 from fuseplan.tables.pullout import clearances, clip_spacing
@@ -85,7 +84,7 @@ class Bundle:
         """Supports it needs, one at each end; None where its length is not known."""
         if self.run.length is None:
             return None
-        return math.ceil(float(self.run.length) / (clip_mm() / 1000.0) - 1e-9) + 1
+        return steps(float(self.run.length), clip_mm() / 1000.0) + 1
 
     @property
     def hole_is_tight(self) -> bool | None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from fuseplan.build.marks import cable_marks
 from fuseplan.build.terminals import holder_words
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import steps
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.building import heat_shrink
@@ -30,7 +31,6 @@ SPARES = 1
 _WIRE_STEP_M = 0.5
 _JOINT_MM = 20.0
 """Length of the joint itself under its heat-shrink tube. Our guess."""
-_FUZZ = 1e-9
 
 BASIS = (f"Wire: cut lengths plus {writing.stated(WASTE, 'share')} (from memory: 10 to 20 % is usual), rounded up to "
          f"half a metre. Terminals and joints: plus {writing.stated(WASTE, 'share')}. Fuses: at least {SPARES} spare "
@@ -67,7 +67,7 @@ def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
 
 
 def _up(value: float, step: float) -> float:
-    return math.ceil(value / step - _FUZZ) * step
+    return steps(value, step) * step
 
 
 def _counted(group: str, item: str, used: list[str], waste: float = 0.0, spares: int = 0,

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 from fuseplan.formulas.building import cut_length
 from fuseplan.plan.parts import End
 from fuseplan.quantities import writing
+from fuseplan.quantities.decimals import steps
 from fuseplan.records import dataclass
 from fuseplan.tables.building import cut_tolerance_mm
 from fuseplan.tables.load import Source
@@ -18,7 +17,6 @@ TERMINATION_MM = 15.0
 _FINE_BELOW_M, _FINE_MM, _COARSE_MM = 1.5, 5.0, 10.0
 """Cut lengths are rounded up to 5 mm, from 1.5 m on to 10 mm: what a tape on a bench is read to. Our choice."""
 _FUZZ = 1e-9
-
 BASIS = ("Cut length: the way along the runs with 10 % for bends and ends, or the length entered; plus wire for "
          f"{RETERMINATIONS} more terminals at each end (AC 43.13-1B par. 11-118), each its strip length and barrel, "
          f"{writing.stated(TERMINATION_MM, 'mm')} where the plan does not give both; rounded up to 5 mm, from 1.5 m on "
@@ -55,4 +53,4 @@ def cut(path_m: float, start_m: float, end_m: float) -> Cut:
 def rounded_up_m(length_m: float) -> float:
     """A length in m rounded up to what is cut."""
     step = _FINE_MM if length_m < _FINE_BELOW_M - _FUZZ else _COARSE_MM
-    return math.ceil(length_m * 1000.0 / step - _FUZZ) * step / 1000.0
+    return steps(length_m * 1000.0, step) * step / 1000.0

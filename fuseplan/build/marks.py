@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from textwrap import wrap
 
 from fuseplan.build.pairs import PairLine
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
+from fuseplan.quantities.decimals import steps
 from fuseplan.quantities.printable import shown
 from fuseplan.quantities.tied import tied, untied
 from fuseplan.records import dataclass
@@ -24,7 +24,6 @@ _MOST_LETTERS = 24
 """Letters in a line: what goes on a label 38 mm wide at this height. Our choice."""
 _OF_CORE = 2
 """Marks on a core of a cable: one at each end."""
-_FUZZ = 1e-9
 
 
 @dataclass(frozen=True)
@@ -52,13 +51,13 @@ def marks_on(length_mm: float) -> int:
         return 0
     if length_mm <= wire_mark_mm("one mark up to").value:
         return 1
-    return 2 + max(0, math.ceil(length_mm / wire_mark_mm("apart at most").value - _FUZZ) - 1)
+    return 2 + max(0, steps(length_mm, wire_mark_mm("apart at most").value) - 1)
 
 
 def letter_height_mm(reading_mm: float = READING_MM) -> float:
     """Height of the letters of a label that is read from a distance, rounded up to 0.05 mm."""
     needed = float(character_height(reading_mm, visual_angle_arc_min("preferred from").value))
-    return math.ceil(needed / _HEIGHT_STEP_MM - _FUZZ) * _HEIGHT_STEP_MM
+    return steps(needed, _HEIGHT_STEP_MM) * _HEIGHT_STEP_MM
 
 
 def wire_marks(piece: Piece) -> int | None:

@@ -94,3 +94,8 @@ def rounded(value: float, places: int, side: Side) -> float:
     if side == "stated" or math.isclose(scaled, near, rel_tol=FUZZ, abs_tol=FUZZ):
         return near / 10.0**places
     return (math.ceil(scaled) if side == "burden" else math.floor(scaled)) / 10.0**places
+
+
+def steps(value: float, step: float) -> int:
+    """How many whole steps reach a value; what a sum misses it by in its last digits is no further step."""
+    return math.ceil(value / step - 1e-9)
