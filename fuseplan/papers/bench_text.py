@@ -20,6 +20,7 @@ from fuseplan.papers.bench_words import (
 )
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 
 _PAINTS = {"fault": "danger", "look": "warning", "ok": "ok"}
 CAUTION = ("Battery off before you work. A meter on the wrong range or socket shorts what it is put across: look "
@@ -57,7 +58,7 @@ def _counted(rows: Sequence[SheetRow], minutes: float) -> str:
     asked = sum(row.is_asked for row in rows)
     read = sum(row.reading is not None for row in rows)
     unread = sum(row.required and row.reading is None for row in rows)
-    return f"{asked} {'row' if asked == 1 else 'rows'}, {read} read, {unread} required and not read" \
+    return f"{writing.counted(asked, 'row')}, {read} read, {unread} required and not read" \
            f"{', ' if unread else ''}{time_words(minutes)}"
 
 
@@ -85,7 +86,7 @@ def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpa
 
 def left_out_words(count: int) -> str:
     """How many rows are not asked for as things stand."""
-    return f"{count} more {'row is' if count == 1 else 'rows are'} asked for only when one of these is not ok, " \
+    return f"{writing.counted(count, 'more row is', 'more rows are')} asked for only when one of these is not ok, " \
            "something glows or feels warm, or the car has a CAN pair."
 
 

@@ -114,8 +114,7 @@ def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, p
 def _body(found: Diagnosis, assessment: Assessment, room: int, paint: Paint, command: bool = True) -> list[str]:
     title = subject_words(assessment, found.circuit)
     count = len(found.suspects[0].evidence)
-    taken = "1 reading" if count == 1 else f"{count} readings"
-    lines = [paint(f"Diagnosis of '{title}' from {taken}", "heading")]
+    lines = [paint(f"Diagnosis of '{title}' from {writing.counted(count, 'reading')}", "heading")]
     if not count:
         lines += paragraph("Nothing was read yet that tells anything about this circuit.", room, "  ")
     else:
@@ -242,7 +241,7 @@ def overview_lines(found: Sequence[Diagnosis], refused: Sequence[str], assessmen
     whole = (SUPPLY, DRAIN)
     circuits = [each for each in found if each.circuit not in whole]
     count = len(circuits) + len(refused)
-    lines = [paint("1 circuit read" if count == 1 else f"{count} circuits read", "heading")]
+    lines = [paint(f"{writing.counted(count, 'circuit')} read", "heading")]
     for each in sorted(circuits, key=lambda one: one.suspects[0].fault.kind == "healthy"):
         first = each.suspects[0]
         size = size_words(first)

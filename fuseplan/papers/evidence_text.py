@@ -39,8 +39,8 @@ def left_out_words(count: int) -> str:
     """That some loads were not looked at; empty where all were."""
     if not count:
         return ""
-    loads = "1 load with the least uncertain current was" if count == 1 else \
-        f"{count} loads with the least uncertain currents were"
+    loads = writing.counted(count, "load with the least uncertain current was",
+                            "loads with the least uncertain currents were")
     return f"In a plan of this size the {loads} not looked at."
 
 

@@ -127,7 +127,7 @@ def _section_words(root: ET.Element, section: LoomSection, at: Mapping[str, Poin
     group = ET.SubElement(root, "g", {
         "transform": f"translate({(x1 + x2) / 2:.2f} {(y1 + y2) / 2:.2f}) rotate({angle:.2f})"})
     room = math.hypot(x2 - x1, y2 - y1) - 2 * _CIRCLE_MM
-    wires = "1 wire" if len(bundle.pieces) == 1 else f"{len(bundle.pieces)} wires"
+    wires = writing.counted(len(bundle.pieces), "wire")
     for words, y, bold in ((f"{number}  {length} mm", -thick / 2 - 1.2, True),
                            (f"{wires}{girth}", thick / 2 + _LETTER_MM + 0.4, False)):
         # A text longer than its run would run into the next one: it is set narrower, not left out.

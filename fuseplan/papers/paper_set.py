@@ -54,9 +54,9 @@ class Head:
             parts.append(f"{self.dangers} DANGER: DO NOT POWER UP until {'it is' if self.dangers == 1 else 'they are'} "
                          "put right (fuseplan check).")
         if self.unknown:
-            parts.append(f"{self.unknown} circuit{'' if self.unknown == 1 else 's'} not known to be safe: marked ?.")
+            parts.append(f"{writing.counted(self.unknown, 'circuit')} not known to be safe: marked ?.")
         if self.measures:
-            parts.append(f"{self.measures} finding{'' if self.measures == 1 else 's'} to measure before you rely on "
+            parts.append(f"{writing.counted(self.measures, 'finding')} to measure before you rely on "
                          f"{'it' if self.measures == 1 else 'them'}.")
         return " ".join(parts)
 

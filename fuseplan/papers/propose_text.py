@@ -134,7 +134,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
             lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
             more = len(followers) + len(led_collisions)
             if finding.check == OTHER_VOLTAGE and more:
-                lines += paragraph(f"{more} more {'finding follows' if more == 1 else 'findings follow'} from "
+                lines += paragraph(f"{writing.counted(more, 'more finding follows', 'more findings follow')} from "
                                    "it: fuseplan check lists them with --full.", room, INDENT * 2)
             elif followers:
                 lines += paragraph(followers_words(finding, followers, lambda each: finding_subject(each, before)),

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 
 Kept = TypeVar("Kept")
 DraftsState = tuple[dict[Path, str], dict[Path, str], frozenset[Path]]
@@ -40,7 +41,7 @@ class Drafts:
     def words(self) -> str:
         """How many there are; empty without any."""
         count = len(self.texts)
-        return "" if not count else "1 entry with an error" if count == 1 else f"{count} entries with errors"
+        return writing.counted(count, "entry with an error", "entries with errors") if count else ""
 
     def following(self, path: Path | None) -> Path | None:
         """The field of the text after that of a field, from the last back to the first; None without any."""

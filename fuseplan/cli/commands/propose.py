@@ -41,11 +41,11 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.propose_text import propose_text
     from fuseplan.planfile.document import PlanDocument
-    from fuseplan.planfile.limit_files import find_limit_set
+    from fuseplan.planfile.limit_files import limit_set_of
 
     document = PlanDocument.open(args.plan)
     check_name(args.plan, "circuit", args.circuit, document.plan.circuit)
-    limit_set = find_limit_set(args.limit_set or document.plan.vehicle.limits, Path(args.plan))
+    limit_set = limit_set_of(document.plan, Path(args.plan), args.limit_set)
     proposal = propose(document.plan, limit_set, args.circuit)
     write(to_json(proposal.to_dict()) if args.json else propose_text(proposal, room(), painter(), full=args.full))
     if args.write and proposal.changes:
@@ -61,10 +61,11 @@ def _write(document: PlanDocument, proposal: Proposal, args: argparse.Namespace)
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.propose_text import changed_lines
     from fuseplan.planfile.write import keep_beside
+    from fuseplan.quantities import writing
 
     before = document.snapshot().text
     document.change(proposal.edits)
-    count = f"{len(proposal.changes)} {'change' if len(proposal.changes) == 1 else 'changes'}"
+    count = writing.counted(len(proposal.changes), "change")
     if not args.json:
         write("\n".join(changed_lines(before, document.snapshot().text)))
     if not args.yes:

@@ -10,6 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_table import printed_table, sources_of
 from fuseplan.papers.bench_text import CAUTION, left_out_words
 from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
+from fuseplan.quantities import writing
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -28,7 +29,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words(each.section.title, "heading")
         if each.open_rows:
             many = len(each.open_rows)
-            yield Words(f"{many} required {'row' if many == 1 else 'rows'}, {time_words(each.minutes_left)}.")
+            yield Words(f"{writing.counted(many, 'required row')}, {time_words(each.minutes_left)}.")
         for note in each.section.notes:
             yield Words(note, "note")
     sources = sources_of(sections)
