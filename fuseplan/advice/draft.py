@@ -74,10 +74,17 @@ class Draft:
         return Draft(self.trials, **{each.name: copy(getattr(self, each.name)) for each in fields(self)
                                      if each.name != "trials"})
 
-    def afresh(self) -> Draft:
-        """One of the plan without changes, with the same findings given up and the same worst cases to be met."""
-        return Draft(self.trials, self.scope, given_up=set(self.given_up),
-                     collisions=list(self.collisions), for_worst_case=set(self.for_worst_case))
+    def afresh(self, start: Draft | None = None) -> Draft:
+        """One of the plan without changes, or with those of another draft, with the same findings given up and the same
+        worst cases to be met."""
+        again = Draft(self.trials, self.scope) if start is None else start.onwards()
+        return replace(again, given_up=set(self.given_up), collisions=list(self.collisions),
+                       for_worst_case=set(self.for_worst_case))
+
+    def onwards(self) -> Draft:
+        """One that begins with the changes of this one and has given up nothing."""
+        return Draft(self.trials, self.scope, dict(self.changes), dict(self.for_fuse), set(self.free),
+                     for_worst_case=set(self.for_worst_case))
 
     def assess(self) -> Assessment:
         """The plan as it stands with the changes made."""

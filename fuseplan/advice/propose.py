@@ -20,7 +20,7 @@ from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest, too_thick
 from fuseplan.advice.trials import Trials
-from fuseplan.advice.worst_case import asks, fit_for_worst_case
+from fuseplan.advice.worst_case import asks, fit_for_worst_case, is_less
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.limits import LimitSet
@@ -74,12 +74,7 @@ def _fitted(draft: Draft, progress: Callable[[int, int], None] | None) -> tuple[
     draft, after = for_worst_case(draft, after)
     if draft.given_up:
         draft, after = _without_trials(draft, rounds, progress)
-        eased = draft.given_up & {finding.identity for finding in after.findings if asks(finding)}
-        if eased:
-            # Given up while it failed as entered: with the changes it fails in the worst case alone.
-            draft.given_up -= eased
-            draft.collisions = [each for each in draft.collisions if each.identity not in eased]
-            draft, after = for_worst_case(draft, after)
+        draft, after = _tried_again(draft, after, rounds, progress, for_worst_case)
     look = Look(draft, after)
     for finding in _open(draft, after):
         if is_curable(look, finding):
@@ -94,17 +89,32 @@ def _fitted_alone(plan: Plan, limit_set: LimitSet, names: frozenset[str],
     return after, _standing(draft, after)
 
 
-def _without_trials(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None
-                    ) -> tuple[Draft, Assessment]:
+def _without_trials(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None,
+                    start: Draft | None = None) -> tuple[Draft, Assessment]:
     """The same without what was tried for the findings given up: a wire that grew for a fuse that did not do either
-    stays as it was."""
+    stays as it was in the plan, or in the draft it was tried from."""
     while True:
-        again = draft.afresh()
+        again = draft.afresh(start)
         _fill(again)
         after = _settle(again, rounds, progress)
         if again.given_up == draft.given_up:
             return again, after
         draft = again
+
+
+def _tried_again(draft: Draft, after: Assessment, rounds: Iterator[int], progress: Callable[[int, int], None] | None,
+                 for_worst_case: Callable[[Draft, Assessment], tuple[Draft, Assessment]]) -> tuple[Draft, Assessment]:
+    """The same with what was given up fixed after all where the changes made since allow it, as a second proposal for
+    the changed plan would."""
+    while draft.given_up:
+        trial = draft.onwards()
+        trial, found = for_worst_case(trial, _settle(trial, rounds, progress))
+        if trial.given_up:
+            trial, found = _without_trials(trial, rounds, progress, draft)
+        if not is_less(found, after):
+            break
+        draft, after = trial, found
+    return draft, after
 
 
 def _settle(draft: Draft, rounds: Iterator[int], progress: Callable[[int, int], None] | None) -> Assessment:

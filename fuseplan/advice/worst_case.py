@@ -74,13 +74,24 @@ def _tried(draft: Draft, keys: Iterable[Key], settle: Callable[[Draft], Assessme
 
 
 def _is_better(draft: Draft, after: Assessment, trial: Draft, found: Assessment, keys: Iterable[Key]) -> bool:
-    """Whether the findings of `keys` are gone, with none above advice or to be measured that was not there before, none
-    certain that asked for a reading, and nothing given up for it."""
-    new = _keys(found.findings)
-    certain = {each.identity for each in found.findings if each.level != "advice" and not asks(each)}
-    had = {each.identity for each in after.findings if each.level != "advice" and not asks(each)}
-    return new.isdisjoint(keys) and new <= _keys(after.findings) and certain <= had \
+    """Whether the findings of `keys` are gone, with none that was not there before and nothing given up for it."""
+    return _keys(found.findings).isdisjoint(keys) and _is_no_more(found, after) \
         and len(trial.collisions) == len(draft.collisions)
+
+
+def is_less(found: Assessment, after: Assessment) -> bool:
+    """Whether findings are gone, with none that was not there before."""
+    return _is_no_more(found, after) and _keys(found.findings) < _keys(after.findings)
+
+
+def _is_no_more(found: Assessment, after: Assessment) -> bool:
+    """Whether there is no finding above advice or to be measured that was not there before, and none certain that asked
+    for a reading."""
+    return _keys(found.findings) <= _keys(after.findings) and _certain(found) <= _certain(after)
+
+
+def _certain(assessment: Assessment) -> set[Key]:
+    return {each.identity for each in assessment.findings if each.level != "advice" and not asks(each)}
 
 
 def _keys(findings: Iterable[Finding]) -> set[Key]:
