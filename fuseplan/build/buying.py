@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.build.marks import cable_marks
 from fuseplan.build.terminals import holder_words
+from fuseplan.grouping import grouped
 from fuseplan.quantities import writing
 from fuseplan.quantities.decimals import steps
 from fuseplan.records import dataclass
@@ -21,7 +22,6 @@ from fuseplan.tables.building import heat_shrink
 if TYPE_CHECKING:
     from fuseplan.build.facts import BuildFacts
     from fuseplan.build.fuse_maps import AnyFuse
-    from fuseplan.build.pairs import PairLine
     from fuseplan.build.wires import Piece
 
 WASTE = 0.10
@@ -90,11 +90,9 @@ def wire_item(piece: Piece) -> str:
 
 def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
     stock = facts.assessment.results.network.stock
-    grouped: dict[str, list[Piece]] = defaultdict(list)
-    for piece in facts.needed:
-        if piece.is_cut and piece.key not in facts.cable_of:
-            grouped[wire_item(piece)].append(piece)
-    for item, members in sorted(grouped.items(), key=lambda each: (each[1][0].area_mm2 or 0.0, each[0])):
+    items = grouped((wire_item(piece), piece) for piece in facts.needed
+                    if piece.is_cut and piece.key not in facts.cable_of)
+    for item, members in sorted(items.items(), key=lambda each: (each[1][0].area_mm2 or 0.0, each[0])):
         lengths = [piece.cut_m for piece in members]
         known = [length for length in lengths if length is not None]
         numbers = tuple(piece.number for piece in members)
@@ -111,10 +109,7 @@ def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
 
 
 def _cables(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[str, list[PairLine]] = defaultdict(list)
-    for line in facts.cables:
-        grouped[line.item].append(line)
-    for item, members in sorted(grouped.items()):
+    for item, members in sorted(grouped((line.item, line) for line in facts.cables).items()):
         net = sum(line.cut_m for line in members if line.cut_m is not None)
         if net:
             yield BuyLine("Cable", item, net, _up(net * (1.0 + WASTE), _WIRE_STEP_M), "m",
@@ -131,14 +126,11 @@ def fuse_item(fuse: AnyFuse) -> str:
 
 
 def _fuses(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[str, list[AnyFuse]] = defaultdict(list)
     fuses: tuple[AnyFuse, ...] = (*facts.fuses, *facts.far_fuses)
-    for fuse in fuses:
-        if not facts.is_idle(fuse.owner):
-            grouped[fuse_item(fuse)].append(fuse)
+    items = grouped((fuse_item(fuse), fuse) for fuse in fuses if not facts.is_idle(fuse.owner))
     order, stock = list(fuse_tables.KINDS), facts.assessment.results.network.stock
-    for item, members in sorted(grouped.items(), key=lambda each: (order.index(each[1][0].kind),
-                                                                   each[1][0].rating_a or math.inf)):
+    for item, members in sorted(items.items(), key=lambda each: (order.index(each[1][0].kind),
+                                                                 each[1][0].rating_a or math.inf)):
         used = [fuse.position or fuse.title for fuse in members]
         rating_a = members[0].rating_a
         if rating_a is None:
@@ -153,18 +145,14 @@ def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
         kinds = Counter(slot.way.part.kind or "type not stated" for slot in box.slots)
         ways = ", ".join(f"{count} ways {kind}" for kind, count in kinds.items()) or "positions not stated"
         yield _counted("Holders", f"fuse box: {ways}", [box.title])
-    grouped: dict[str, list[str]] = defaultdict(list)
     loose: tuple[AnyFuse, ...] = (*facts.loose_fuses, *facts.far_fuses)
-    for fuse in loose:
-        if facts.is_idle(fuse.owner):
-            continue
-        words = holder_words(fuse.holder) if fuse.holder else f"holder for {fuse.kind_words}, not stated which"
-        grouped[words].append(fuse.title)
-    yield from (_counted("Holders", item, used) for item, used in grouped.items())
+    holders = grouped((holder_words(fuse.holder) if fuse.holder else f"holder for {fuse.kind_words}, not stated which",
+                       fuse.title) for fuse in loose if not facts.is_idle(fuse.owner))
+    yield from (_counted("Holders", item, used) for item, used in holders.items())
 
 
 def _relays(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[tuple[str, str], list[str]] = defaultdict(list)
+    relays: dict[tuple[str, str], list[str]] = defaultdict(list)
     stock = facts.assessment.results.network.stock
     sockets: dict[str, list[str]] = defaultdict(list)
     for fitted in facts.relays:
@@ -175,25 +163,20 @@ def _relays(facts: BuildFacts) -> Iterator[BuyLine]:
         coil = "coil suppression not stated" if suppression is None else \
             "no coil suppression" if suppression == "none" else f"coil with {suppression}"
         item = f"{fitted.relay.contact.replace('_', ' ')}: {words}, {coil}"
-        grouped[fitted.relay.contact, item].append(fitted.title)
+        relays[fitted.relay.contact, item].append(fitted.title)
         terminals = fitted.relay.socket
         sockets[f"relay socket with {terminals.replace('_', ' ')} terminals" if terminals else
                 "relay socket, terminals not stated"].append(fitted.title)
     yield from (_counted("Relays", item, used, in_stock=stock.lists_relays and stock.has_relay(contact))
-                for (contact, item), used in grouped.items())
+                for (contact, item), used in relays.items())
     yield from (_counted("Relays", item, used) for item, used in sockets.items())
 
 
 def _terminals(pieces: tuple[Piece, ...]) -> Iterator[BuyLine]:
-    grouped: dict[str, list[str]] = defaultdict(list)
-    unknown: list[str] = []
-    for piece in pieces:
-        for end in (piece.start, piece.end) if piece.is_cut else ():
-            if end.crimped.known:
-                grouped[end.crimped.part].append(piece.number)
-            elif "terminal" in end.lacking:
-                unknown.append(piece.number)
-    yield from (_counted("Terminals", item, used, waste=WASTE) for item, used in sorted(grouped.items()))
+    ends = [(end, piece.number) for piece in pieces if piece.is_cut for end in (piece.start, piece.end)]
+    known = grouped((end.crimped.part, number) for end, number in ends if end.crimped.known)
+    unknown = [number for end, number in ends if not end.crimped.known and "terminal" in end.lacking]
+    yield from (_counted("Terminals", item, used, waste=WASTE) for item, used in sorted(known.items()))
     if unknown:
         yield BuyLine("Terminals", "terminals the plan does not name", float(len(unknown)), None, "", _each(unknown))
 
@@ -216,7 +199,7 @@ def _sleeves(facts: BuildFacts) -> Iterator[BuyLine]:
 
 
 def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[str, list[str]] = defaultdict(list)
+    joints: dict[str, list[str]] = defaultdict(list)
     shrink: dict[str, list[str]] = defaultdict(list)
     wider = heat_shrink("supplied diameter").value[0]
     shorter, overlap = heat_shrink("shortens").value[1], heat_shrink("overlap").value[1]
@@ -225,7 +208,7 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
         if splice.is_there:
             continue
         barrel = "size not known" if splice.barrel_mm2 is None else f"for {writing.burden(splice.barrel_mm2, 'mm2')}"
-        grouped[f"joint, method: {splice.method}, {barrel}"].append(splice.name)
+        joints[f"joint, method: {splice.method}, {barrel}"].append(splice.name)
         widest = [piece.outside_mm for piece in splice.pieces]
         known = [each for each in widest if each is not None]
         size = f"{writing.burden(max(known) * wider, 'mm')} before shrinking" if len(known) == len(widest) and known \
@@ -234,7 +217,7 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
             shrink[f"heat-shrink tube with adhesive, {size}, {writing.burden(tube_mm, 'mm')} long"].append(splice.name)
         else:
             shrink[f"{splice.sleeve}, {size}"].append(splice.name)
-    yield from (_counted("Joints", item, used, waste=WASTE) for item, used in sorted(grouped.items()))
+    yield from (_counted("Joints", item, used, waste=WASTE) for item, used in sorted(joints.items()))
     yield from (_counted("Heat-shrink", item, used, waste=WASTE) for item, used in sorted(shrink.items()))
 
 

@@ -6,12 +6,12 @@ of those that it has. What the plan leaves open stays open, and is said.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable
 from typing import Literal
 
 from fuseplan.build.terminals import Crimped, crimped, holder_words
 from fuseplan.engine.states import rests_closed
+from fuseplan.grouping import grouped
 from fuseplan.plan.coils import driver_side, switched_by_feed
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
@@ -137,10 +137,8 @@ class Targets:
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self._boxes: dict[tuple[str, str], list[str]] = defaultdict(list)
-        for name, box in plan.fuse_box.items():
-            for place in places(box):
-                self._boxes[place.feed, place.position].append(title_of(plan, "fuse_box", name))
+        self._boxes = grouped(((place.feed, place.position), title_of(plan, "fuse_box", name))
+                              for name, box in plan.fuse_box.items() for place in places(box))
 
     def fuse(self, fuse: Fuse, feed: str, owner: str) -> Target:
         """A fuse by its position, its holder, or whose it is."""

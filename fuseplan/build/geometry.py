@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Iterable
 
 from fuseplan.build.bundles import Bundle
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.ways import Way, ways
 from fuseplan.build.wires import Piece
+from fuseplan.grouping import grouped
 from fuseplan.records import dataclass
 
 UNKNOWN_M = 0.3
@@ -60,10 +60,7 @@ class LoomLayout:
 
 def layout(bundles: tuple[Bundle, ...]) -> LoomLayout:
     """The runs of a plan laid out. A run that would close a ring is drawn between the places it joins."""
-    beside: dict[str, list[Bundle]] = defaultdict(list)
-    for bundle in bundles:
-        beside[bundle.run.start].append(bundle)
-        beside[bundle.run.end].append(bundle)
+    beside = grouped((place, bundle) for bundle in bundles for place in (bundle.run.start, bundle.run.end))
     at: dict[str, tuple[float, float]] = {}
     laid: set[str] = set()
     below = 0.0
@@ -113,8 +110,5 @@ def _tree(root: str, beside: dict[str, list[Bundle]], laid: set[str]) -> dict[st
 
 def _leaving(found: Iterable[Way]) -> dict[str, tuple[LeavingEnd, ...]]:
     """The ends of wires that leave the loom at each place."""
-    ends: dict[str, list[LeavingEnd]] = defaultdict(list)
-    for way in found:
-        for place, end in way.ends:
-            ends[place].append(LeavingEnd(way.piece, end, way.directed))
+    ends = grouped((place, LeavingEnd(way.piece, end, way.directed)) for way in found for place, end in way.ends)
     return {place: tuple(members) for place, members in ends.items()}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
@@ -17,6 +16,7 @@ from fuseplan.engine.segments import joints_of
 from fuseplan.engine.wiring import along, lengths_of
 from fuseplan.errors import TableError
 from fuseplan.formulas.building import twist_length
+from fuseplan.grouping import grouped
 from fuseplan.plan.coils import WIRE_85, WIRE_86, is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Relay, Segment, Wire
@@ -262,17 +262,9 @@ def end_joined(segment: Segment, joint: Joint, path_m: float | None) -> str | No
 
 def by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
     """Wires of each part, those of its relay's coil not among them."""
-    owned: dict[Owner, list[Piece]] = defaultdict(list)
-    for piece in found:
-        if not is_coil_wire(piece.place):
-            owned[piece.owner].append(piece)
-    return owned
+    return grouped((piece.owner, piece) for piece in found if not is_coil_wire(piece.place))
 
 
 def coils_by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
     """The wires of the coil of each part's relay, those to 86 first."""
-    owned: dict[Owner, list[Piece]] = defaultdict(list)
-    for piece in found:
-        if is_coil_wire(piece.place):
-            owned[piece.owner].append(piece)
-    return owned
+    return grouped((piece.owner, piece) for piece in found if is_coil_wire(piece.place))

@@ -6,6 +6,7 @@ import re
 from argparse import ArgumentTypeError
 from collections.abc import Callable, Mapping, Sequence
 
+from fuseplan.grouping import grouped
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
 from fuseplan.plan.definition import group_words
@@ -43,11 +44,8 @@ def ask_system(read: Callable[[str], str], say: Callable[[str], object], hear: C
 
 def by_group(definitions: Mapping[str, Definition]) -> dict[str, list[Definition]]:
     """The library's definitions by group, in the order of their ids, without those no figures are given for."""
-    found: dict[str, list[Definition]] = {}
-    for definition in definitions.values():
-        if not all("out_of_scope" in table for table in definition.circuits.values()):
-            found.setdefault(definition.group, []).append(definition)
-    return found
+    return grouped((each.group, each) for each in definitions.values()
+                   if not all("out_of_scope" in table for table in each.circuits.values()))
 
 
 def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from fuseplan.grouping import grouped
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.results.address import FigureSpot, Group, Spot, joined
@@ -77,10 +78,8 @@ def _below(spot: Spot, inner: Spot) -> str:
 def found_text(found: Sequence[Spot], typed: str, room: int, paint: Paint = unpainted) -> str:
     """Parts and figures that a word finds."""
     lines = [paint(f"{len(found)} found for '{shown(typed)}'", "heading")]
-    alike: dict[object, list[Spot]] = {}
-    for each in found:
-        kind = each.declaration if isinstance(each, FigureSpot) else (type(each.part), each.steps[-1])
-        alike.setdefault(kind, []).append(each)
+    alike = grouped((each.declaration if isinstance(each, FigureSpot) else (type(each.part), each.steps[-1]), each)
+                    for each in found)
     for first, *others in list(alike.values())[:MOST]:
         words = f"{first.text}, {first.whole_words}" if isinstance(first, FigureSpot) else first.of or first.words
         more = f" (and {len(others)} of other parts)" if others else ""

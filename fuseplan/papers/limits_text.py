@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from fuseplan.grouping import grouped
 from fuseplan.papers.columns import VERDICT_WORDS, Column
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -108,9 +109,7 @@ def _stricter_lines(found: SideBySide, room: int, paint: Paint) -> list[str]:
     name, stricter = found.limit_set[found.chosen].name, found.stricter
     if not stricter:
         return [paint(f"No other set is stricter than {name} where it has an answer", "heading")]
-    by_circuit: dict[str, list[Stricter]] = {}
-    for each in stricter:
-        by_circuit.setdefault(each.circuit, []).append(each)
+    by_circuit = grouped((each.circuit, each) for each in stricter)
     lines = [paint(f"{name} is not the strictest for {len(by_circuit)} of {len(found.rows)} circuits", "heading")]
     for those in by_circuit.values():
         said = []

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import Any
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
+from fuseplan.grouping import grouped
 from fuseplan.looms.functions import GROUPS
 from fuseplan.looms.loose_wires import loose_wires
 from fuseplan.looms.merging import Merge, counts, merges
@@ -149,10 +149,7 @@ def probe_lines(plan: Plan, each: Probe, room: int, first: str = "") -> list[str
 
 def _tasks(left: Countdown, room: int, paint: Paint) -> list[str]:
     """What is to be done besides; what is done alike stands together."""
-    alike: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for task in left.tasks:
-        if task.kind != "unknown":
-            alike[task.kind, task.how].append(task.words)
+    alike = grouped(((task.kind, task.how), task.words) for task in left.tasks if task.kind != "unknown")
     lines = [paint("To do besides", "heading")] if alike else []
     for (_, how), words in alike.items():
         for each in words:

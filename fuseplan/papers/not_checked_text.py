@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.grouping import grouped
 from fuseplan.papers.findings import short_name
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
@@ -22,10 +23,7 @@ def not_checked(assessment: Assessment) -> Iterator[tuple[str, str]]:
 
 def by_reason(listed: Iterable[tuple[str, str]]) -> Iterator[str]:
     """Names, each with a reason: those that share one reason in one entry."""
-    reasons: dict[str, list[str]] = {}
-    for name, why in listed:
-        reasons.setdefault(why, []).append(name)
-    for why, names in reasons.items():
+    for why, names in grouped((why, name) for name, why in listed).items():
         yield f"{first_few(names, 1)} ({why})"
 
 

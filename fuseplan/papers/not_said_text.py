@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.whole_car import KIND
+from fuseplan.grouping import grouped
 from fuseplan.papers.findings import short_name, subject_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.page_room import first_within
@@ -40,9 +41,7 @@ def say_first(assessment: Assessment) -> tuple[NotSaid, ...]:
 def say_first_page(assessment: Assessment, room: int, paint: Paint, short: bool, most: int) -> list[str]:
     """The same for the first page, a line for each part with the keys that say it, or, in short and where there is no
     room for that, the keys alone; empty where all of it is said."""
-    asked: dict[str, list[NotSaid]] = {}
-    for each in say_first(assessment):
-        asked.setdefault(short_name(each, assessment), []).append(each)
+    asked = grouped((short_name(each, assessment), each) for each in say_first(assessment))
     if not asked:
         return []
     lines = heading_lines(f"{SAY_FIRST} ({sum(map(len, asked.values()))})", room, paint)
@@ -77,9 +76,7 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint, most: int) ->
 
 def asked_once(found: list[NotSaid], assessment: Assessment) -> list[tuple[str, list[NotSaid]]]:
     """Questions in a line each, those that go together or read alike in one, with what each line asks."""
-    same: dict[str, list[NotSaid]] = {}
-    for each in found:
-        same.setdefault(_line(each, found, assessment), []).append(each)
+    same = grouped((_line(each, found, assessment), each) for each in found)
     return [(text if len(members) == 1 or members[0].kind in TOGETHER else f"{text} ({len(members)} times)", members)
             for text, members in same.items()]
 
@@ -96,9 +93,7 @@ def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
 
 def not_said_lines(found: Iterable[NotSaid], assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
     """All questions, each with its parts and where it is answered; a reason stands with the first it is of."""
-    groups: dict[tuple[str, str, bool], list[NotSaid]] = {}
-    for each in found:
-        groups.setdefault((each.what, each.why_it_matters, each.safety), []).append(each)
+    groups = grouped(((each.what, each.why_it_matters, each.safety), each) for each in found)
     lines: list[str] = []
     explained: set[str] = set()
     for (what, why, safety), members in groups.items():

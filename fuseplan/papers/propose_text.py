@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
+from fuseplan.grouping import grouped
 from fuseplan.papers.action import action
 from fuseplan.papers.findings import subject_words as finding_subject
 from fuseplan.papers.harmless import shown
@@ -58,11 +59,8 @@ NAMED = 4
 
 def followers_words(leader: Finding, followers: Sequence[Finding], subject: Callable[[Finding], str]) -> str:
     """What follows from a finding that is left, in one sentence; `subject` names what one is about."""
-    of_checks: dict[str, list[str]] = {}
-    for each in followers:
-        of_checks.setdefault(each.check, []).append(subject(each))
     own, parts = subject(leader), []
-    for check, subjects in of_checks.items():
+    for check, subjects in grouped((each.check, subject(each)) for each in followers).items():
         names = [name for name in dict.fromkeys(subjects) if name != own]
         times = f"{len(subjects)} times " if not names and len(subjects) > 1 else ""
         of = f" of {first_few(names, NAMED)}" if names else ""
@@ -72,10 +70,7 @@ def followers_words(leader: Finding, followers: Sequence[Finding], subject: Call
 
 def collision_groups(collisions: Iterable[Collision]) -> list[list[Collision]]:
     """Those of one check that one fix removes together, in the order of the first of each."""
-    groups: dict[tuple[str, str], list[Collision]] = {}
-    for each in collisions:
-        groups.setdefault((each.check, each.fix), []).append(each)
-    return list(groups.values())
+    return list(grouped(((each.check, each.fix), each) for each in collisions).values())
 
 
 def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, *, full: bool = False) -> str:
@@ -158,11 +153,7 @@ def by_others_words(finding: Finding, subject: str) -> str:
 
 def not_judged_groups(proposal: Proposal) -> list[tuple[str, list[str]]]:
     """What is not known, each with the circuits it is not known for."""
-    found: dict[str, list[str]] = {}
-    for name, words in proposal.not_judged:
-        for reason in words:
-            found.setdefault(reason, []).append(name)
-    return list(found.items())
+    return list(grouped((reason, name) for name, words in proposal.not_judged for reason in words).items())
 
 
 def saving_words(saving: Saving, plan: Plan) -> str:

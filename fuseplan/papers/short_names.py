@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from functools import lru_cache
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.grouping import grouped
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import LONG_NAME, shortened
 from fuseplan.plan.part_names import given_name, names_replaced, part_name
@@ -44,10 +44,7 @@ def _short(name: str, assessment: Assessment) -> str:
 @lru_cache(maxsize=1)
 def _owners(assessment: Assessment) -> tuple[Mapping[str, list[tuple[str, str]]], ...]:
     """The parts that have a name: by what is left of it when it is cut, and by the whole."""
-    cut, whole = defaultdict(list), defaultdict(list)
-    parts = [(kind, name) for kind in _NAMED for name in getattr(assessment.plan, kind)]
-    for part in (*parts, *((kind, kind) for kind in _SINGLE)):
-        called = shown(part_name(assessment.plan, part))
-        cut[shortened(called)].append(part)
-        whole[called].append(part)
-    return cut, whole
+    parts = [*((kind, name) for kind in _NAMED for name in getattr(assessment.plan, kind)),
+             *((kind, kind) for kind in _SINGLE)]
+    called = [(shown(part_name(assessment.plan, part)), part) for part in parts]
+    return grouped((shortened(name), part) for name, part in called), grouped(called)

@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from functools import cached_property
 
+from fuseplan.grouping import grouped
 from fuseplan.plan.references import Path
 from fuseplan.planfile.sections import Headers, Offsets, Section, read_headers
 from fuseplan.planfile.toml_text import Statement, elements, end_of_value, statements
@@ -142,10 +143,8 @@ class Layout:
     def _statements(self, section: Section) -> dict[str | int, list[Statement]]:
         """A section's statements by the first word of their keys; kept, since many problems may ask."""
         if (section.start, section.path) not in self._kept:
-            grouped: dict[str | int, list[Statement]] = {}
-            for statement in statements(self.text, section.body, section.end):
-                grouped.setdefault(statement.key[0], []).append(statement)
-            self._kept[section.start, section.path] = grouped
+            self._kept[section.start, section.path] = grouped(
+                (each.key[0], each) for each in statements(self.text, section.body, section.end))
         return self._kept[section.start, section.path]
 
     def _inside(self, value: int, path: Path, reached: int, where: int) -> tuple[int, int, int]:

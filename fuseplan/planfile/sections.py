@@ -6,6 +6,7 @@ import re
 from functools import cached_property
 from typing import NamedTuple
 
+from fuseplan.grouping import grouped
 from fuseplan.plan.references import Path
 from fuseplan.planfile.toml_text import after_line, end_of_value, read_key, value_start
 from fuseplan.records import dataclass
@@ -47,19 +48,13 @@ class Headers:
     @cached_property
     def by_path(self) -> dict[Path, list[int]]:
         """Numbers of the sections whose header is just a path."""
-        found: dict[Path, list[int]] = {}
-        for number, path in enumerate(self.paths):
-            found.setdefault(path, []).append(number)
-        return found
+        return grouped((path, number) for number, path in enumerate(self.paths))
 
     @cached_property
     def below(self) -> dict[Path, list[int]]:
         """Numbers of the sections at or below each path."""
-        found: dict[Path, list[int]] = {}
-        for number, path in enumerate(self.paths[1:], start=1):
-            for length in range(1, len(path) + 1):
-                found.setdefault(path[:length], []).append(number)
-        return found
+        return grouped((path[:length], number) for number, path in enumerate(self.paths[1:], start=1)
+                       for length in range(1, len(path) + 1))
 
     @cached_property
     def names(self) -> dict[str | int, dict[str | int, None]]:

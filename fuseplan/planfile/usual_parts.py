@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Any
 
+from fuseplan.grouping import grouped
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import names_in, part_kind_words
 from fuseplan.planfile.library import own_name
@@ -73,8 +74,6 @@ def usual_names(kind: str) -> dict[str, str]:
 
 def usual_words(parts: Iterable[Named]) -> str:
     """Parts of a first plan by their names in quotes, those of a kind together."""
-    grouped: dict[str, list[str]] = {}
-    for kind, name in parts:
-        grouped.setdefault(kind, []).append(f"'{usual_names(kind)[name]}'")
+    named = grouped((kind, f"'{usual_names(kind)[name]}'") for kind, name in parts)
     return "; ".join(f"{part_kind_words(kind)}{'s' * (len(names) > 1)} {', '.join(names)}"
-                     for kind, names in grouped.items())
+                     for kind, names in named.items())

@@ -8,6 +8,7 @@ from typing import Any
 
 from fuseplan.checks.boxes import answers
 from fuseplan.errors import TableError
+from fuseplan.grouping import grouped
 from fuseplan.plan.conditions import conditions_of, words_in_use
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.part_names import title_of
@@ -143,10 +144,8 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
         yield from (Choice(writing.rating(rating)) for rating in ladder(entry.key))
     elif key == ("load", "when"):
         yield Choice(WHEN_ALWAYS, "in every condition in which it is fed")
-        words: dict[str, list[str]] = {}
-        for name, condition in conditions_of(session.plan).items():
-            for word in condition.when:
-                words.setdefault(word, []).append(condition.name or name)
+        words = grouped((word, condition.name or name) for name, condition in conditions_of(session.plan).items()
+                        for word in condition.when)
         yield from (Choice(word, ", ".join(where)) for word, where in words.items())
     elif key == ("condition", "when"):
         for word, circuits in words_in_use(session.plan).items():

@@ -10,8 +10,9 @@ from typing import Literal
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import Finding, Unjudged
+from fuseplan.checks.rule import Finding
 from fuseplan.checks.whole_car import KIND
+from fuseplan.grouping import grouped
 from fuseplan.papers.action import action
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.findings import finding_level, short_name
@@ -93,10 +94,7 @@ def _below_the_verdict(session: Session, whole: bool) -> Iterator[SummaryRow]:
     if unknown or assessment.unknown_feeds:
         yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(assessment.unknown_feeds)})")
         yield from _first(_not_known(assessment, unknown), None if whole else ROWS)
-    listed: dict[str, list[Unjudged]] = {}
-    for check in assessment.unjudged:
-        if not check.safety:
-            listed.setdefault(check.words, []).append(check)
+    listed = grouped((check.words, check) for check in assessment.unjudged if not check.safety)
     if listed:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
     yield from _first(((SummaryRow(

@@ -7,6 +7,7 @@ from typing import Literal
 
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding
+from fuseplan.grouping import grouped
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import Extreme, earth_highest, feed_lowest, most_current
 from fuseplan.plan.part_names import title_of
@@ -48,10 +49,7 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
     parts = session.plan.feed if kind == "feed" else session.plan.earth
     views: dict[str, FeedResult | EarthResult] = {view.id: view for view in (
         assessment.feeds if kind == "feed" else assessment.earths)}
-    below: dict[str | None, list[str]] = {}
-    for name, part in parts.items():
-        below.setdefault(part.upstream, []).append(name)
-
+    below = grouped((part.upstream, name) for name, part in parts.items())
     found = []
     ahead = [(name, "", "") for name in reversed(below.get(None, []))]
     while ahead:

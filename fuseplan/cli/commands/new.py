@@ -41,6 +41,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.asking import ask, ask_system
     from fuseplan.cli.terminal import complain, room, write
     from fuseplan.errors import StoreError
+    from fuseplan.grouping import grouped
     from fuseplan.papers.cautions import notice
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
@@ -68,14 +69,12 @@ def run(args: argparse.Namespace) -> int:
     system = system or LIBRARY_SYSTEM
     write_new(path, starter_plan(args.name or path.stem, taken, system))
     written = shown(shlex.quote(str(path)))
-    cautions: dict[str, list[str]] = {}
-    for name in dict.fromkeys(taken):
-        if known[name].caution:
-            cautions.setdefault(known[name].caution, []).append(known[name].title)
+    chosen = [known[name] for name in dict.fromkeys(taken)]
+    cautions = grouped((each.caution, each.title) for each in chosen if each.caution)
     for caution, titles in cautions.items():
         write("\n".join(paragraph(f"{shown('; '.join(titles))}: {shown(caution)}", room(), "⚠ ")))
-    other = [known[name].title for name in dict.fromkeys(taken)
-             if any(other_voltage(table, float(system)) for table in known[name].circuits.values())]
+    other = [each.title for each in chosen
+             if any(other_voltage(table, float(system)) for table in each.circuits.values())]
     if other:
         write("\n".join(paragraph(
             f"{shown('; '.join(other))}: the library's figures are not those of {system} V parts. Enter the figures of "

@@ -10,6 +10,7 @@ from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.ways import parted, parted_words, place_on_run
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
+from fuseplan.grouping import grouped
 from fuseplan.papers.build_cells import idle_left_out
 from fuseplan.papers.loom_svg import Mark, draw
 from fuseplan.papers.paper import Block, Drawing, Sheet, Table, TableColumn, Wishes, Words
@@ -69,10 +70,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 
 def _numbers(facts: BuildFacts, members: Sequence[Piece]) -> str:
     """The wires of a run; those of one cable in brackets behind its name."""
-    cables: dict[str, list[str]] = {}
-    for piece in members:
-        line = facts.cable_of.get(piece.key)
-        cables.setdefault("" if line is None else line.name, []).append(piece.number)
+    lines = ((facts.cable_of.get(piece.key), piece) for piece in members)
+    cables = grouped(("" if line is None else line.name, piece.number) for line, piece in lines)
     return ", ".join([*cables.pop("", []), *(f"{name} ({', '.join(inside)})" for name, inside in cables.items())])
 
 

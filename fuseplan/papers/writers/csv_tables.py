@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from fuseplan.grouping import grouped
 from fuseplan.papers.harmless import csv_text
 from fuseplan.papers.paper import MARKS, Cell, Marked, Paper, Table, TableColumn
 from fuseplan.papers.paper_set import PaperSet, all_of
@@ -25,10 +26,7 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
 def together(papers: PaperSet) -> Iterator[tuple[Paper, Table]]:
     """The tables of papers, those of one name in a paper as one, with what each was about in the first column."""
     for paper in papers.papers:
-        named: dict[str, list[Table]] = {}
-        for _, table in all_of((paper,), Table):
-            named.setdefault(table.name, []).append(table)
-        for tables in named.values():
+        for tables in grouped((table.name, table) for _, table in all_of((paper,), Table)).values():
             yield paper, _joined(tables)
 
 
