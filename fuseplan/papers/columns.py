@@ -13,6 +13,7 @@ from fuseplan.results.part import Figure
 
 if TYPE_CHECKING:
     from fuseplan.checks.judged_circuit import JudgedCircuit
+    from fuseplan.plan.fuse_boxes import BoxPosition
     from fuseplan.results.fuse import FuseResult
 
 VERDICT_WORDS = {"ok": "✓ ok", "measure": "◐ measure", "fails": "✗ FAILS", "unknown": "? unknown"}
@@ -71,6 +72,12 @@ def fuse_words(fuse: FuseResult | None, unfused: bool = False) -> str:
         return writing.UNKNOWN
     words = f"{writing.stated(fuse.rating_a)} {fuse.colour}" if fuse.colour else writing.rating(fuse.rating_a)
     return words if fuse.entered else words + PROPOSED
+
+
+def takes_words(part: BoxPosition) -> str:
+    """What a position of a fuse box takes: ``up to 20 A mini``; empty where the plan does not say."""
+    return " ".join(filter(None, ("" if part.largest is None else f"up to {writing.rating(float(part.largest))}",
+                                  part.kind)))
 
 
 def range_words(fuse: FuseResult | None) -> str:

@@ -102,11 +102,20 @@ class Table:
                 raise PaperError(f"table {self.name}: a row of {len(row)} cells under {len(self.columns)} columns")
 
 
+BY_HAND = "...................."
+"""Stands where something is written by hand."""
+
+
 @dataclass(frozen=True)
 class Pairs:
     """Words and their values, a line each: the head of a circuit sheet."""
 
     items: tuple[tuple[str, str], ...]
+
+
+def to_sign(what: str) -> Pairs:
+    """Where somebody signs for what was done: by whom, when."""
+    return Pairs(((what, BY_HAND), ("Date", BY_HAND), ("Signature", BY_HAND)))
 
 
 @dataclass(frozen=True)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from fuseplan.checks import boxes as checked
-from fuseplan.papers.columns import fuse_words
+from fuseplan.papers.columns import fuse_words, takes_words
 from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import Path
-from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results.fuse import fuse_result
 from fuseplan.workspace.session import Session
@@ -66,9 +65,7 @@ def boxes(session: Session) -> list[Box]:
 
 def _seats(session: Session, way: checked.Way) -> list[Seat]:
     """A way once for every fuse that claims it; a free one once."""
-    results, part = session.assessment.results, way.part
-    takes = " ".join(words for words in (
-        "" if part.largest is None else f"up to {writing.rating(part.largest)}", part.kind or "") if words)
+    results, takes = session.assessment.results, takes_words(way.part)
     if way.is_free:
         own = way.position in session.plan.fuse_box[way.box].position
         field: Path = ("fuse_box", way.box, "position", way.position) if own else ("fuse_box", way.box, "numbered")

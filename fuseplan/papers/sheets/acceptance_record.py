@@ -11,7 +11,7 @@ from fuseplan.bench.ready import NO_CLAIM, ready
 from fuseplan.bench.sheet import condition_words, temperature_of, verdict_on
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_words import expected_words, limit_words, said_words
-from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, Wishes, Words, to_sign
 
 _COLUMNS = (TableColumn("date", "Date"), TableColumn("what", "What"), TableColumn("condition", "Condition"),
             TableColumn("expected", "Expected"), TableColumn("limit", "Limit"), TableColumn("reading", "Reading"),
@@ -39,8 +39,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     still = [item for item in ready(assessment) if item.kind != "unsigned"]
     yield Words(f"Still open: {len(still)} (paper ready-list).", "caution" if still else "plain")
     yield Words(NO_CLAIM, "caution")
-    yield Pairs((("Recorded by", "...................."), ("Date", "...................."),
-                 ("Signature", "....................")))
+    yield to_sign("Recorded by")
 
 
 SHEET = Sheet("acceptance-record", "Acceptance record", 145, "readings with their dates, as the car was handed over",

@@ -21,7 +21,7 @@ from fuseplan.papers.diagnosis_text import (
     size_words,
     speaks,
 )
-from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, Wishes, Words, to_sign
 from fuseplan.plan.part_names import title_of
 
 _SUSPECTS = (TableColumn("order", "Order"), TableColumn("fault", "Fault"), TableColumn("size", "Size"),
@@ -42,8 +42,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     for why in refused.values():
         yield Words(f"{why}.", "caution")
     yield Words(CAUTION, "caution")
-    yield Pairs((("Found and put right", "...................."), ("Date", "...................."),
-                 ("Signature", "....................")))
+    yield to_sign("Found and put right")
 
 
 def _circuit(assessment: Assessment, found: Diagnosis) -> Iterator[Block]:

@@ -8,7 +8,7 @@ from fuseplan.bench.fuse_millivolts import BAND, current_by_drop, fuse_of
 from fuseplan.bench.sheet import SheetRow, sheet_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_words import expected_words, limit_words, reading_words, verdict_words
-from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import BY_HAND, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
 
 STEP_V = 0.0001
@@ -30,8 +30,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Pairs((("Standing drain expected", expected_words(whole.expected, whole.point)),
                  ("Limit", "" if whole.limit is None else f"{limit_words(whole.limit, whole.point)} "
                                                           f"({whole.limit.source})"),
-                 ("Read", reading_words(whole) or "...................."),
-                 ("Verdict", verdict_words(whole) or "....................")))
+                 ("Read", reading_words(whole) or BY_HAND),
+                 ("Verdict", verdict_words(whole) or BY_HAND)))
     rows = [row for row in section.rows if row.point.what == "fuse_mv"]
     yield Table("fuses", _COLUMNS, tuple(_row(assessment, row) for row in rows),
                 note=f"A current found by millivolts is right within {writing.stated(BAND, 'share')}. Makers' "

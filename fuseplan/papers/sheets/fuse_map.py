@@ -18,7 +18,7 @@ from fuseplan.papers.build_cells import (
     verdict_words,
     wire_words,
 )
-from fuseplan.papers.columns import VERDICT_WORDS
+from fuseplan.papers.columns import VERDICT_WORDS, takes_words
 from fuseplan.papers.paper import Block, BoxCell, BoxGrid, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
@@ -49,7 +49,7 @@ def _cell(assessment: Assessment, slot: Slot, card: bool) -> BoxCell:
     assert slot.column is not None
     place = (slot.row, slot.column, slot.way.position)
     if not slot.fuses:
-        return BoxCell(*place, "spare", () if card else (_takes(slot),), "spare")
+        return BoxCell(*place, "spare", () if card else (takes_words(slot.way.part),), "spare")
     against = notes_of(assessment, slot)
     lines = tuple(line for fuse in slot.fuses for line in (() if card else (fuse.result.kind,)) + (fuse.title,))
     return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *against),
@@ -61,12 +61,6 @@ def notes_of(assessment: Assessment, slot: Slot) -> tuple[str, ...]:
     verdicts = {verdict_words(assessment, fuse.owner) for fuse in slot.fuses}
     return (*((slot.wrong,) if slot.wrong else ()),
             *(words for words in (DANGER, VERDICT_WORDS["unknown"]) if words in verdicts))
-
-
-def _takes(slot: Slot) -> str:
-    part = slot.way.part
-    return " ".join(each for each in ("" if part.largest is None else f"up to {writing.rating(float(part.largest))}",
-                                      part.kind or "") if each)
 
 
 def _row(facts: BuildFacts, slot: Slot, fuse: FittedFuse | None) -> tuple[Cell, ...]:

@@ -8,7 +8,7 @@ from fuseplan.build.facts import build_facts
 from fuseplan.build.fuse_maps import Slot
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import fuse_text
-from fuseplan.papers.paper import Block, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import BY_HAND, Block, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.sheets.fuse_map import NEVER_LARGER, box_grid, notes_of
 
 _LIST = (TableColumn("position", "Position"), TableColumn("fuse", "Fuse"), TableColumn("protects", "Protects"),
@@ -32,7 +32,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                         box.title if grid is None else f"{box.title}: positions outside its rows", about=box.title)
         before = [fuse for fuse in facts.loose_fuses if fuse.owner[0] == "feed" and fuse.owner[1] in box.feeds]
         yield Pairs((*((f"Fuse before it: {fuse.title}", fuse_text(fuse)) for fuse in before),
-                     ("Spare fuses are kept at", "....................")))
+                     ("Spare fuses are kept at", BY_HAND)))
         yield Words(NEVER_LARGER, "caution")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, ready
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import BY_HAND, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 
 _OPEN = (TableColumn("kind", "What"), TableColumn("words", "Open"), TableColumn("done", "Settled", fill_in=True))
 _SIGNED = (TableColumn("item", "Done and looked at"), TableColumn("date", "Date", fill_in=True),
@@ -33,7 +33,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 done = signed.get(item.key)
                 rows.append((item.words, (done.date or "") if done else "", (done.who or "signed") if done else ""))
         yield Table(f"signed_{stage.key}", _SIGNED, tuple(rows))
-        yield Pairs((("Go on to this step", "...................."), ("Date", "....................")))
+        yield Pairs((("Go on to this step", BY_HAND), ("Date", BY_HAND)))
 
 
 SHEET = Sheet("ready-list", "Ready to power", 82, "what is open before battery, control unit, cranking, driving: to "

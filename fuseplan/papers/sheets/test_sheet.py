@@ -9,7 +9,7 @@ from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_table import printed_table, sources_of
 from fuseplan.papers.bench_text import CAUTION, left_out_words
-from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
+from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words, to_sign
 from fuseplan.quantities import writing
 
 
@@ -35,8 +35,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     sources = sources_of(sections)
     yield printed_table(sections, sources)
     # Before the sources: behind them it may come to stand on a page of its own, away from what is signed for.
-    yield Pairs((("Tested by", "...................."), ("Date", "...................."),
-                 ("Signature", "....................")))
+    yield to_sign("Tested by")
     yield Words("Sources of the limits", "heading")
     yield Pairs(tuple((f"[{number}]", source) for source, number in sources.items()))
 
