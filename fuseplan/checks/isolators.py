@@ -16,6 +16,10 @@ from fuseplan.records import dataclass
 KEYED_OFF = [STATE_INDEX["off"], STATE_INDEX["accessory"]]
 """States in which what an isolator's contact for the ignition opens is dead anyhow."""
 
+SECOND_CONTACTS = "an isolator with a second pair of contacts that opens the alternator's field or the ignition, " \
+    "stated as `also_opens`"
+"""What stops an alternator and the engine as well."""
+
 
 def earth_isolators(plan: Plan) -> list[str]:
     """Earth points with an isolator in the lead from them, in the order of the plan."""
@@ -57,6 +61,14 @@ def fed_before(plan: Plan, isolators: list[str]) -> list[str]:
     """Circuits with a feed that none of these isolators parts from the battery, in the order of the plan."""
     ways = {name: list(way_to(plan, circuit.feed)) for name, circuit in plan.circuit.items()}
     return [name for name, way in ways.items() if way and not set(way).intersection(isolators)]
+
+
+def alternator_before(plan: Plan, isolators: list[str]) -> bool:
+    """Whether the alternator cable is stated to end before these isolators, of which none opens its field or the
+    ignition: a running alternator and its cable then stay on the battery. Where it is not stated it is asked."""
+    feed = None if plan.alternator is None else plan.alternator.feed
+    return bool(isolators) and feed is not None and not set(way_to(plan, feed)).intersection(isolators) and not any(
+        opens_more(plan.feed[each].switch) for each in isolators)
 
 
 @dataclass(frozen=True)

@@ -54,6 +54,29 @@ def test_an_engine_that_is_fed_from_before_it_runs_on_unless_it_opens_the_igniti
     assert stopped.level != "danger"
 
 
+def test_an_alternator_before_it_stays_on_the_battery_unless_it_opens_the_field_or_the_ignition() -> None:
+    """For a race it must cut the alternator too: FIA Appendix J, article 253-13 (2016), second-hand."""
+    data = isolated()
+    data["alternator"] = {"rated": "70 A", "low_speed": "40 A", "feed": "battery_post"}
+    [finding] = found(data)
+    assert finding.level == "advice"
+    assert "alternator" in finding.message
+    (paper,) = paper_set(assess(plan_of(data)), ["owner-summary"]).papers
+    assert "the alternator, while it turns, and its cable" in "\n".join(texts_of(paper.blocks))
+    for opens in ("alternator_field", "ignition"):
+        assert found(with_value(data, ("feed", "main", "switch", "also_opens"), [opens])) == []
+    data["circuit"]["second_coil"] = {**data["circuit"]["coil"], "feed": "battery_post"}
+    [both] = found(data)
+    assert both.level == "danger"
+    assert "second_coil" in both.message
+    assert "alternator" in both.message
+    [behind] = found(with_value(data, ("alternator", "feed"), "main"))
+    assert "alternator" not in behind.message
+    [left] = [each for each in assess(plan_of(with_value(data, ("alternator", "feed"), "main"))).findings
+              if each.check == "alternator-not-isolated"]
+    assert "battery side" not in left.fix, "a fix asks for nothing that is found fault with"
+
+
 def test_a_plain_switch_in_a_feed_is_no_battery_isolator() -> None:
     data = isolated({"clock": "alarm"})
     del data["feed"]["main"]["switch"]["also_opens"]

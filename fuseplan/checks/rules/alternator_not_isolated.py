@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.isolators import earth_way, hand_switched, opens_more
+from fuseplan.checks.isolators import SECOND_CONTACTS, earth_way, hand_switched, opens_more
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, owner_words
 from fuseplan.engine.results import Results
@@ -46,8 +46,6 @@ def _left(rule: Rule, results: Results, subject: Subject, switch: Switch | None,
         results, subject,
         f"{where}, on the car's side of this switch, and {said}: with it open the alternator keeps the engine, the "
         "pump and the loads alive",
-        fix=None if moved else "an isolator with a second pair of contacts that opens the alternator's field or the "
-                               "ignition, stated as `also_opens`",
         fields=(*((f"{subject[0]}.{subject[1]}.switch.also_opens",) if switch is not None else ()),
                 *((moved,) if moved else ())))
 
@@ -59,8 +57,7 @@ RULE = Rule(
            "second-hand; the alternator's field must be opened too: Formula SAE Rules 2014, IC4",
     caution="A marshal or a firefighter believes the car is dead. Never open a plain battery switch with the engine "
             "running: the voltage surge destroys control units.",
-    fix="an isolator with a second pair of contacts that opens the alternator's field or the ignition, stated as "
-        "`also_opens`; or take the alternator cable to the battery side of the switch",
+    fix=SECOND_CONTACTS,
     example="fails: a single-pole isolator between the battery and the stud the alternator cable ends on; passes: the "
             "same with `also_opens = [\"alternator_field\"]`",
     find=find,

@@ -3,8 +3,9 @@
 One in an earth lead takes the battery's earth away from everything behind it, while every positive wire stays at
 battery voltage. What is earthed on the battery side of it, or on another lead to the battery, goes on working: a
 starter or an engine block with a strap of its own leaves the car as live as before. One in the supply leaves live what
-is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know. A second battery
-joined behind either of them goes on feeding the car while its relay is closed.
+is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know. The same is
+said of an alternator before it, which an isolator for parking need not part from the battery; one for a race must. A
+second battery joined behind either of them goes on feeding the car while its relay is closed.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.isolators import (
+    SECOND_CONTACTS,
+    alternator_before,
     beyond,
     earth_isolators,
     earths_of,
@@ -56,7 +59,8 @@ def _second_batteries(rule: Rule, results: Results) -> Iterator[Finding]:
 def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, isolators = results.plan, supply_isolators(results.plan)
     circuits = fed_before(plan, isolators) if isolators else []
-    if not circuits:
+    alternator = alternator_before(plan, isolators)
+    if not circuits and not alternator:
         return
     running, starters = _running(results), _starters(results)
     consequence: Consequence = "good_practice"
@@ -67,11 +71,17 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
     named = ", ".join(owner_words(results, ("circuit", name)) for name in worst)
+    said = [f"these are still fed, from before it: {named}"] if worst else []
+    fixes, fields = ["feed from behind the isolator what need not stay on"] if worst else [], [
+        f"circuit.{name}.feed" for name in worst[:1]]
+    if alternator:
+        said.append("the alternator, while it turns, and its cable stay on the battery")
+        fixes.append(f"fit {SECOND_CONTACTS}")
+        fields.append(f"feed.{isolators[0]}.switch.also_opens")
     yield rule.finding(
-        results, ("feed", isolators[0]),
-        f"with the battery isolator open these are still fed, from before it: {named}",
-        consequence=consequence, fields=(f"circuit.{worst[0]}.feed",),
-        fix="feed from behind the isolator what need not stay on; put a label beside it that says what stays live")
+        results, ("feed", isolators[0]), f"with the battery isolator open {'; '.join(said)}",
+        consequence=consequence, fields=tuple(fields),
+        fix=f"{'; '.join(fixes)}; put a label beside it that says what stays live")
 
 
 def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
