@@ -9,7 +9,7 @@ import numpy as np
 from fuseplan.checks.bundle_question import bundles_asked
 from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.contact_question import breaking_asked, positions_asked, sockets_asked
-from fuseplan.checks.cut_offs import relay_where_named, starting, to_be_cut_off, unit_where_named
+from fuseplan.checks.cut_offs import driven_by_unit, relay_where_named, starting, to_be_cut_off, unit_where_named
 from fuseplan.checks.earth_question import earth_wires_asked
 from fuseplan.checks.feed_question import feed_wires_asked
 from fuseplan.checks.flasher_question import flashers_asked
@@ -41,15 +41,15 @@ _FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable with
 
 
 def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
-    """What stops a petrol pump when the engine stands still, and where the control unit or relay is that is said
-    to."""
+    """What stops a petrol pump when the engine stands still, and where the control unit or relay is that is said to.
+    A unit that drives no relay of it is a danger, and not asked for besides."""
     network = results.network
     for number in to_be_cut_off(results):
         if network.circuits[number].cut_off is None:
             what, kind = "what stops the petrol pump with the key on and the engine still (cut_off)", "cut_off"
-        elif not unit_where_named(results, number):
-            what, kind = "what stops the petrol pump (cut_off): it names a control unit alone, and no circuit of the " \
-                         "plan supplies one (role engine_control_unit)", "cut_off_unit"
+        elif driven_by_unit(results, number) and not unit_where_named(results, number):
+            what, kind = "what stops the petrol pump with the engine (cut_off): it names a control unit for that, " \
+                         "and no circuit of the plan supplies one (role engine_control_unit)", "cut_off_unit"
         elif not relay_where_named(results, number):
             what, kind = "what stops the petrol pump (cut_off): it names a relay that holds while the engine turns, " \
                          "and neither the pump nor a feed before it has a relay", "cut_off_relay"

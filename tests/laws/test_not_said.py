@@ -213,6 +213,7 @@ def test_a_control_unit_that_drives_no_relay_of_the_pump_does_not_stop_it() -> N
     said = 'role = "fuel_pump"\ncut_off = ["ecu"]'
     assert verdict(pump(said, driver="switch"))[1] == ["no-fuel-cut-off"]
     data = pump(said, driver="switch")
+    assert not questions(data, "cut_off_unit"), "one cause"
     data["feed"]["pump_bus"] = {"from": "bus", "zone": "cabin", "live": ["ignition", "crank", "running"], "relay": {
         "contact": "mini_40", "coil_feed": "ignition_bus", "driver": "ecu", "suppression": "diode"}}
     data["circuit"]["pump"]["feed"] = "pump_bus"
