@@ -149,18 +149,19 @@ def _stands(assessment: Assessment) -> str:
     days = "no drain" if math.isinf(standing.days_upper) else \
         f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
     unswitched = unswitched_words(assessment)
-    said = f"not known: {unswitched};" if word == "yes" and unswitched else f"{word}:"
-    return f"{said} {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
+    if word == "yes" and unswitched:
+        return f"not known: {unswitched}"
+    return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
            f"{writing.burden(standing.drain_a, 'A')}"
 
 
 def unswitched_words(assessment: Assessment) -> str:
-    """That a part is taken as off while parked though nothing is said to switch it; empty where there is none."""
+    """That nothing is said to switch a part that is taken as off while parked; empty where there is none."""
     found = on_if_unswitched(assessment.results, assessment.not_said, assessment.results.power.standing.condition)
     if not found:
         return ""
     named = first_few(found, 2, lambda each: shown(in_words(assessment.plan, *each.owner)))
-    return f"what switches {named} is not said, and {'it is' if len(found) == 1 else 'they are'} taken as off"
+    return f"what switches {named} is not said"
 
 
 def _loaded(assessment: Assessment) -> str:

@@ -104,7 +104,8 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
         drains = "nothing in the plan draws current"
     unswitched = unswitched_words(assessment)
     return _lines(
-        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}.", unswitched and f"More if on: {unswitched}.",
+        room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}.",
+        unswitched and f"This may not be all: {unswitched}.",
         f"Time until it no longer starts: {_days(standing.days)}; with self-discharge "
         f"{_days(standing.days_with_self_discharge)}; at the worst-case current {_days(standing.days_upper)}. "
         f"The plan asks for {writing.stated(standing.wanted_days, 'days')}.",

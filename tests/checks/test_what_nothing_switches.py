@@ -6,6 +6,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.car_facts import car_facts
+from fuseplan.papers.power_parts import standing_lines
 from fuseplan.planfile.read import parse_plan
 
 CAR = """
@@ -136,6 +137,7 @@ def test_a_load_that_nothing_switches_on_a_permanent_feed_is_not_taken_as_off_wh
     """Its words of when it is on are not what turns it off. Electronics, and the motors of locks, aerials and windows,
     switch themselves: those are taken at their word."""
     assert _asked(_car(role, **PERMANENT), "switched_by")
+    assert any("may not be all" in line for line in standing_lines(_car(role, **PERMANENT), 200))
     assert _stands(role) == _stands(role, own=UNDRIVEN.format(coil="post")) == "not known"
     assert _stands(role, own='switch = { rating = "20 A" }') == _stands(role, own=RELAY) == "yes"
     assert _stands(role, feed="key", key=RELAY, extra=ECU) == _stands(role, kind="electronic") == "yes"
