@@ -164,9 +164,7 @@ def _asked(session: Session, each: NotSaid, words: str = "") -> SummaryRow:
 
 def _not_known(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iterator[tuple[SummaryRow, int]]:
     """Circuits that are not known, those of one reason together, and feeds of which a limit is not."""
-    reasons: dict[str, list[JudgedCircuit]] = {}
-    for view in unknown:
-        reasons.setdefault("; ".join(view.reasons) or "see what is not said", []).append(view)
+    reasons = grouped(("; ".join(view.reasons) or "see what is not said", view) for view in unknown)
     for words, views in reasons.items():
         root: Path = ("circuit", views[0].id)
         yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}",
