@@ -206,10 +206,18 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         draft.give_up(*subject, "fuse-too-small", NO_MORE_RATINGS,
                       f"{words}, and {where} allows no larger type" if larger is not None else words,
                       LEAVE_OUT if results.fusing.against_shorts[index] else
-                      f"move the fuse to a cooler place{or_split(results, index)}")
+                      f"{_past_the_ratings(results, index, low, larger)}{or_split(results, index)}")
         return
     draft.put((*owner_key(owner), "fuse", "kind"), kind, larger, "fuse-too-small",
               f"{words}; {OWN_HOLDER}")
+
+
+def _past_the_ratings(results: Results, index: int, low: float, larger: str | None) -> str:
+    """What to do about a load above the ratings of a type: a cooler place only where one of them carries it there."""
+    if at_most(low * float(results.fusing.ambient_k[index]), ladder(results.network.fuse_kinds[index])[-1]):
+        return "move the fuse to a cooler place"
+    return "check the load current: no larger fuse is on file" if larger is None else \
+        f"fit a {kind_words(larger)} in a holder of its own"
 
 
 def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, least: float, high: float) -> None:
