@@ -114,7 +114,10 @@ def test_a_switch_carries_its_rating_of_the_load_it_is_rated_for(where: str, kin
         assert finding.message.count(f" for {rated_for}s") == 2
     elif kind in ("lamp", "motor", "coil"):
         assert f"A resistive, or 4 A for {kind}s" in finding.message
+        said = f"({kind} loads count {FACTORS[kind]:g} times what they draw)"
+        assert (said in finding.message) == (where == "circuit")
     else:
+        assert "times what they draw" not in finding.message
         assert "resistive" not in finding.message
 
 

@@ -18,7 +18,7 @@ from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
-from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, switch_rated, switch_to_fit, unrated_switch
+from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, factor, switch_rated, switch_to_fit, unrated_switch
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import CRANKING_TIMES
 from fuseplan.plan.words import RatedFor
@@ -34,8 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         rated_for, wanted = switch_words(results, number, bound)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {wanted}, this one is rated "
-            f"{switch_rated(most, rated_for)}",
+            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {wanted}"
+            f"{_why_more(results, number, rated_for)}; this one is rated {switch_rated(most, rated_for)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
             consequence=None if exceeds(switching.load_a[bound, number], most) else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of at least {wanted}",
@@ -53,6 +53,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                    "reference text",
             fix="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+
+
+def _why_more(results: Results, number: int, rated_for: RatedFor | None) -> str:
+    """Which kinds of its loads count more than what they draw, behind the rating they need; empty where none do."""
+    times = {load.kind: factor(load.kind, results.network.system_v, rated_for)
+             for load in results.network.circuits[number].load if load.kind is not None}
+    more = [f"{kind} loads count {writing.stated(each, 'factor')} times what they draw" for kind, each
+            in times.items() if exceeds(each, 1.0)]
+    return f" ({', '.join(more)})" if more else ""
 
 
 def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
