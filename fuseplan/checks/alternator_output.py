@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator
 from fuseplan.array_types import Floats
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Rule, Unjudged
-from fuseplan.checks.subjects import running_conditions
+from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def output_unknown(rule: Rule, results: Results) -> Iterator[Unjudged]:
@@ -25,6 +26,24 @@ def share_rows(results: Results, share: float, drawn: Callable[[CaseFigures], Fl
     parts = running_conditions(results)
     return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts, share * results.source.rated_a,
                    lambda figures: drawn(figures)[:, parts])
+
+
+def larger_alternator(results: Results) -> str | None:
+    """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
+    that is sold is enough, and for a dynamo."""
+    size = results.power.alternator_size
+    return None if size is None else f"an alternator rated {writing.rating(size.rated_a)}"
+
+
+def larger_alternator_why(results: Results) -> str | None:
+    """The same, with what a smaller one lacks whose rated output would do: hot and at low speed it delivers less."""
+    words, size = larger_alternator(results), results.power.alternator_size
+    if size is None or size.instead_of is None:
+        return words
+    less = size.instead_of
+    return f"{words} (by its rated output {writing.rating(less.rated_a)} would do, but hot in " \
+           f"{condition_words(results, less.condition)} that one delivers {writing.limit(less.delivers_a, 'A')} of " \
+           f"the {writing.burden(less.drawn_a, 'A')} drawn)"
 
 
 def regulator_too_low(results: Results, index: int) -> bool:

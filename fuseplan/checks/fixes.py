@@ -178,13 +178,6 @@ def insulation_before_copper(results: Results, segment: int, rating_a: float) ->
                  if (place := needed(name)) <= now - SAVED_SIZES and place < len(ladder)), None)
 
 
-def larger_alternator(results: Results) -> str | None:
-    """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
-    that is sold is enough, and for a dynamo."""
-    size = results.power.alternator_size
-    return None if size is None else f"an alternator rated {writing.rating(size.rated_a)}"
-
-
 def another_insulation(results: Results, segment: int) -> str | None:
     """What to do about a wire whose place is too hot for its insulation, before any size or fuse is changed. None
     where the insulation has enough to spare."""

@@ -26,11 +26,23 @@ STEP_A, LARGEST_A = 5.0, 250.0
 """Rated outputs are recommended in steps of the first, up to the second: what is sold. From memory."""
 
 
+class HotShortfall(NamedTuple):
+    """Why a smaller alternator, whose rated output would do, is not recommended: what it delivers hot and what is drawn
+    on average [A] in the condition in which most is missing."""
+
+    rated_a: float
+    condition: int
+    delivers_a: float
+    drawn_a: float
+
+
 class AlternatorSize(NamedTuple):
     """A larger alternator of the kind fitted: rated output and output at 1500 r/min of the rotor [A]."""
 
     rated_a: float
     low_a: float
+    instead_of: HotShortfall | None = None
+    """The smaller one whose rated output would do; None where that sets the size."""
 
     def changes(self, fitted: Alternator) -> list[Change]:
         """What has to be typed into the plan for it."""
@@ -108,14 +120,21 @@ def _asked(results: Results) -> list[_Asked]:
     return [_Asked(float(rated[bound]), demand[bound]) for bound in range(BOUNDS)]
 
 
-def _fails(asked: _Asked, rated_a: float, hot_a: Floats) -> bool:
-    return not at_most(asked.rated_a, rated_a) or bool(exceeds(asked.hot_a, hot_a).any())
-
-
 def _first(results: Results, sizes: Sequence[AlternatorSize], asked: _Asked) -> AlternatorSize | None:
-    rotor = results.source.rotor_rpm[results.source.running]
-    return next((size for size in sizes
-                 if not _fails(asked, size.rated_a, _machine_sold(size.rated_a, size.low_a).hot_a(rotor))), None)
+    running = np.flatnonzero(results.source.running)
+    rotor = results.source.rotor_rpm[running]
+    rated = [size for size in sizes if at_most(asked.rated_a, size.rated_a)]
+    found = next((size for size in rated if not exceeds(asked.hot_a, _hot_a(size, rotor)).any()), None)
+    if found is None or found is rated[0]:
+        return found
+    hot_a = _hot_a(rated[0], rotor)
+    worst = int(np.argmax(asked.hot_a - hot_a))
+    return found._replace(instead_of=HotShortfall(
+        rated[0].rated_a, int(running[worst]), float(hot_a[worst]), float(asked.hot_a[worst])))
+
+
+def _hot_a(size: AlternatorSize, rotor_rpm: Floats) -> Floats:
+    return _machine_sold(size.rated_a, size.low_a).hot_a(rotor_rpm)
 
 
 @cached(maxsize=64)

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import output_unknown, share_rows
-from fuseplan.checks.fixes import larger_alternator
+from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
 from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
@@ -37,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"the limit is {writing.stated(share, 'share')}, {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(bound),
         source=results.limit_set.alternator.peak_source,
-        fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator(results)])]),
+        fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator_why(results)])]),
         fields=("alternator.rated",))
 
 

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import output_unknown, share_rows
-from fuseplan.checks.fixes import larger_alternator
+from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
 from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
@@ -39,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(bound), source=results.limit_set.alternator.continuous_source,
-        fix="; or ".join([*filter(None, [larger_alternator(results)]), "fewer loads on at a time"]),
+        fix="; or ".join([*filter(None, [larger_alternator_why(results)]), "fewer loads on at a time"]),
         fields=("alternator.rated",))
 
 

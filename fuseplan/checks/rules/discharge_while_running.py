@@ -9,8 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import output_unknown, regulator_too_low
-from fuseplan.checks.fixes import larger_alternator
+from fuseplan.checks.alternator_output import larger_alternator, output_unknown, regulator_too_low
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.rules import charging_voltage_drop

@@ -17,10 +17,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.array_types import Floats
+from fuseplan.checks.alternator_output import larger_alternator
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
 from fuseplan.checks.drop_ways import Lack
-from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
