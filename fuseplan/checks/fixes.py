@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 
 from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.seats import other_seat
-from fuseplan.checks.subjects import is_charging, segment_path
+from fuseplan.checks.subjects import is_charging, segment_path, segment_words
+from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.at_limit import at_most, falls_short
+from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import BRITISH, Size, marked_to_blow_at
@@ -199,9 +201,15 @@ def another_insulation(results: Results, segment: int) -> str | None:
 
 
 def insulation_without_current(results: Results, segment: int) -> str | None:
-    """The same for a wire that may carry no current where it is: no fuse protects it, and no size helps. None for
-    others."""
-    return another_insulation(results, segment) if carries_nothing(results, segment) else None
+    """The same for a wire that may carry no current where it is: no fuse protects it, and no size helps; where neither
+    that place nor its insulation is stated, to state them. None for others."""
+    if not carries_nothing(results, segment):
+        return None
+    segments = results.network.segments
+    if segment not in segments.marked.get("assumed_place", ()) or segments.segment[segment].insulation is not None:
+        return another_insulation(results, segment)
+    return f"state the zone and the insulation of {segment_words(results, segment)}: at the assumed " \
+           f"{writing.stated(ASSUMED_C, '°C')} and with the assumed {WEAKEST} it may carry no current"
 
 
 def insulation_asked(results: Results, segment: int) -> str | None:

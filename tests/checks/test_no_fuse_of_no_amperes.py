@@ -8,6 +8,7 @@ import re
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import around
 
 HOT = """
@@ -59,3 +60,33 @@ def test_insulation_or_place_comes_first(box: str, own: str, fed: str, place: st
         assert all(each.fix.startswith("fit another insulation, such as pvc105, or move the wire to a cooler place")
                    for each in bare)
     assert found or place == "coil"
+
+
+@pytest.mark.parametrize("size", ["0.75 mm2", "4 mm2"])
+@pytest.mark.parametrize(("zone", "insulation", "said"), [
+    ("", "", "state the zone and the insulation of wire 1"),
+    (' zone = "hot",', "", "fit another insulation, such as"),
+    ("", ' insulation = "pvc70",', "fit another insulation, such as"),
+    ("", ' insulation = "xlpe125",', "fit a fuse")])
+def test_no_insulation_is_ordered_for_a_place_and_an_insulation_that_are_both_assumed(
+        zone: str, insulation: str, said: str, size: str) -> None:
+    plan = """
+fuseplan = 1
+[zone.hot]
+ambient = "85 degC"
+[feed.post]
+[earth.body]
+[circuit.amp]
+feed = "post"
+earth = "body"
+wire = [{ length = "2 m",ZONE INSULATION size = "4 mm2" }, { length = "2 m",ZONE INSULATION size = "SIZE" }]
+[[circuit.amp.load]]
+current = "8 A"
+kind = "resistive"
+""".replace("ZONE", zone).replace("INSULATION", insulation).replace("SIZE", size)
+    plan = plan if zone else plan.replace('[zone.hot]\nambient = "85 degC"\n', "")
+    found = [each for each in assess(parse_plan(plan)).findings if each.check in FUSES]
+    assert len(found) == (1 if size == "4 mm2" else 2)
+    for each in found:
+        assert "insulation" not in each.fix or re.sub("wire 2", "wire 1", each.fix).startswith(said), each.fix
+    assert found[0].fix.startswith(said) or found[0].fix.replace("wire 2", "wire 1").startswith(said)
