@@ -12,7 +12,7 @@ from fuseplan.advice.proposal import Change, Collision, Plain
 from fuseplan.advice.sizes import steps_up, towards
 from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.fixes import insulation_before_copper
+from fuseplan.checks.fixes import better_insulation, carries_nothing, insulation_before_copper
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -156,8 +156,13 @@ class Draft:
                         f"is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
 
     def _insulate(self, results: Results, index: int, rating_a: float, owner: Owner) -> bool:
-        """Fit another insulation where that saves copper for the same fuse; whether that was done."""
+        """Fit another insulation where that saves copper for the same fuse, or the wire carries nothing in its place
+        whatever its size; whether that was done."""
         path = (*segment_key(results, index), "insulation")
+        if carries_nothing(results, index) and (stands := better_insulation(results, index)) is not None:
+            self.put(path, results.network.segments.segment[index].insulation, stands, "insulation-too-weak",
+                     f"{segment_words(results, index)} carries no current in its place, whatever its size", owner)
+            return True
         better = insulation_before_copper(results, index, rating_a)
         if better is None or (path in self.changes and self.changes[path].new == better[0]):
             return False

@@ -28,3 +28,21 @@ def test_no_wire_grows_for_a_place_that_is_too_hot_for_its_insulation(place_c: i
     own = {change.path[2:] for change in proposal.changes if change.path[:2] == ("circuit", "heater")}
     assert own == {("wire", 0, "insulation"), ("earth_wire", 0, "insulation")}
     assert not [each for each in proposal.after.findings if each.subject == "heater" and each.level != "advice"]
+
+
+@pytest.mark.parametrize("place_c", [70, 85, 100])
+@pytest.mark.parametrize(("current", "rating"), [("8 A", "5 A"), ("12 A", "10 A"), ("4 A", "30 A")])
+def test_a_wrong_fuse_before_such_a_wire_is_put_right_all_the_same(place_c: int, current: str, rating: str) -> None:
+    """The wire carries nothing there whatever its size: it grew to 120 mm², and fuse and wire were then given up."""
+    data = copy.deepcopy(CAR)
+    data["zone"]["hot"] = {"ambient": f"{place_c} degC"}
+    data["circuit"]["heater"]["load"] = [load(current)]
+    data["circuit"]["heater"]["fuse"]["rating"] = rating
+    proposal = propose(Plan.model_validate(data), limit_set("road"), look_for_savings=False)
+    assert not proposal.collisions
+    assert {("circuit", "heater", side, 0, "insulation") for side in ("wire", "earth_wire")} <= \
+        {each.path for each in proposal.changes}
+    assert not [each for each in proposal.after.findings if each.subject == "heater" and each.level != "advice"]
+    wire = proposal.plan.circuit["heater"].wire[0].size
+    assert wire is not None
+    assert wire.area_mm2 <= 4.0

@@ -340,3 +340,16 @@ def test_a_cable_to_the_starter_is_asked_for_its_role_before_a_fuse_is_named(len
     if asked:
         data["feed"]["main"]["role"] = "starter_cable"
         assert missing(data, "feed", "main") == []
+
+
+@pytest.mark.parametrize(("name", "length", "asked"), [
+    ("starter", "1 m", True), ("glow plugs", "1 m", True), ("starter", "5 m", False), ("amplifier", "1 m", False)])
+def test_a_circuit_named_as_one_that_may_go_without_a_fuse_is_asked_for_its_role(name: str, length: str, asked: bool
+                                                                                 ) -> None:
+    """Another insulation and a fuse of 400 A were ordered for a starter cable of which the role was missing."""
+    plan = plan_of(car({"length": length, "insulation": "pvc70"}, name=name))
+    found = next(each for each in assess(plan).findings if each.check == "no-fuse")
+    assert found.level == "danger"
+    assert (found.fields[0] == "circuit.cable.role") == found.fix.startswith("if it is ") == asked
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    assert not (asked and ("circuit", "cable", "fuse") in {each.path for each in proposal.changes})

@@ -25,7 +25,7 @@ from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.feed_way import only_named, way_to
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
-from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.plan.roles import MAY_BE_UNFUSED, proposed_role
 from fuseplan.plan.words import FEED_ROLES
 from fuseplan.quantities import writing
 
@@ -132,20 +132,18 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
                "largest for its thinnest wire"
     else:
         fuse = _fuse(least, most, too_thin)
+    cable = _may_be(results.plan, unfused, subject, excuse) if excuse.role is None else ""
     hopeless = insulation_without_current(results, thinnest)
-    if hopeless is not None:
+    if hopeless is not None and not cable:
         fuse = f"{hopeless}; then {fuse}"
     given = reason_given(reason)
-    cable = unfused.would_be(subject[1]) if subject[0] == "feed" and excuse.role is None else None
-    if cable is not None:
-        message = f"no fuse protects it, and it has no role that may go without one{given}"
-        fix = f"if it is the {cable.replace('_', ' ')}, state the role `{cable}`: that may go without one; else {fuse}"
-    elif excuse.role is None:
+    if excuse.role is None:
         link = "" if subject[0] == "circuit" else \
             f" ({writing.limit(longest_m('battery_link'), 'm')} of a `battery_link`)"
         message = f"no fuse protects it, and it has no role that may go without one{given}"
-        fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
-               f"stated, {writing.limit(CABLE_M, 'm')} at most in all{link}, and with a cover for each")
+        fix = f"{cable}; else {fuse}" if cable else \
+            f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery " \
+            f"stated, {writing.limit(CABLE_M, 'm')} at most in all{link}, and with a cover for each"
     else:
         message = f"the role `{excuse.role}` does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
         shorten = f"shorten the cable to {writing.limit(excuse.most_m, 'm')} from the battery, cover it all the way " \
@@ -163,10 +161,25 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
-                *(() if cable is None else (f"{path}.role",)),
+                *((f"{path}.role",) if cable else ()),
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
                 *((segment_path(results, thinnest, "size"),) if between else ())),
         sizes=() if wired is None else wired[2])
+
+
+def _may_be(plan: Plan, unfused: Unfused, subject: Subject, excuse: Excuse) -> str:
+    """What to state, as an order, of a wire without a role that by what is on it, or by the name of its circuit, may be
+    one that goes without a fuse; empty for any other."""
+    kind, name = subject
+    if kind == "feed":
+        feed = unfused.would_be(name)
+        return "" if feed is None else \
+            f"if it is the {feed.replace('_', ' ')}, state the role `{feed}`: that may go without one"
+    role = proposed_role(name, plan.circuit[name])
+    if role not in MAY_BE_UNFUSED or exceeds(excuse.length_m, CABLE_M):
+        return ""
+    return f"if it is {'the starter' if role == 'starter' else 'for glow plugs'}, state the role `{role}`, with the " \
+           "length of its wires and what covers them: a short covered cable may go without one"
 
 
 def _fuse(least_a: float, most_a: float, too_thin: bool) -> str:
