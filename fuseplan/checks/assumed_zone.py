@@ -73,7 +73,7 @@ def _places(finding: Finding) -> frozenset[str]:
 
 
 _SAME: tuple[Callable[[Finding], object], ...] = (
-    lambda each: each.message, lambda each: each.fields, _places, lambda each: None)
+    lambda each: each.message, lambda each: each.fields, _places, lambda each: each.fields[:1], lambda each: None)
 """What two findings of one check on one subject have in common that are the same fault, the surest first: the figures
 of one wire of a circuit must not stand for those of another."""
 

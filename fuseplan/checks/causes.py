@@ -28,14 +28,15 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
 
     Of the findings that name the same key the first of the worst level leads, of those one check has about one part
     the one furthest past its limit: what mends that one mends the same in the other conditions. One that only asks for
-    a measurement follows those that do not.
+    a measurement follows those that do not, and a wire that a short damages follows its load, which made it hot.
     """
     leaders: dict[str, dict[int, None]] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
         first.setdefault(each.identity, number)
     ranked = sorted(range(len(findings)), key=lambda number: (
-        findings[number].measure, LEVELS.index(findings[number].level), first[findings[number].identity],
+        findings[number].measure, LEVELS.index(findings[number].level),
+        findings[number].check == "wire-damaged-by-short", first[findings[number].identity],
         _place(findings[number]), -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}
@@ -48,11 +49,11 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         keys = _keys(findings[number])
         leader = next((other for key in keys for other in leaders.get(key, {})
                        if _removes(findings[other], findings[number])), number)
-        for key in keys:
-            if key in _keys(findings[leader]):
-                leaders.setdefault(key, {})[leader] = None
         if leader != number:
             causes[number] = leader
+            continue
+        for key in (*keys, *_thicker_too(findings[number])):
+            leaders.setdefault(key, {})[number] = None
     return tuple(causes)
 
 
@@ -82,6 +83,14 @@ def _keys(finding: Finding) -> tuple[str, ...]:
     part = remedied_at(finding)
     load = f"load of {finding.subject}" if is_of_a_feeds_load(finding) else ""
     return tuple(key for key in (part, load) if key)
+
+
+def _thicker_too(finding: Finding) -> tuple[str, ...]:
+    """The sizes of the wires of its part that a finding asks to be thicker together with the first, for a fuse; a drop
+    is spread over its wires otherwise."""
+    part = f"{finding.subject_kind}.{finding.subject}."
+    return tuple(path for path in finding.fields if path.startswith(part) and path.endswith(".size")) \
+        if finding.unit != "V" and remedied_at(finding).endswith(".size") else ()
 
 
 def is_of_a_feeds_load(finding: Finding) -> bool:

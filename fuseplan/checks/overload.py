@@ -123,6 +123,14 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
+def fix_for_load(results: Results, index: int, current_a: float) -> Fix:
+    """What to do about a wire that carries too much: another insulation first where its place asks for one."""
+    fix = _fix(results, index, current_a)
+    words = insulation_first(results, index, current_a, fix.words)
+    return fix if words == fix.words else Fix(words, wire_fields(results, index),
+                                              sizes=fix.sizes if fix.words in words else ())
+
+
 def _fix(results: Results, index: int, current_a: float) -> Fix:
     """What to fit in the place of a wire that carries too much: a size that the fuse before it protects, too, where a
     wire that only carries the current would burn behind that."""
@@ -143,7 +151,7 @@ def _fix(results: Results, index: int, current_a: float) -> Fix:
         fix = thicker(results, guard, index, or_fuse=False, told=index)
         # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
         if _carries(results, index, fix, current_a):
-            return fix._replace(fields=fields)
+            return fix._replace(fields=tuple(dict.fromkeys((*fields, *fix.fields))))
     rating = float(results.fusing.rating_a[guard])
     if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size), better)):
         return with_size(f"fit {writing.wire_size(size)} in its place", size)
@@ -188,8 +196,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index, bound in judged.fails:
         failed[index] = bound
         current, most = float(demands.lasting[bound, index]), float(limit[index])
-        fitted = _fix(results, index, current)
-        fix = insulation_first(results, index, current, fitted.words)
+        fix = fix_for_load(results, index, current)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
@@ -198,8 +205,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
-            fix=fix, fields=fitted.fields, values=fitted.values if fix == fitted.words else (),
-            sizes=fitted.sizes if fitted.words in fix else (),
+            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes,
         )
     for index, bound in momentary(results).judged(results).fails:
         if failed.get(index, bound + 1) <= bound:

@@ -3,6 +3,7 @@ is one, whichever checks find it: all name the same fix, and with that entered n
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import Any
 
@@ -20,6 +21,7 @@ from tests.laws.test_a_fix_changes_something import fixed
 from tests.plans import circuit_text, load
 
 TOO_LARGE = {"fuse-exceeds-wire", "thinner-wire-unprotected", "wire-damaged-by-short"}
+OF_A_WIRE = {*TOO_LARGE, "wire-overloaded", "fuse-too-small"}
 SMALL, THICK = "0.5 mm2", "2.5 mm2"
 
 
@@ -28,14 +30,14 @@ def seat(*figures: str, back: str, **more: Any) -> Plan:
     return Plan.model_validate(seat_data(*figures, back=back, **more))
 
 
-def seat_data(amperes: str, fuse_a: str, *sizes: str, back: str, **more: Any) -> dict[str, Any]:
+def seat_data(amperes: str, fuse_a: str, *sizes: str, back: str, kind: str = "blade", **more: Any) -> dict[str, Any]:
     """One circuit on the bus: its wire in lengths of these sizes, the wire back, and further keys."""
     def length(size: str, metres: str) -> dict[str, Any]:
         return {"size": size, "length": metres, "zone": "cabin", "insulation": "pvc105"}
 
     return tomllib.loads(BASE.replace('"strip"', '"maxi"') + circuit_text(
         "seat", load(amperes), feed="bus", earth="body", role="comfort", drop_class="control",
-        fuse={"kind": "blade", "rating": fuse_a, "distance": "80 mm"},
+        fuse={"kind": kind, "rating": fuse_a, "distance": "80 mm"},
         wire=[length(size, "1 m") for size in sizes], earth_wire=[length(back, "0.5 m")], **more))
 
 
@@ -55,6 +57,25 @@ def test_a_wire_behind_too_large_a_fuse_is_one_entry_whose_fix_removes_it(plan: 
     assert {found[number].fix for number in entry} == {found[lead].fix}
     after = fixed(plan, found[lead])
     assert not [each for each in after.findings if each.check in TOO_LARGE]
+
+
+@pytest.mark.parametrize(("amperes", "fuse_a", "size"), [
+    ("22 A", "15 A", "1 mm2"), ("40 A", "15 A", "1.5 mm2"), ("95 A", "30 A", "6 mm2")])
+def test_a_load_too_large_for_wires_and_fuse_is_one_entry_that_its_wire_leads(amperes: str, fuse_a: str, size: str
+                                                                              ) -> None:
+    """A wire that its load makes too hot for any short is not told a smaller fuse."""
+    found = assess(seat(amperes, fuse_a, size, back=size)).findings
+    entry = [number for number, each in enumerate(found) if each.subject == "seat" and each.level != "advice"]
+    assert {found[number].check for number in entry} == {
+        "wire-overloaded", "wire-damaged-by-short", "fuse-too-small", "voltage-drop"}
+    (lead,) = {number if found[number].cause is None else found[number].cause for number in entry}
+    assert lead is not None
+    assert found[lead].check == "wire-overloaded"
+    named = re.match(r"fit ([\d.]+ mm)² in place of the wire of .* and (?:([\d.]+ mm)² in place )?of the earth wire "
+                     r".*, and then (?:a )?([\d.]+ A)(?: (\w+))?", found[lead].fix)
+    assert named is not None
+    after = assess(seat(amperes, named[3], f"{named[1]}2", back=f"{named[2] or named[1]}2", kind=named[4] or "blade"))
+    assert not [each for each in after.findings if each.check in OF_A_WIRE and each.subject == "seat"]
 
 
 def test_the_coil_wires_of_one_relay_are_one_entry_and_none_is_told_a_fuse_in_its_earth() -> None:

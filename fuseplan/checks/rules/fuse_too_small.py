@@ -125,8 +125,10 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
     elif is_too_thin and rating_a is not None:
         wired = thicker_with(results, index, need_a, rating_a, fuse)
         # Without a size that is known to do, no thicker wire removes it: it is the fuse's own.
+        is_of_wire = bool(wired.sizes) and not wired.lacks_size and \
+            results.network.segments.owner[wired.sizes[0][0]] == results.network.fuses[index].owner
         return wired._replace(words=f"{wired.words}{apart}",
-                              fields=wired.fields if wired.values else tuple(dict.fromkeys((rating, *wired.fields))))
+                              fields=wired.fields if is_of_wire else tuple(dict.fromkeys((rating, *wired.fields))))
     elif is_too_thin:
         words = f"fit {fuse} and a thicker wire{apart}"
     elif rating_a is None:

@@ -13,6 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fixes import smaller_fuse
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
+from fuseplan.checks.overload import fix_for_load
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large
@@ -35,8 +36,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
         covering = insulations.insulation(network.segments.insulation[index])
         source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
-        fix = fix_for(results, guard, index) if is_too_large(results, guard, index) and not is_only_more else \
-            _fix(results, guard, index)
+        carried_a = float(results.demands.lasting[0, index])
+        if is_too_large(results, guard, index) and not is_only_more:
+            fix = fix_for(results, guard, index)
+        elif exceeds(carried_a, results.segment_limit_a[index]):
+            fix = fix_for_load(results, index, carried_a)  # Its load alone makes it so hot: that is mended first.
+        else:
+            fix = _fix(results, guard, index)
         yield rule.finding(
             results, segment_subject(results, index),
             f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
