@@ -28,7 +28,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
 
     Of the findings that name the same key the first of the worst level leads, of those one check has about one part
     the one furthest past its limit: what mends that one mends the same in the other conditions. One that only asks for
-    a measurement follows those that do not, and a wire that a short damages follows its load, which made it hot.
+    a measurement follows those that do not, and what does not say what is wrong (`_says_no_cause`) those that do.
     """
     leaders: dict[str, dict[int, None]] = {}
     first: dict[tuple[str, str, str], int] = {}
@@ -36,7 +36,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         first.setdefault(each.identity, number)
     ranked = sorted(range(len(findings)), key=lambda number: (
         findings[number].measure, LEVELS.index(findings[number].level),
-        findings[number].check == "wire-damaged-by-short", first[findings[number].identity],
+        _says_no_cause(findings[number]), first[findings[number].identity],
         _place(findings[number]), -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}
@@ -52,7 +52,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
         if leader != number:
             causes[number] = leader
             continue
-        for key in (*keys, *_thicker_too(findings[number])):
+        for key in (*keys, *thicker_together(findings[number])):
             leaders.setdefault(key, {})[number] = None
     return tuple(causes)
 
@@ -85,8 +85,14 @@ def _keys(finding: Finding) -> tuple[str, ...]:
     return tuple(key for key in (part, load) if key)
 
 
-def _thicker_too(finding: Finding) -> tuple[str, ...]:
-    """The sizes of the wires of its part that a finding asks to be thicker together with the first, for a fuse; a drop
+def _says_no_cause(finding: Finding) -> bool:
+    """Whether a finding follows from any of another check that is mended alike: a wire that a short damages from its
+    load, which made it hot, and one that carries 0 A from its insulation, too weak for its place."""
+    return finding.check == "wire-damaged-by-short" or finding.limit == 0.0
+
+
+def thicker_together(finding: Finding) -> tuple[str, ...]:
+    """The sizes of the wires of its part that a finding asks to be thicker together, for a fuse; none of a drop, which
     is spread over its wires otherwise."""
     part = f"{finding.subject_kind}.{finding.subject}."
     return tuple(path for path in finding.fields if path.startswith(part) and path.endswith(".size")) \

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.causes import is_of_a_feeds_load, remedied_at
+from fuseplan.checks.causes import is_of_a_feeds_load, remedied_at, thicker_together
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Level, Unjudged
 from fuseplan.papers.harmless import shown
@@ -82,7 +82,8 @@ def fix_words(finding: Finding, assessment: Assessment) -> str:
     may be needless with it."""
     cause = None if finding.cause is None else assessment.findings[finding.cause]
     key = remedied_at(finding)
-    if cause is None or cause.measure or not key.endswith(".size") or remedied_at(cause) != key \
+    if cause is None or cause.measure or not key.endswith(".size") \
+            or key not in (remedied_at(cause), *thicker_together(cause)) \
             or (cause.unit == "V" and key not in dict(cause.values)):
         return shown(finding.fix)
     return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"

@@ -109,6 +109,26 @@ def test_insulation_too_weak_for_the_place_of_a_circuit_is_one_entry(place_c: in
     assert "for both wires of seat there" in leading[0].fix
 
 
+@pytest.mark.parametrize("insulation", ["pvc70", "rubber60", None])
+@pytest.mark.parametrize("fuse", [{"rating": "5 A"}, {"rating": "2 A"}, {}])
+@pytest.mark.parametrize("amperes", ["2 A", "12 A"])
+def test_a_wire_that_carries_nothing_where_it_is_is_led_by_its_insulation(
+        insulation: str | None, fuse: dict[str, str], amperes: str) -> None:
+    """Nobody is told of a limit of 0 A: its temperature and that of its place say what is wrong."""
+    data = seat_data(amperes, "5 A", THICK, back=THICK)
+    data["circuit"]["seat"]["fuse"] = {"kind": "blade", "distance": "80 mm", **fuse}
+    data["zone"]["boot"] = {"ambient": "90 degC"}
+    wire = data["circuit"]["seat"]["wire"][0] | {"zone": "boot", "insulation": insulation}
+    data["circuit"]["seat"]["wire"] = [{key: value for key, value in wire.items() if value is not None}]
+    found = assess(Plan.model_validate(data)).findings
+    assert [each for each in found if each.limit == 0.0]
+    assert not [each.message for each in found if each.limit == 0.0 and each.cause is None]
+    (lead,) = (each for each in found if each.check == "insulation-too-weak")
+    assert lead.follows
+    assert lead.fix.startswith("insulation ") or insulation is None
+    assert lead.fix.startswith("state its insulation (taken as pvc70); if it is that, insulation ") or insulation
+
+
 def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cause() -> None:
     """A wire far too thin also drops too much: a shorter run is not asked for beside the thicker wire."""
     assessment = assess(seat("24 A", "30 A", SMALL, back=THICK))
@@ -123,6 +143,14 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
                if isinstance(table, Table) and table.name == "findings"]
     assert written
     assert follower.fix not in str(written)
+
+
+def test_what_follows_in_the_wire_back_is_told_the_fix_of_both_wires() -> None:
+    assessment = assess(seat("95 A", "30 A", "6 mm2", back="6 mm2"))
+    follower, = (each for each in assessment.findings if each.check == "voltage-drop" and "earth-side" in each.message)
+    assert follower.fields[0].startswith("circuit.seat.earth_wire.")
+    told, = (line for line in finding_lines(follower, assessment, 500) if line.strip().startswith("Fix"))
+    assert "that of wire-overloaded, circuit seat; check again after it" in told
 
 
 def test_what_follows_keeps_its_own_fix_where_that_is_about_no_size() -> None:

@@ -37,7 +37,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for index in np.flatnonzero(close).tolist():
         place_c, name, own = float(segments.hottest_c[index]), segments.insulation[index], float(rated_c[index])
         too_hot = place_c >= own
-        given = "" if segments.segment[index].insulation else ", assumed as none is stated,"
+        is_given = segments.segment[index].insulation is not None
+        given = "" if is_given else ", assumed as none is stated,"
+        state = "" if is_given else f"state its insulation (taken as {name}); if it is that, "
         better, where = better_insulation(results, index), for_all_alike(results, index)
         paths = [segment_path(results, each, "insulation") for each in insulated_alike(results, index)]
         yield rule.finding(
@@ -48,8 +50,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{'' if too_hot else f', less than {spare} below it'}",
             figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C",
             consequence=None if too_hot else "damages_a_part",
-            fix=f"{f'insulation {better}{where}, or ' if better else ''}move the wire to a cooler place; a smaller "
-                f"fuse or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
+            fix=f"{state}{f'insulation {better}{where}, or ' if better else ''}move the wire to a cooler place; a "
+                "smaller fuse or a thicker wire does not help"
+                f"{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
             values=tuple((path, better) for path in paths) if better else (),
