@@ -146,8 +146,10 @@ def _stands(assessment: Assessment) -> str:
     if math.isnan(standing.days_upper):
         return "not known: battery capacity or a standing current is missing"
     word = "yes" if standing.days_upper >= standing.wanted_days else "no"
-    days = "no drain" if math.isinf(standing.days_upper) else \
-        f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
+    # Where the currents entered are too much already, the finding names their figure.
+    days_left = standing.days_with_self_discharge if falls_short(
+        standing.days_with_self_discharge, standing.wanted_days) else standing.days_upper
+    days = "no drain" if math.isinf(days_left) else f"{writing.limit(days_left, 'days')} until it no longer starts"
     unswitched = unswitched_words(assessment)
     if word == "yes" and unswitched:
         return f"not known: {unswitched}"

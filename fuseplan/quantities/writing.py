@@ -123,13 +123,14 @@ def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
     """A burden and its limit, with as many places as it takes for the texts to stand in the same order as the figures.
 
     A burden within its limit never reads above it, and figures that differ never read the same. Two of like size stand
-    in one unit: ``200 mm`` against ``177 mm``.
+    in one unit: ``200 mm`` against ``177 mm``; hours against many days do not.
     """
     texts = burden(load, unit), limit(allowed, unit)
     if not (math.isfinite(load) and math.isfinite(allowed)):
         return texts
     below, times, smaller = SCALED.get(unit_words(unit), (0.0, 1.0, unit))
-    if math.isfinite(below) and min(abs(load), abs(allowed)) < below <= max(abs(load), abs(allowed)) < _LIKE * below:
+    like = below * (2.0 if smaller == "h" else _LIKE)
+    if math.isfinite(below) and min(abs(load), abs(allowed)) < below <= max(abs(load), abs(allowed)) < like:
         return against(load * times, allowed * times, smaller)
     for extra in range(EXTRA):
         texts = _spelled(load, unit, "burden", extra), _spelled(allowed, unit, "limit", extra)

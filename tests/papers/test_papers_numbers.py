@@ -136,6 +136,7 @@ def test_a_figure_of_one_decimal_is_not_pushed_on_by_float_noise(value):
     (0.2, 0.177, "m", ("200 mm", "177 mm")), (0.05, 0.12, "A", ("50 mA", "120 mA")),
     (0.95, 1.4, "ohm", ("950 mΩ", "1400 mΩ")), (0.05, 30.0, "A", ("50 mA", "30 A")),
     (0.19, 5.0, "m", ("190 mm", "5.00 m")), (0.3, 0.5, "V", ("0.30 V", "0.50 V")),
+    (14.0, 0.08, "d", ("14.0 d", "1.9 h")), (3.0, 1.5, "d", ("72.0 h", "36.0 h")),
 ])
 def test_two_figures_of_like_size_stand_in_one_unit(load: float, allowed: float, unit: str,
                                                     texts: tuple[str, str]) -> None:

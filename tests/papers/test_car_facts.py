@@ -1,0 +1,32 @@
+"""The car as a whole, in the lines of the first page."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.papers.car_facts import car_facts
+from fuseplan.quantities import writing
+from tests.advice.worlds import around
+
+
+@pytest.mark.parametrize("range_a", ["", 'range = ["6 A", "8 A"]'])
+def test_how_long_the_car_stands_is_one_figure_on_the_first_page(range_a: str) -> None:
+    """That of the finding where the currents entered are too much already."""
+    assessment = assess(around(f"""
+[circuit.one]
+feed = "battery_post"
+fuse = {{ kind = "blade", rating = "15 A", distance = "100 mm" }}
+wire = [{{ length = "1 m", zone = "cabin", insulation = "pvc105", size = "2.5 mm2" }}]
+earth = "battery_negative"
+[[circuit.one.load]]
+current = "6 A"
+{range_a}
+at = "14.2 V"
+kind = "electronic"
+evidence = "measured"
+"""))
+    (found,) = (each for each in assessment.findings if each.check == "standing-drain" and each.unit == "d")
+    assert found.figure is not None
+    (stands,) = (words for what, words in car_facts(assessment) if what == "Stands")
+    assert stands.startswith(f"no: {writing.limit(found.figure, 'days')} until")
