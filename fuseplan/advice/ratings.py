@@ -11,7 +11,7 @@ from fuseplan.advice.added_fuse import BOLT_IN, LEAST_BRANCH, fit_fuse, is_branc
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.fixes import LEAVE_OUT, SPLIT, ask_the_maker, or_split
+from fuseplan.checks.fixes import COOLER, LEAVE_OUT, SPLIT, ask_the_maker, or_split
 from fuseplan.checks.fuse_to_fit import rating_instead
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
@@ -215,7 +215,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
 def _past_the_ratings(results: Results, index: int, low: float, larger: str | None) -> str:
     """What to do about a load above the ratings of a type: a cooler place only where one of them carries it there."""
     if at_most(low * float(results.fusing.ambient_k[index]), ladder(results.network.fuse_kinds[index])[-1]):
-        return "move the fuse to a cooler place"
+        return COOLER
     return "check the load current: no larger fuse is on file" if larger is None else \
         f"fit a {kind_words(larger)} in a holder of its own"
 

@@ -34,6 +34,7 @@ SPARE_K = 20.0
 
 
 SPLIT = "split the load over two fuses with a wire each"
+COOLER = "move the fuse to a cooler place"
 LEAVE_OUT = "leave the fuse out: the role, length and cover of the cable allow it to go without one"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import copy
 import tomllib
+from typing import Any
 
 import pytest
 
@@ -30,19 +31,24 @@ def test_no_wire_grows_for_a_place_that_is_too_hot_for_its_insulation(place_c: i
     assert not [each for each in proposal.after.findings if each.subject == "heater" and each.level != "advice"]
 
 
-@pytest.mark.parametrize("place_c", [70, 85, 100])
-@pytest.mark.parametrize(("current", "rating"), [("8 A", "5 A"), ("12 A", "10 A"), ("4 A", "30 A")])
-def test_a_wrong_fuse_before_such_a_wire_is_put_right_all_the_same(place_c: int, current: str, rating: str) -> None:
-    """The wire carries nothing there whatever its size: it grew to 120 mm², and fuse and wire were then given up."""
-    data = copy.deepcopy(CAR)
-    data["zone"]["hot"] = {"ambient": f"{place_c} degC"}
-    data["circuit"]["heater"]["load"] = [load(current)]
-    data["circuit"]["heater"]["fuse"]["rating"] = rating
+def test_a_fuse_before_such_a_wire_is_put_right_all_the_same() -> None:
+    """The wire carries nothing at the temperature assumed, whatever its size: it grew to 120 mm², and its fuse was then
+    given up."""
+    data: Any = {
+        "fuseplan": 1, "battery": {"capacity": "60 Ah", "cold_crank": "540 A"}, "earth": {"negative": {}},
+        "feed": {"post": {}, "box": {"from": "post", "fuse": {"kind": "maxi", "rating": "60 A", "distance": "100 mm"},
+                                     "wire": [{"size": "10 mm2", "length": "1.5 m"}]}},
+        "circuit": {
+            "fan": {"feed": "box", "earth": "negative", "fuse": {"kind": "blade", "rating": "15 A"},
+                    "wire": [{"size": "1 mm2", "length": "3 m"}],
+                    "load": [{"current": "18 A", "kind": "motor"}]},
+            "horn": {"feed": "box", "earth": "negative", "fuse": {"kind": "glass", "rating": "100 A"},
+                     "wire": [{"size": "1.5 mm2", "length": "2 m"}],
+                     "load": [{"current": "8 A", "kind": "motor"}]}}}
     proposal = propose(Plan.model_validate(data), limit_set("road"), look_for_savings=False)
-    assert not proposal.collisions
-    assert {("circuit", "heater", side, 0, "insulation") for side in ("wire", "earth_wire")} <= \
-        {each.path for each in proposal.changes}
-    assert not [each for each in proposal.after.findings if each.subject == "heater" and each.level != "advice"]
-    wire = proposal.plan.circuit["heater"].wire[0].size
-    assert wire is not None
-    assert wire.area_mm2 <= 4.0
+    assert not [each for each in proposal.collisions if each.check == "fuse-too-small"]
+    assert {"fuse-too-small", "fuse-exceeds-wire", "wire-overloaded", "insulation-too-weak"}.isdisjoint(
+        each.check for each in proposal.after.findings if each.subject == "fan")
+    size = proposal.plan.circuit["fan"].wire[0].size
+    assert size is not None
+    assert size.area_mm2 <= 10.0

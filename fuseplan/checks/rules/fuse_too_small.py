@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import LEAVE_OUT, fuse_words, insulation_without_current, or_split
+from fuseplan.checks.fixes import COOLER, LEAVE_OUT, fuse_words, insulation_without_current, or_split
 from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, sizes_on_file
 from fuseplan.checks.limit import LimitRows, rows_of
@@ -87,7 +87,7 @@ def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
                 f"the hottest on file, it takes {writing.SMALLEST_FUSE(need)}, and here it takes more",
                 figure=need, limit=rating, unit="A", measure=bool(bound),
                 source=results.limit_set.fuse.continuous_source,
-                fix="move the fuse to a cooler place", fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
+                fix=COOLER, fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
     return None
 
 
