@@ -38,7 +38,8 @@ def cell_text(value: object) -> str:
 
     A text that starts with ``=``, ``+``, ``-``, ``@`` or one of their other forms (full width, small, raised), also
     behind blanks, or with a tab or line end is written with an apostrophe before it, which spreadsheets take as "this
-    is text"; numbers stay numbers. None and NaN are empty.
+    is text"; so is one with apostrophes of its own before such a start, so that reading takes away no other. Numbers
+    stay numbers. None and NaN are empty.
     """
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return ""
@@ -48,7 +49,8 @@ def cell_text(value: object) -> str:
         return writing.typed(value)
     if not isinstance(value, str):
         return str(value)
-    return f"'{value}" if _may_run(value) and not _is_number(value) else value
+    bare = value.lstrip("'")
+    return f"'{value}" if _may_run(bare) and not _is_number(bare) else value
 
 
 def csv_text(rows: Iterable[Iterable[object]]) -> str:

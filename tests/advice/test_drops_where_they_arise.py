@@ -9,7 +9,7 @@ import pytest
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
-from fuseplan.checks.drop_fixes import COUNTED_MM2, LARGEST_TIMES
+from fuseplan.checks.drop_sizes import COUNTED_MM2, LARGEST_TIMES
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan

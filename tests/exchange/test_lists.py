@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -277,6 +277,7 @@ CELLS = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Zl", "Zp"
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(CELLS, CELLS), min_size=1, max_size=5))
+@example([("'=", "''=1"), ("'-5", "'x")])
 def test_any_text_survives_writing_and_reading(tmp_path_factory: pytest.TempPathFactory,
                                                texts: list[tuple[str, str]]) -> None:
     """Names of loads and their sources, whatever is in them, also what a spreadsheet would run."""

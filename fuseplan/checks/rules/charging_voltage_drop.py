@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.drop_fixes import LARGEST_TIMES
+from fuseplan.checks.drop_sizes import LARGEST_TIMES
 from fuseplan.checks.fixes import size_of_copper
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged

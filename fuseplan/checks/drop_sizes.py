@@ -1,0 +1,104 @@
+"""How thick a wire may become for a drop: no thicker than a tradesman would fit for its fuse, and of a size that is
+sold."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from fuseplan.checks.drop_ways import WireOnWay
+from fuseplan.checks.fixes import copper_mm2, size_of_copper, size_that_carries
+from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
+from fuseplan.quantities import writing
+
+LARGEST_TIMES = 6.0
+"""No wire is proposed for a drop with more copper than this many times what its fuse asks for, 6 mm² for 1, nor named
+by a check: the run is too long, or the supply point too far. Common practice, no source."""
+SHARED_TIMES = 16.0
+"""The same for the wire to a feed or a strap in which most of a drop is lost: it ends on studs, and is the one cause of
+what fails behind it. Common practice, no source."""
+COUNTED_MM2 = 1.0
+"""Wire that might be thinner for its fuse counts as of this size. Common practice, no source."""
+USUAL_V = 12.0
+"""The system voltage these multiples are for. At 6 V the same load draws twice the current and may lose half the
+voltage: for that a circuit's wire has four times the copper, of which its fuse asks for twice."""
+MOST_STEPS = 2
+"""A circuit's own wire is no more sizes than this above what its fuse asks for where a drop most arises elsewhere.
+Common practice, no source."""
+
+
+def most_times(results: Results, times: float) -> float:
+    """How many times the copper a circuit's own wire may be given where it is `times` on 12 V."""
+    return times * max(1.0, USUAL_V / results.network.system_v)
+
+
+def _protected_mm2(results: Results, segment: int, rating_a: float) -> float | None:
+    """Copper of the thinnest size that a fuse of a rating protects in the place of a segment."""
+    size = None if math.isnan(rating_a) else size_that_carries(results, segment, rating_a, fuse=True, thinner=True)
+    return None if size is None else copper_mm2(size)
+
+
+def _asked_mm2(results: Results, segment: int) -> float | None:
+    """What the fuse before a wire asks for; None where none stands before it, or the wire is thinner than that."""
+    guard = int(results.network.segment_guard[segment])
+    asked_mm2 = None if guard < 0 else _protected_mm2(results, segment, float(results.fusing.rating_a[guard]))
+    return None if asked_mm2 is None or exceeds(asked_mm2, results.network.segments.area_mm2[segment]) else asked_mm2
+
+
+def _loaded_mm2(results: Results, segment: int) -> float | None:
+    """What the smallest fuse sold asks for that carries the load in the worst case: one too small is to become that."""
+    guard = int(results.network.segment_guard[segment])
+    if guard < 0:
+        return None
+    low_a = float(results.fusing.low_a[1, guard])
+    return _protected_mm2(results, segment, next((each for each in ladder(results.network.fuse_kinds[guard])
+                                                  if at_most(low_a, each)), low_a))
+
+
+def _counted_mm2(results: Results, segment: int) -> float:
+    """Copper from which is counted how much a drop may ask for: of the size that the fuse before a wire asks for, as
+    the one fitted may have grown for a drop already; of the one that the fuse its load asks for does, where that is
+    thicker. A wire that is thinner than its fuse asks for, or has none before it, counts as it is."""
+    own_mm2 = float(results.network.segments.area_mm2[segment])
+    asked_mm2, loaded_mm2 = _asked_mm2(results, segment), _loaded_mm2(results, segment)
+    if asked_mm2 is None and loaded_mm2 is None:
+        return own_mm2
+    return max(own_mm2 if asked_mm2 is None else asked_mm2, loaded_mm2 or 0.0, COUNTED_MM2)
+
+
+def sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
+    """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
+    be fitted, `largest` times what its fuse asks for, on 12 V if it is a circuit's own. One that needs more than
+    `SHARED_TIMES` what it has is far too thin for its load, and with so much less in it more is lost elsewhere."""
+    if times > SHARED_TIMES:
+        return None
+    largest = most_times(results, largest) if wire.is_own else largest
+    found = {index: size_of_copper(results, index, times) for index in wire.segments}
+    sizes = {index: size for index, size in found.items()
+             if size is not None and at_most(copper_mm2(size), largest * _counted_mm2(results, index))}
+    return sizes if len(sizes) == len(found) else None
+
+
+def too_much(results: Results, wire: WireOnWay, times: float) -> str:
+    """Why a circuit's own wire cannot have so many times the copper: what stands against the sizes of `sized`."""
+    if any(size_of_copper(results, index, times) is None for index in wire.segments):
+        return "and no size sold has as much"
+    asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.segments) else "it has"
+    return f"more than {writing.stated(most_times(results, LARGEST_TIMES))} times what {asked}"
+
+
+def _few_above(results: Results, segment: int, area_mm2: float) -> float:
+    """The copper of the size `MOST_STEPS` above an area, in those taken for a segment's system [mm²]; infinite where
+    there are fewer."""
+    size = results.network.segments.segment[segment].size
+    above = [] if size is None else [each.area_mm2 for each in results.network.stock.sizes(size.system)
+                                     if exceeds(each.area_mm2, area_mm2)]
+    return above[MOST_STEPS - 1] if len(above) >= MOST_STEPS else math.inf
+
+
+def few(results: Results, sizes: Mapping[int, str]) -> bool:
+    """Whether sizes are no more than `MOST_STEPS` above those counted from."""
+    return all(at_most(copper_mm2(size), _few_above(results, segment, _counted_mm2(results, segment)))
+               for segment, size in sizes.items())
