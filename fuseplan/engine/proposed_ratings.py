@@ -39,8 +39,8 @@ from fuseplan.records import dataclass
 from fuseplan.tables import terminals
 from fuseplan.trace import apply, bare, chosen, decided
 
-Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position",
-                 "own resistance"]
+Reason = Literal["opens at switch-on", "may open at switch-on", "worst case", "far end", "wire in a short", "holder",
+                 "position", "own resistance"]
 WORDS = {
     "far end": f"may not blow within {writing.stated(OPEN_WITHIN_S, 's')} on a short at the far end",
     "wire in a short": "lets a short overheat the wire",
@@ -48,6 +48,7 @@ WORDS = {
     "position": "is more than its position in the fuse box is rated for",
     "opens at switch-on": "blows at switch-on",
     "may open at switch-on": "may blow at switch-on, with the typical inrush current of such a load",
+    "worst case": "may blow at switch-on at the worst-case current",
     "own resistance": "no longer passes once its own resistance is counted",
 }
 """What is wrong with a rating, after the rating."""
@@ -167,10 +168,11 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     """Devices whose first proposal may fail one of the tests (J,): only those are looked at one by one."""
     network, inrush = asked.network, asked.inrush
     found = np.zeros(len(network.fuses), dtype=bool)
-    found[inrush.device[(inrush.withstood == MAY_BLOW) & (inrush.device >= 0)]] = True
+    blows = (inrush.withstood == MAY_BLOW) | (inrush.worst_withstood == MAY_BLOW)
+    found[inrush.device[blows & (inrush.device >= 0)]] = True
     found[[index for index in network.seated.tolist()
            if any(_seat_reasons(network, index, float(first_a[index])))]] = True
-    found[[start.device for start in inrush.starts if start.withstood[0] == MAY_BLOW]] = True
+    found[[start.device for start in inrush.starts]] = True
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
@@ -188,12 +190,16 @@ _LEAST_HEAT = 3000.0
 """Heat [A²s per mm⁴] far below what brings any wire to its limit: 1 mm² of copper warms by some 20 K."""
 
 
+_PASSES = (None, "worst case", "may open at switch-on")
+"""What a rating may have against it that is proposed where no other is better."""
+
+
 def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Rejected, ...]]:
     """The rating proposed for one device, NaN for none, and why the others were not.
 
     Ratings that carry the load at the upper bound of its evidence come first, the smallest first; then those that
-    carry it as entered, the largest first; of each those at hand before the others. A usual surge that nobody gave only
-    asks for a larger one where there is.
+    carry it as entered, the largest first; of each those at hand before the others. A usual surge that nobody gave, and
+    one at the worst-case current, only ask for a larger one where there is.
     """
     low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
     kind, stock = asked.network.fuse_kinds[device], asked.network.stock
@@ -205,8 +211,9 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
         tested.append((step, next(_reasons(asked, device, step), None)))
         if tested[-1][1] is None:
             break
-    passing = [step for step, reason in tested if reason is None]
-    passing += [step for step, reason in tested if reason == "may open at switch-on"]
+    passing = [step for step, _ in sorted(
+        (each for each in tested if each[1] in _PASSES), key=lambda each: (
+            each[1] == "may open at switch-on", each[0] not in sure, each[1] is not None))]
     rejected = tuple(Rejected(step, reason) for step, reason in sorted(tested) if reason is not None)
     return (passing[0] if passing else np.nan), rejected
 
@@ -241,6 +248,10 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         yield "opens at switch-on"
     if failing.any() or starts:
         yield "may open at switch-on"
+    worst = judged(kind, rating_a, inrush.worst_through_a[behind], inrush.length_s[behind]) == MAY_BLOW
+    if worst.any() or any(int(judged(kind, rating_a, np.array(each.through_a[1]), np.array(each.length_s))) == MAY_BLOW
+                          for each in inrush.starts if each.device == device):
+        yield "worst case"
 
 
 def seat_limit_a(network: Network, device: int) -> float:
