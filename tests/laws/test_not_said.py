@@ -742,7 +742,7 @@ def test_a_dynamo_is_asked_for_its_speeds_and_a_car_without_alternator_for_none(
 
 def test_what_to_enter_stands_before_what_to_measure_and_behind_what_is_dangerous() -> None:
     """On the page, and in the rows of the screen."""
-    data = tomllib.loads(starter_plan("car", ["glow_plugs", "main_beams", "horn"]))
+    data = tomllib.loads(starter_plan("car", ["glow_plugs", "main_beams", "horn", "fan_twin"]))
     for danger in (False, True):
         if danger:
             data["circuit"]["horn"]["fuse"]["rating"] = "60 A"
