@@ -479,11 +479,11 @@ async def test_a_rating_proposed_for_the_surge_says_so() -> None:
         rating = ("circuit", "fan", "fuse", "rating")
         driver.app.open_form(rating[:2])
         await driver.settle()
-        assert "load 14.4 A, for inrush 25 A" in driver.seen()
+        assert "load 14.4 A, for inrush 30 A" in driver.seen()
         await go_to(driver, *rating)
         await driver.press("ctrl+u", "down", "up")
         assert driver.session.plan.circuit["fan"].fuse.rating is None
-        assert "25 A is proposed, for the inrush current" in driver.seen()
+        assert "30 A is proposed, for the inrush current" in driver.seen()
 
 
 async def test_what_may_stand_is_never_made_longer(car: Path) -> None:
