@@ -41,7 +41,7 @@ PROTECTION_CHECKS = frozenset({
     "connection-overloaded", "fuse-exceeds-equipment", "fuse-exceeds-wire", "fuse-far-from-battery",
     "fuse-too-small", "fuse-voltage-too-low", "no-fuse", "no-fuse-fits", "no-such-fuse-rating", "no-trip-far-end",
     "not-selective", "second-battery-unprotected", "thinner-wire-unprotected", "unsuitable-fusible-link",
-    "wire-damaged-by-short", "wrong-fuse-position",
+    "wire-damaged-by-short", "wire-overloaded", "wrong-fuse-position",
 })
 PLOT_ROWS = 18
 _WITHSTOOD = {WITHSTOOD: "the fuse withstands it", MAY_BLOW: "the fuse may blow"}
