@@ -105,16 +105,20 @@ class Unfused:
     def feed(self, name: str) -> Excuse:
         """What excuses the wire to a feed without a fuse."""
         role = self.plan.feed[name].role
-        before = self._to_feed(self.plan.feed[name].upstream)
-        if role is None:
-            return Excuse(None, before + self._length(("feed", name)), ())
-        return self._excuse(("feed", name), role, before, self._leads_elsewhere(name, role))
+        return Excuse(None, self._before(name) + self._length(("feed", name)), ()) if role is None else \
+            self._as(name, role)
 
     def would_be(self, name: str) -> FeedRole | None:
         """The role that would excuse a feed without one, as what it is named for is on it; None where none would."""
-        before = self._to_feed(self.plan.feed[name].upstream)
-        return next((role for role in CABLES if self._excuse(
-            ("feed", name), role, before, self._leads_elsewhere(name, role)).holds), None)
+        return next((role for role in CABLES if self._as(name, role).holds), None)
+
+    def _as(self, name: str, role: FeedRole) -> Excuse:
+        """What excuses the wire to a feed in a role."""
+        return self._excuse(("feed", name), role, self._before(name), self._leads_elsewhere(name, role))
+
+    def _before(self, name: str) -> float:
+        """Length of the unprotected wires from the battery to where that to a feed starts [m]."""
+        return self._to_feed(self.plan.feed[name].upstream)
 
     def alternator(self) -> Excuse:
         """What excuses the alternator cable without a fuse; its role is plain."""
