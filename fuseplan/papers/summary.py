@@ -25,6 +25,7 @@ from fuseplan.papers.page_room import Within, first_within, shared_out
 from fuseplan.papers.paragraphs import Paint, heading_lines, paragraph, shortened, unpainted
 from fuseplan.papers.short_names import short_names, short_part
 from fuseplan.papers.worst_first import alike, worst_first
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -168,7 +169,8 @@ def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int,
     groups = alike(finding for finding, _ in found)
     lines: list[str] = []
     for place, (finding, *others) in enumerate(groups):
-        own = entry(assessment, finding, room, times_of[id(finding)], others_words(assessment, others, times_of))
+        own = entry(assessment, finding, room, times_of[id(finding)],
+                    others_words(assessment, finding, others, times_of))
         if place and len(lines) + len(own) + (place + 1 < len(groups)) > most:
             rest = sum(times_of[id(each)] for group in groups[place:] for each in group)
             return [*lines, f"{INDENT}… and {rest} more: --full"]
@@ -176,22 +178,32 @@ def _listed(assessment: Assessment, found: list[tuple[Finding, int]], room: int,
     return lines
 
 
-def others_words(assessment: Assessment, others: Sequence[Finding], times_of: Mapping[int, int]) -> str:
-    """What else has the same fault, the first by name, the rest counted with how many times each is found."""
+def others_words(assessment: Assessment, finding: Finding, others: Sequence[Finding],
+                 times_of: Mapping[int, int]) -> str:
+    """What else has the same fault as a finding, the first by name, the rest counted with how many times each is found;
+    that each has its own fix where what the finding says to do is not what all of them say. Empty without others."""
+    if not others:
+        return ""
+    fixes = {_without_its_name(assessment, each) for each in (finding, *others)}
     named = [f"{short_name(each, assessment)}{times_words(times_of[id(each)])}" for each in others[:ALIKE]]
     rest = sum(times_of[id(each)] for each in others[ALIKE:])
-    return "; ".join([*named, *([f"and {rest} more"] if rest else [])])
+    listed = "; ".join([*named, *([f"and {rest} more"] if rest else [])])
+    return f"; the same fault{'' if len(fixes) == 1 else ', each with its own fix'}: {listed}"
+
+
+def _without_its_name(assessment: Assessment, finding: Finding) -> str:
+    """What a finding says to do, without the name of the part it is about."""
+    own = in_words(assessment.plan, finding.subject_kind, finding.subject)
+    return re.sub(rf"(?<!\w){re.escape(own)}(?!\w)", "it", action(finding))
 
 
 def entry(assessment: Assessment, finding: Finding, room: int, times: int = 1, others: str = "") -> list[str]:
     """One finding: what, by how much, what to do, the number of its source; and what else the same check finds."""
-    what = headline(assessment, finding)
+    what, fix = headline(assessment, finding), short_names(action(finding), assessment)
     also = f" (+{len(finding.follows)})" if finding.follows else ""
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
-    more = f"; the same fault: {others}" if others else ""
-    return paragraph(f"{what}{times_words(times)}{also} → {short_names(action(finding), assessment)} [{number}]{more}",
-                     room, INDENT + mark, INDENT * 3)
+    return paragraph(f"{what}{times_words(times)}{also} → {fix} [{number}]{others}", room, INDENT + mark, INDENT * 3)
 
 
 def times_words(times: int) -> str:

@@ -129,7 +129,7 @@ def _together(session: Session, leading: Sequence[Finding], most: int) -> Iterat
     times_of = {id(finding): times for finding, times in found}
     for finding, *others in alike(each for each, _ in found) if len(found) > most else ([each] for each, _ in found):
         also = f" (+{len(finding.follows)} with the same cause)" if finding.follows else ""
-        more = f"; the same fault: {others_words(assessment, others, times_of)}" if others else ""
+        more = others_words(assessment, finding, others, times_of)
         yield (_of(session, finding, f"{headline(assessment, finding)}{times_words(times_of[id(finding)])}{also} → "
                                      f"{action(finding)}{more}"),
                sum(times_of[id(each)] for each in (finding, *others)))

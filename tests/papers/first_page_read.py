@@ -21,11 +21,17 @@ def _stands_for(entry: str) -> int:
     rest = re.fullmatch(r"… and (\d+) more: --full", entry)
     if rest:
         return int(rest[1])
-    what, _, others = entry.partition("; the same fault: ")
+    what, others = parted(entry)
     names, more = (others, 0) if (last := re.search(r"; and (\d+) more$", others)) is None else (
         others[:last.start()], int(last[1]))
     return more + _times(what.partition(" → ")[0]) + sum(map(_times, names.split("; "))) if others else _times(
         what.partition(" → ")[0])
+
+
+def parted(entry: str) -> tuple[str, str]:
+    """What an entry says of one part, and the others it names that have the same fault."""
+    what, *others = re.split(r"; the same fault(?:, each with its own fix)?: ", entry)
+    return what, "".join(others)
 
 
 def _times(words: str) -> int:

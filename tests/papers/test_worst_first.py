@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import replace
 from functools import cache
@@ -11,9 +12,11 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.papers.action import action
 from fuseplan.papers.findings import finding_level
-from fuseplan.papers.summary import first_page
+from fuseplan.papers.summary import first_page, others_words
 from fuseplan.papers.worst_first import FAR, PAST, alike, worst_first
+from fuseplan.plan.part_names import in_words
 from fuseplan.planfile.library import shipped_folder
 from tests.papers.first_page_read import dangers_told
 from tests.plans import plan_of
@@ -79,6 +82,35 @@ def test_what_is_put_together_is_one_fault_of_different_parts() -> None:
             assert len({each.subject for each in group}) == len(group)
             looked_at += len(group) > 1
     assert looked_at
+
+
+@pytest.mark.parametrize("kept", [0, 12])
+@pytest.mark.parametrize("level", ["danger", "warning"])
+def test_a_fix_stands_for_others_only_where_theirs_names_the_same_sizes(kept: int, level: str) -> None:
+    """The fuse that one motor needs may be more than the next may have: what is written beside the first of several
+    must not be read as the fix of all."""
+    looked_at = set()
+    for name in ("coupe_turbo", *EXAMPLES):
+        found = bare(name, kept)
+        for first, *others in alike(leading(found, level)):
+            sizes = {tuple(re.findall(r"[\d.]+ (?:A|mm²)|AWG \d+", action(each))) for each in (first, *others)}
+            words = others_words(found, first, others, dict.fromkeys(map(id, others), 1))
+            assert ("; the same fault: " in words) <= (len(sizes) == 1)
+            assert bool(others) == ("the same fault" in words)
+            looked_at.add((bool(others), "each with its own fix" in words))
+    assert (True, True) in looked_at
+
+
+def test_a_fix_that_differs_by_the_name_of_its_part_alone_is_the_same() -> None:
+    found = bare("boot_battery", 100)
+    short = next(each for each in bare("coupe_turbo", 100).findings if each.subject_kind == "circuit")
+    one, other = list(found.plan.circuit)[:2]
+    left, right = (replace(short, subject=each, fix=f"fit 2.5 mm² in place of wire 1 of {name}")
+                   for each in (one, other) for name in [in_words(found.plan, "circuit", each)])
+    times_of = {id(left): 1, id(right): 1}
+    assert others_words(found, left, [right], times_of).startswith("; the same fault: ")
+    thicker = replace(right, fix=right.fix.replace("2.5", "4"))
+    assert "each with its own fix" in others_words(found, left, [thicker], times_of | {id(thicker): 1})
 
 
 def test_fuses_that_are_not_selective_go_behind_a_battery_that_is_not_charged() -> None:

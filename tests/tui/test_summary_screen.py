@@ -21,6 +21,7 @@ from fuseplan.tui.screens.summary import SummaryScreen
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.summary import LIST_ALL, SummaryRow, summary_rows
 from tests.checks.check_plans import failing
+from tests.papers.first_page_read import parted
 
 from .bursts import burst, key, keys
 from .conftest import Driver, opened
@@ -52,7 +53,7 @@ def stands_for(row: SummaryRow) -> int:
     """How many findings a row says it is about."""
     if row.place == LIST_ALL:
         return int(row.words.split()[1])
-    own, _, others = row.words.partition("; the same fault: ")
+    own, others = parted(row.words)
     return sum(int(found[1]) if (found := re.search(r"\((\d+) times\)|and (\d+) more$", each)) and found[1]
                else int(found[2]) if found else 1 for each in (own, *filter(None, others.split("; "))))
 
