@@ -91,11 +91,14 @@ class FigureSpot(Spot):
     @property
     def text(self) -> str:
         """As it is written everywhere."""
-        value = self.value
+        value: Any = self.value
         if value is None:
             return "unknown"
         if isinstance(self.declaration, Figure) and isinstance(value, (int, float)):
             return self.declaration.written(value)
+        if isinstance(value, tuple):
+            records = [each for each in value if not isinstance(each, str)]
+            return f"{len(records)}, told by fuseplan check PLAN --full" if records else "; ".join(value) or "none"
         return {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)
 
     @property

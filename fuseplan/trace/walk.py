@@ -181,7 +181,7 @@ class _Walk:
                 elif source is not None and isinstance(source[0], Leaf | Decided):
                     self.visit(*ref)
                 continue
-            followed = node.follow is not None and node.follow(*ref[0].place(ref[1]))
+            followed = not node.many or (node.follow is not None and node.follow(*ref[0].place(ref[1])))
             if source is not None and isinstance(source[0], Solved) and not followed:
                 like, how = Shown(value, source[0].symbol, source[0].unit), source[0].how
             else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -51,6 +52,25 @@ def test_a_working_as_json_by_another_limit_set(capsys: pytest.CaptureFixture[st
 def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", CAR, "fuel_pump.load_current_a.continuous"]) == 0
     assert "from memory: check the datasheet" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("address", "said"), [
+    ("findings", r"findings = \d+, told by fuseplan check PLAN --full"),
+    ("not_said", r"not_said = \d+, told by fuseplan check PLAN --full"),
+    ("fuel_pump.missing", r"circuits\.fuel_pump\.missing = none"),
+    ("starter_solenoid.not_said", r"circuits\.starter_solenoid\.not_said = what keeps the starter from [^']+"),
+])
+def test_lists_are_written_for_people(address: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", CAR, address]) == 0
+    assert re.fullmatch(said, capsys.readouterr().out.splitlines()[0])
+
+
+def test_a_drop_is_followed_back_on_both_sides(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", CAR, "fuel_pump.drop.volts"]) == 0
+    steps = capsys.readouterr().out.partition("Sources")[0]
+    assert "lost on both sides: " in steps
+    assert "ΔU = I · R = " in steps.partition("on the supply side")[0]
+    assert "ΔU = I · R = " in steps.partition("on the supply side")[2].partition("on the return side")[0]
 
 
 def test_without_an_address_an_overview_of_what_there_is(capsys: pytest.CaptureFixture[str]) -> None:
