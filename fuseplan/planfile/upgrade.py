@@ -20,13 +20,14 @@ from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
 
 
-def upgraded(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
+def upgraded(text: str, data: Mapping[str, Any], name: str = "the plan") -> tuple[str, list[Renamed]]:
     """A file's text with every old word replaced, all else as it was; and the words, in the order replaced.
 
     Parameters
     ----------
     text : the file's text
     data : the same as plain data
+    name : of the file, for messages
 
     Raises
     ------
@@ -36,8 +37,9 @@ def upgraded(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
     words = renamed(data)
     for word in words:
         if not word.is_value and get(data, (*word.path[:-1], word.new)) is not MISSING:
-            raise EditError(f"{place(word.path[:-1])} has both `{clean(word.old)}` and `{word.new}`, its name now; "
-                            "accepted is one of the two: take one out of the file")
+            raise EditError(f"{name}:{Layout(text).line(word.path)}: {place(word.path[:-1])} has both "
+                            f"`{clean(word.old)}` and `{word.new}`, its name now; accepted is one of the two: take one "
+                            "out of the file")
     text = splice(text, [(word.path, word.new) for word in words if word.is_value])
     for word in words:
         if not word.is_value:
@@ -82,7 +84,7 @@ def upgrade_file(path: FilePath, writes: bool) -> Upgraded:
     """
     file = read_text(path)
     data = parse_data(file.text, str(path))
-    new, words = upgraded(file.text, data)
+    new, words = upgraded(file.text, data, clean_path(path))
     if words and not same(parse_data(new, str(path)), expected(data, words)):
         raise EditError(f"{clean_path(path)}{edits.NOT_EDITED}")
     if words and writes:

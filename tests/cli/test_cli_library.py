@@ -82,6 +82,16 @@ def test_circuits_lists_by_group_and_shows_one(fuseplan):
     assert "[circuit.fan]" in one
 
 
+def test_circuits_finds_what_people_call_them(fuseplan):
+    assert "dip_beam_left" in fuseplan("circuits", "headlight").out
+    signals = fuseplan("circuits", "turn signal").out
+    assert "indicators_right" in signals
+    assert "radio" not in signals
+    nothing = fuseplan("circuits", "--group", "cooling", "headlight")
+    assert (nothing.status, nothing.out) == (2, "")
+    assert fuseplan("circuits", "fuel_pmp").err.endswith("the nearest known is 'fuel_pump_lift'\n")
+
+
 def test_the_plan_schema_accepts_the_plans_here(fuseplan, small, hostile):
     ran = fuseplan("schema", "plan")
     assert ran.err == ""

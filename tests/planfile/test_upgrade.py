@@ -114,8 +114,8 @@ def test_a_part_under_its_old_name_is_never_taken_for_another() -> None:
 
 def test_old_and_new_side_by_side_are_left_to_the_user() -> None:
     text = 'fuseplan = 1\n[alternator]\nsetpoint = "14 V"\nregulator_voltage = "14.2 V"\n'
-    with pytest.raises(EditError, match="both"):
-        upgraded(text, tomllib.loads(text))
+    with pytest.raises(EditError, match=r"^car\.toml:3: alternator has both"):
+        upgraded(text, tomllib.loads(text), "car.toml")
 
 
 def test_no_new_word_is_old() -> None:
@@ -169,17 +169,17 @@ def test_a_file_changed_meanwhile_or_rewritten_wrongly_stays_as_it_is(
     file.write_text(OLD, encoding="utf-8")
     theirs = OLD + "# theirs\n"
 
-    def meanwhile(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
+    def meanwhile(text: str, data: Mapping[str, Any], name: str) -> tuple[str, list[Renamed]]:
         file.write_text(theirs, encoding="utf-8")
-        return upgraded(text, data)
+        return upgraded(text, data, name)
 
     monkeypatch.setattr(upgrade, "upgraded", meanwhile)
     with pytest.raises(StoreError, match="meanwhile"):
         upgrade_file(file, writes=True)
     assert file.read_text(encoding="utf-8") == theirs
 
-    def wrongly(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
-        new, words = upgraded(text, data)
+    def wrongly(text: str, data: Mapping[str, Any], name: str) -> tuple[str, list[Renamed]]:
+        new, words = upgraded(text, data, name)
         return new.replace("90 A", "60 A"), words
 
     monkeypatch.setattr(upgrade, "upgraded", wrongly)

@@ -1,4 +1,4 @@
-"""List the circuit library, or show one definition with its caution."""
+"""List the circuit library, show one definition with its caution, or list what a word fits."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan circuits``."""
-    parser.add_argument("name", metavar="NAME", nargs="?", help="show this definition")
+    parser.add_argument("name", metavar="NAME", nargs="?",
+                        help="show this definition, or list those that a word fits; American words are found too")
     parser.add_argument("--group", metavar="GROUP", help="list only this group")
 
 
@@ -23,31 +24,34 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.plan.references import accepted
     from fuseplan.planfile.library import library
+    from fuseplan.workspace.library_search import search
 
     found = library()
     for problem in found.problems:
         complain(str(problem))
     known = found.definitions
-    if args.name is not None:
-        if args.name not in known:
-            complain(f"fuseplan circuits: the library holds no '{args.name}'; {accepted(args.name, list(known))}")
-            return 2
+    if args.name in known:
         write("\n".join(_one(known[args.name], room())))
         return 0
     groups = sorted({definition.group for definition in known.values()})
     check_name("fuseplan circuits", "group", args.group, groups, 30)
-    chosen = groups if args.group is None else [args.group]
-    write("\n".join(_list(known, chosen, room(), painter())))
+    listed = {name: each for name, each in known.items() if args.group in (None, each.group)}
+    if args.name is not None:
+        listed = {each.id: each for each in search(listed.values(), args.name)}
+        if not listed:
+            complain(f"fuseplan circuits: the library holds no '{args.name}'; {accepted(args.name, list(known))}")
+            return 2
+    write("\n".join(_list(listed, room(), painter())))
     return 0
 
 
-def _list(known: dict[str, Definition], groups: list[str], room: int, paint: Callable[[str, str], str]) -> list[str]:
+def _list(known: dict[str, Definition], room: int, paint: Callable[[str, str], str]) -> list[str]:
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
 
     widest = max((len(name) for name in known), default=0)
     lines = []
-    for group in groups:
+    for group in sorted({definition.group for definition in known.values()}):
         lines.append(paint(shown(group), "heading"))
         for name, definition in known.items():
             if definition.group == group:
