@@ -43,6 +43,10 @@ def plain(value: Any) -> Any:
     if kind is dict:
         return {name: plain(each) for name, each in value.items()}
     if dataclasses.is_dataclass(value):
-        return {each.name: plain(getattr(value, each.name)) for each in dataclasses.fields(value)
-                if not each.metadata.get("unpublished")}
+        return {name: plain(getattr(value, name)) for name in published(value)}
     return plain(value.value if hasattr(value, "value") else float(value))
+
+
+def published(record: Any) -> list[str]:
+    """Keys of a record, or of its class, that are printed."""
+    return [each.name for each in dataclasses.fields(record) if not each.metadata.get("unpublished")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import inspect
 import types
 import typing
@@ -11,6 +12,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from fuseplan.quantities.decimals import unit_words
+from fuseplan.results.document import published
 from fuseplan.results.part import Declaration, Figure, Nested, Part
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -45,6 +47,11 @@ def _of_declaration(declaration: Declaration[Any], found: dict[str, Any]) -> dic
     else:
         shape = TypeAdapter(kind).json_schema(ref_template=_REFERENCES, mode="serialization")
         found.update(shape.pop("$defs", {}))
+        for record in typing.get_args(kind):
+            if isinstance(record, type) and dataclasses.is_dataclass(record):
+                said, keys = found[record.__name__], published(record)
+                said |= {"properties": {key: said["properties"][key] for key in keys}, "required": keys,
+                         "additionalProperties": False}
     words = declaration.words
     if isinstance(declaration, Figure) and declaration.unit not in ("-", "share"):
         words = f"{words} [{unit_words(declaration.unit)}]"

@@ -203,6 +203,24 @@ def test_the_schemas_say_what_keys_mean_and_refuse_others() -> None:
     assert not result.is_valid(document)
 
 
+@pytest.mark.parametrize("kind", [ResultDocument, PowerReport])
+def test_the_schemas_hold_all_keys_of_each_object_and_no_others(kind: type[Part]) -> None:
+    """The keys of findings, questions and assumptions, too, which are no parts."""
+    ahead: list[Any] = [validator(kind).schema]
+    objects = 0
+    while ahead:
+        each = ahead.pop()
+        if isinstance(each, dict):
+            if isinstance(each.get("properties"), dict) and "type" in each:
+                objects += 1
+                assert each["additionalProperties"] is False, each
+                assert each["required"] == list(each["properties"])
+            ahead += each.values()
+        elif isinstance(each, list):
+            ahead += each
+    assert objects > 10
+
+
 @pytest.mark.parametrize("steps", [("circuits", "a.b", "fuse"), ("circuits", 'say "x"', "0"), ("circuits", "a\\", "b"),
                                    ("circuits", "", "x"), ("feeds", "ä ö", "x")])
 def test_an_address_holds_any_name(steps: tuple[str, ...]) -> None:
