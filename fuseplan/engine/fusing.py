@@ -191,12 +191,12 @@ def _steps(ratings: tuple[float, ...]) -> Floats:
 
 
 def propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
-    """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,): the smallest that carries the load at
-    the upper bound of its evidence and does not exceed what the wire allows, else the largest of those that carry it as
-    entered; one at hand before any other. NaN where there is none."""
+    """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,): of those at hand, else of all, the
+    smallest that carries the load at the upper bound of its evidence and does not exceed what the wire allows, else the
+    largest of those that carry it as entered. NaN where there is none."""
     found, known = np.full(len(high_a), np.nan), ~np.isnan(low_a[1])
-    for low, smallest in ((low_a[1], True), (low_a[0], False)):
-        for ratings in filter(None, (stock.ratings(kind), ladder(kind))):
+    for ratings in filter(None, (stock.ratings(kind), ladder(kind))):
+        for low, smallest in ((low_a[1], True), (low_a[0], False)):
             open_ = known & np.isnan(found)
             if not open_.any():
                 break

@@ -30,7 +30,7 @@ from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import MAY_BLOW, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.engine.short_heating import outlived_by
-from fuseplan.engine.stock import AtHand, ratings_between
+from fuseplan.engine.stock import ratings_between
 from fuseplan.engine.surges import Surges
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.formulas.fuse import load_share
@@ -197,31 +197,26 @@ _PASSES = (None, "worst case", "may open at switch-on")
 def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Rejected, ...]]:
     """The rating proposed for one device, NaN for none, and why the others were not.
 
-    Ratings that carry the load at the upper bound of its evidence come first, the smallest first; then those that
-    carry it as entered, the largest first; of each those at hand before the others. A usual surge that nobody gave, and
-    one at the worst-case current, only ask for a larger one where there is.
+    Ratings at hand come before the others, whatever speaks against them short of danger, as a proposal takes them; of
+    each those that carry the load at the upper bound of its evidence, the smallest first, then those that carry it as
+    entered, the largest first. A usual surge that nobody gave, and one at the worst-case current, only ask for a larger
+    one where there is.
     """
     low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
-    kind, stock = asked.network.fuse_kinds[device], asked.network.stock
-    steps = ratings_between(kind, low, high)
+    kind = asked.network.fuse_kinds[device]
+    steps, at_hand = ratings_between(kind, low, high), asked.network.stock.ratings(kind)
     sure = [step for step in steps if at_most(upper, step)]
     rest = [step for step in reversed(steps) if step not in sure]
     tested: list[tuple[float, Reason | None]] = []
-    for step in (*_stock_first(stock, kind, sure), *_stock_first(stock, kind, rest)):
+    for step in sorted((*sure, *rest), key=lambda step: step not in at_hand):
         tested.append((step, next(_reasons(asked, device, step), None)))
         if tested[-1][1] is None:
             break
     passing = [step for step, _ in sorted(
         (each for each in tested if each[1] in _PASSES), key=lambda each: (
-            each[1] == "may open at switch-on", each[0] not in sure, each[1] is not None))]
+            each[0] not in at_hand, each[1] == "may open at switch-on", each[0] not in sure, each[1] is not None))]
     rejected = tuple(Rejected(step, reason) for step, reason in sorted(tested) if reason is not None)
     return (passing[0] if passing else np.nan), rejected
-
-
-def _stock_first(stock: AtHand, kind: str, steps: list[float]) -> list[float]:
-    """Ratings in their order, those at hand before the others."""
-    at_hand = stock.ratings(kind)
-    return sorted(steps, key=lambda step: step not in at_hand)
 
 
 def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:

@@ -8,6 +8,8 @@ import pytest
 from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
 from tests.advice.worlds import around
 
 
@@ -39,3 +41,14 @@ inrush_time = "{time}"
     assert assessment.results.fusing.rating_a[assessment.fuse_of["circuit", "one"]] == float(fuse.rating)
     blows = [each.message for each in assessment.findings if each.check == "blows-at-switch-on"]
     assert bool(blows) is bool([each for each in proposal.after.findings if each.check == "blows-at-switch-on"])
+
+
+@pytest.mark.parametrize("name", ["trailer_socket", "vacuum_pump", "amplifier", "secondary_air_pump", "glow_plugs"])
+def test_a_usual_rating_comes_before_one_for_the_worst_case(name: str) -> None:
+    """As `[stock]` is taken first: what is left of the worst case is to be measured."""
+    plan = parse_plan(starter_plan("new", [name]))
+    before = assess(plan)
+    fuse = propose(plan, limit_set("road"), look_for_savings=False).after.plan.circuit[name].fuse
+    assert fuse is not None
+    assert fuse.rating is not None
+    assert before.results.fusing.rating_a[before.fuse_of["circuit", name]] == float(fuse.rating)
