@@ -63,6 +63,10 @@ class Collision(OfCheck):
     """What the check found when it was given up, that its words begin with; empty where they say something else."""
 
 
+RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-fuse-fits"}
+"""The checks by which a rating that was not found shows, whichever of them it was given up under."""
+
+
 @dataclass(frozen=True)
 class Proposal:
     """Changes to a plan that were judged by assessing the changed plan."""
@@ -99,6 +103,26 @@ class Proposal:
             else:
                 found.append((finding, []))
         return tuple((leader, tuple(members)) for leader, members in found)
+
+    @cached_property
+    def collisions_by_cause(self) -> tuple[tuple[Collision, tuple[Collision, ...]], ...]:
+        """The collisions, each with those that follow from it: the fix that removes it removes them."""
+        found = self.after.findings
+        leaders: dict[tuple[str, str, str], set[tuple[str, str, str]]] = {}
+        for finding in found:
+            leaders.setdefault(finding.identity, set()).add(
+                (finding if finding.cause is None else found[finding.cause]).identity)
+        listed = {each.identity: each for each in self.collisions}
+        under: dict[tuple[str, str, str], list[Collision]] = {}
+        for each in self.collisions:
+            key, led = each.identity, leaders.get(each.identity, set())
+            if not led and each.check in RATINGS:
+                # What shows of it now is another check of the same rating: of that only what leads it is one cause.
+                of_rating = {(check, *each.owner) for check in RATINGS}
+                led = {leader for other in of_rating for leader in leaders.get(other, ())} - of_rating
+            leader = next(iter(led)) if len(led) == 1 and led <= listed.keys() else key
+            under.setdefault(leader, []).extend([each] if leader != key else [])
+        return tuple((listed[leader], tuple(members)) for leader, members in under.items())
 
     @cached_property
     def fixed_by_others(self) -> tuple[Finding, ...]:

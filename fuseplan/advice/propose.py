@@ -15,7 +15,7 @@ from fuseplan.advice.cures import comes_first, cure, is_curable
 from fuseplan.advice.draft import Draft
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.proposal import Change, Collision, Proposal
+from fuseplan.advice.proposal import RATINGS, Change, Collision, Proposal
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest, too_thick
@@ -235,10 +235,6 @@ def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:
 
     return tuple(replace(with_words(change), in_stock=in_stock(change)) for change in
                  sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
-
-
-RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-fuse-fits"}
-"""The checks by which a rating that was not found shows, whichever of them it was given up under."""
 
 
 def _standing(draft: Draft, after: Assessment) -> tuple[Collision, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.other_voltage import CHECK as OTHER_VOLTAGE
@@ -57,8 +57,9 @@ NAMED = 4
 """So many parts are named for one check that follows."""
 
 
-def followers_words(leader: Finding, followers: Sequence[Finding], subject: Callable[[Finding], str]) -> str:
-    """What follows from a finding that is left, in one sentence; `subject` names what one is about."""
+def followers_words(leader: Finding | Collision, followers: Sequence[Finding | Collision],
+                    subject: Callable[[Finding | Collision], str]) -> str:
+    """What follows from a finding that is left or cannot be met, in one sentence; `subject` names what one is about."""
     own, parts = subject(leader), []
     for check, subjects in grouped((each.check, subject(each)) for each in followers).items():
         names = [name for name in dict.fromkeys(subjects) if name != own]
@@ -68,9 +69,11 @@ def followers_words(leader: Finding, followers: Sequence[Finding], subject: Call
     return f"{'Follows' if len(followers) == 1 else 'Follow'} from it: {'; '.join(parts)}."
 
 
-def collision_groups(collisions: Iterable[Collision]) -> list[list[Collision]]:
-    """Those of one check that one fix removes together, in the order of the first of each."""
-    return list(grouped(((each.check, each.fix), each) for each in collisions).values())
+def collision_groups(proposal: Proposal) -> list[list[tuple[Collision, tuple[Collision, ...]]]]:
+    """Those of one check that one fix removes together, in the order of the first of each; each with those that follow
+    from it."""
+    return list(grouped(((each.check, each.fix), (each, followers))
+                        for each, followers in proposal.collisions_by_cause).values())
 
 
 def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, *, full: bool = False) -> str:
@@ -110,16 +113,21 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
     if proposal.not_on_file:
         parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
     led_collisions = _led_by_voltage(proposal)
-    collisions = [each for each in proposal.collisions if id(each) not in led_collisions]
-    if collisions:
-        lines = [paint(f"{COLLIDE} ({len(collisions)})", "heading")]
-        for each, *others in collision_groups(collisions):
+    if collisions := len(proposal.collisions) - len(led_collisions):
+        lines = [paint(f"{COLLIDE} ({collisions})", "heading")]
+        for group in collision_groups(proposal):
+            each, *others = (leader for leader, _ in group)
+            if id(each) in led_collisions:
+                continue
             lines += paragraph(f"{finding_subject(each, before)}: {each.check} against {each.against}. "
                                f"{shown(each.words)}", room, INDENT, INDENT * 2)
             if others:
                 alike = "; ".join(finding_subject(other, before) for other in others)
                 lines += paragraph(f"The same fault with the same fix: {alike}.", room, INDENT * 2)
             lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
+            if led := [follower for _, members in group for follower in members]:
+                lines += paragraph(followers_words(each, led, lambda each: finding_subject(each, before)), room,
+                                   INDENT * 2)
         parts.append(lines)
     if proposal.left:
         lines = [paint(f"{LEFT} ({len(proposal.left) + len(led_collisions)})", "heading")]

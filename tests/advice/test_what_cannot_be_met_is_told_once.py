@@ -6,11 +6,14 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
+
 from fuseplan.advice import propose
 from fuseplan.advice.proposal import Collision
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import COLLIDE, propose_text
-from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan, read_plan
 
 GLOW = """
 fuseplan = 1
@@ -62,3 +65,33 @@ def test_parts_that_one_fix_mends_are_listed_under_it() -> None:
     assert told is not None
     assert [name for name in ("first", "second", "third", "fourth") if name in told[1]] == ["second", "third"]
     assert f"{COLLIDE} (4)" in text
+
+
+@pytest.mark.parametrize(("zone_c", "origin"), [("118", "existing"), ("260", "new")])
+def test_too_weak_insulation_is_told_once_with_all_that_follows_from_it(zone_c: str, origin: str) -> None:
+    """In a place too hot for its insulation a wire carries nothing: the fuse before it, its load and a short fail for
+    no other reason, and are no more limits that cannot be met."""
+    text = (shipped_folder("examples") / "track_car.toml").read_text(encoding="utf-8")
+    plan = parse_plan(text.replace("90 degC", f"{zone_c} degC").replace(
+        'insulation = "xlpe125"', f'insulation = "pvc105", origin = "{origin}"'))
+    found = propose(plan, limit_set("road"), look_for_savings=False)
+    told = [each for leader, members in found.collisions_by_cause for each in (leader, *members)]
+    assert sorted(map(id, told)) == sorted(map(id, found.collisions))
+    assert {leader.check for leader, _ in found.collisions_by_cause} == {"insulation-too-weak"}
+    assert {each.check for each in told} >= {"wire-overloaded", "fuse-exceeds-wire", "fuse-too-small"}
+    section = propose_text(found).partition(COLLIDE)[2].partition("Left to you")[0]
+    assert " against " in section
+    assert section.count(" against ") == section.count("insulation-too-weak against ")
+    assert all(check in section for check in {each.check for each in told})
+
+
+def test_what_has_another_cause_stands_for_itself() -> None:
+    found = propose(read_plan(shipped_folder("examples") / "coupe_turbo.toml"), limit_set("road"),
+                    look_for_savings=False)
+    findings = found.after.findings
+    for leader, members in found.collisions_by_cause:
+        for each in members:
+            causes = {findings[finding.cause].identity for finding in findings
+                      if finding.identity == each.identity and finding.cause is not None}
+            assert causes == {leader.identity}
+    assert sum(bool(members) for _, members in found.collisions_by_cause) < len(found.collisions_by_cause) - 2

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.content import Content
 
 from fuseplan.advice import Change, Collision, Proposal
@@ -65,11 +67,11 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content 
     listed += [(None, _entry("◐", "$text-warning", line(saving_words(each, session.plan)))) for each in found.savings]
     if found.collisions:
         listed.append((None, _heading(f"{COLLIDE} ({len(found.collisions)})")))
-    for first, *others in collision_groups(found.collisions):
-        listed.append((first, _collision(session, first)))
+    for (first, led), *others in collision_groups(found):
+        listed.append((first, _entry("✗", "$text-error", *_collision(session, first), *_follow(session, first, led))))
         listed += [(each, _entry("✗", "$text-error", line(
-            (f"{finding_subject(session, each)}: ", "bold $text-error"), "the same fault with the same fix")))
-            for each in others]
+            (f"{finding_subject(session, each)}: ", "bold $text-error"), "the same fault with the same fix"),
+            *_follow(session, each, members))) for each, members in others]
     if found.left:
         listed.append((None, _heading(f"{LEFT} ({len(found.left)})")))
     listed += [(each, _left(session, each, followers)) for each, followers in found.left_by_cause]
@@ -96,10 +98,14 @@ def _change(session: Session, change: Change, why: str = "") -> Hanging:
     return _entry("✓ applied" if taken else "□", "$text-success" if taken else "", words, *reason)
 
 
-def _collision(session: Session, each: Collision) -> Hanging:
-    return _entry("✗", "$text-error", line((f"{finding_subject(session, each)}: ", "bold $text-error"),
-                                           f"{each.check} against {each.against}. {each.words}"),
-                  line(("Fix: ", "bold"), each.fix))
+def _collision(session: Session, each: Collision) -> tuple[Content, Content]:
+    return (line((f"{finding_subject(session, each)}: ", "bold $text-error"),
+                 f"{each.check} against {each.against}. {each.words}"), line(("Fix: ", "bold"), each.fix))
+
+
+def _follow(session: Session, each: Finding | Collision, followers: Sequence[Finding | Collision]) -> list[Content]:
+    """What follows from one, where anything does."""
+    return [line(followers_words(each, followers, lambda other: finding_subject(session, other)))] if followers else []
 
 
 def _not_judged(session: Session, names: list[str], reason: str) -> Hanging:
@@ -108,8 +114,8 @@ def _not_judged(session: Session, names: list[str], reason: str) -> Hanging:
 
 
 def _left(session: Session, each: Finding, followers: tuple[Finding, ...]) -> Hanging:
-    more = (followers_words(each, followers, lambda follower: finding_subject(session, follower)),) if followers else ()
     sign, _, level = level_words(each).partition(" ")
     return _entry(sign, finding_style(each),
                   line((level, finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-                  line(("Fix: ", "bold"), each.fix), *map(line, more), line(("⚠ ", CAUTION_STYLE), each.caution))
+                  line(("Fix: ", "bold"), each.fix), *_follow(session, each, followers),
+                  line(("⚠ ", CAUTION_STYLE), each.caution))
