@@ -34,7 +34,7 @@ def before_power(assessment: Assessment) -> Iterator[Entry]:
     for number, name in enumerate(plan.feed):
         beside, bolted = _wired_to(assessment, name), _bolted(assessment, name)
         note = f"{', '.join(beside)} not clipped: joined to it without a fuse" if beside else ""
-        same = "one metal with the feed it is bolted to" if bolted else ""
+        same = "One metal with the feed it is bolted to" if bolted else ""
         note = same or note
         if name in idle:
             note = f"{note}; {NOTHING_YET}" if note else NOTHING_YET
@@ -59,7 +59,7 @@ def before_power(assessment: Assessment) -> Iterator[Entry]:
     for name, circuit in sorted(plan.circuit.items(), key=lambda each: feeds.index(each[1].feed)
                                 if each[1].feed in feeds else len(feeds)):
         electronic = any(load.kind == "electronic" for load in circuit.load)
-        note = "electronics: ohmmeter only, no number to expect" if electronic else ""
+        note = "Electronics: ohmmeter only, no number to expect" if electronic else ""
         told = _short_is_told(assessment, name)
         for entry in taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), required=told,
                            note=f"{first if told else ''}{note}".strip(), if_fails=keys(
@@ -79,7 +79,7 @@ def _at_its_plug(assessment: Assessment, name: str, circuit: Circuit) -> Iterato
     yield from taken(assessment, "unpowered", (*head, "return_ohm"), required=earthed, if_fails=(
         *cold, *keys("unpowered", (*head, "plus_to_earth_ohm"))))
     yield from taken(assessment, "unpowered", (*head, "plus_to_earth_ohm"), required=one_way, note=(
-        "near 0 Ω: supply and earth pin swapped, or a short; its load works or turns one way round only"
+        "Near 0 Ω: supply and earth pin swapped, or a short; its load works or turns one way round only"
         if one_way else ""), if_fails=(*ALL_TO_EARTH, *cold))
 
 

@@ -34,7 +34,7 @@ def cranking(assessment: Assessment) -> Iterator[Entry]:
             writing.stated(0.5 * float(assessment.plan.battery.cold_crank), "A")
         yield from taken(assessment, "rested", ("battery", "load_test_v"), required=False,
                          if_fails=keys(condition, ("battery", "volts")),
-                         note=f"with a load tester: {amps} for 15 s, its surface charge taken off first (300 A for "
+                         note=f"With a load tester: {amps} for 15 s, its surface charge taken off first (300 A for "
                                "15 s)")
     yield from taken(assessment, condition, ("battery", "volts"))
     starter = starter_consumer(network, index)
@@ -48,7 +48,7 @@ def cranking(assessment: Assessment) -> Iterator[Entry]:
     for name, earth in assessment.plan.earth.items():
         if earth.engine and earth.wire:
             yield from taken(assessment, condition, ("earth", name, "strap_mv"),
-                              note="engine strap: more than 0.3 V and other cables warm: it is missing or loose")
+                              note="Engine strap: more than 0.3 V and other cables warm: it is missing or loose")
     yield from _survivors(assessment, condition)
 
 
@@ -111,11 +111,11 @@ def charging(assessment: Assessment) -> Iterator[Entry]:
     ids = assessment.results.network.condition_ids
     least, full = ids[running[0]], idle_and_raised(assessment)[1] or ids[running[-1]]
     yield from taken(assessment, least, ("battery", "volts"), ("alternator", "volts"),
-                      note="as little on as the car allows")
+                      note="As little on as the car allows")
     yield from taken(assessment, full, ("battery", "volts"), ("alternator", "cable_mv"), ("alternator", "case_mv"))
     yield from taken(assessment, full, ("alternator", "current"), required=False, if_fails=keys(
         full, ("battery", "volts"), ("battery", "current")))
-    yield from taken(assessment, full, ("battery", "ripple_mv"), note="battery charged, loads on")
+    yield from taken(assessment, full, ("battery", "ripple_mv"), note="Battery charged, loads on")
 
 
 def full_load(assessment: Assessment) -> Iterator[Entry]:
@@ -150,7 +150,7 @@ def full_load(assessment: Assessment) -> Iterator[Entry]:
                                  if_fails=volts)
                 if earth.engine and not earth.wire:
                     yield from taken(assessment, condition, ("earth", name, "strap_mv"), required=False,
-                                     if_fails=keys(condition, ("earth", name, "drop_mv")), note="bolted on the engine")
+                                     if_fails=keys(condition, ("earth", name, "drop_mv")), note="Bolted on the engine")
         for name, circuit in plan.circuit.items():
             on = _on(assessment, name, row)
             if on and any(load.kind == "lamp" for load in circuit.load):

@@ -84,7 +84,7 @@ def _drain(assessment: Assessment) -> Iterator[Entry]:
     if index < 0:
         return
     condition = network.condition_ids[index]
-    yield from taken(assessment, condition, ("battery", "drain"), note="after the settling time")
+    yield from taken(assessment, condition, ("battery", "drain"), note="After the settling time")
     for name, circuit in assessment.plan.circuit.items():
         if circuit.feed is not None and network.feed_live.get(circuit.feed, np.zeros(1, dtype=bool))[0]:
             yield from taken(assessment, condition, ("circuit", name, "fuse_mv"), required=False,
@@ -95,7 +95,7 @@ def _reserve(assessment: Assessment) -> Iterator[Entry]:
     index = crank_condition(assessment.results.network)
     if index >= 0:
         yield from taken(assessment, assessment.results.network.condition_ids[index], ("battery", "reserve_v"),
-                          note="it must start")
+                          note="It must start")
 
 
 _ENTRIES: dict[str, Callable[[Assessment], Iterator[Entry]]] = {

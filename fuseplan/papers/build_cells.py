@@ -35,8 +35,8 @@ def verdict_words(assessment: Assessment, owner: Owner) -> str:
 
 def unsettled(assessment: Assessment) -> Iterator[Words]:
     """Which circuits are not to be built yet, for papers whose rows bear no verdict; nothing where none is."""
-    for kind, title in (("fails", "Put right before anything of it is bought or built"),
-                        ("unknown", "Not known to be safe: find out before anything of it is bought or built")):
+    for kind, title in (("fails", "Put right before any of it is bought or built"),
+                        ("unknown", "Not known to be safe: find out before any of it is bought or built")):
         names = [view.name for view in assessment.circuits
                  if view.verdict == kind and view.circuit.out_of_scope is None]
         if names:

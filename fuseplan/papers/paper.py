@@ -64,6 +64,8 @@ class TableColumn:
     """How its numbers are rounded."""
     fill_in: bool = False
     """Left empty for a pen; wide enough for a hand."""
+    by_hand_mm: float = 19.0
+    """How wide it is then."""
 
     @property
     def whole_heading(self) -> str:

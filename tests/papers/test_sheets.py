@@ -188,7 +188,7 @@ def test_papers_without_verdicts_in_their_rows_name_what_is_not_to_be_built_yet(
     for each in BUILT_FROM:
         paper = papers(name)[each]
         said = [block.text for block in paper.blocks if isinstance(block, Words) and block.role == "caution"
-                and "before anything of it is bought or built" in block.text]
+                and "before any of it is bought or built" in block.text]
         kinds = {view.verdict for view in open_circuits}
         assert len(said) in ((len(kinds),) if len(paper.blocks) > 1 else (0, len(kinds))), each
         if name == "coupe_turbo":

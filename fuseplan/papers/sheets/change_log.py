@@ -10,7 +10,8 @@ from fuseplan.quantities import writing
 
 _CHANGES = (TableColumn("date", "Date"), TableColumn("what", "What"), TableColumn("why", "Why"),
             TableColumn("who", "Who"))
-_BLANK = tuple(TableColumn(column.key, column.heading, fill_in=True) for column in _CHANGES)
+_BLANK = tuple(TableColumn(column.key, column.heading, fill_in=True, by_hand_mm=wide)
+               for column, wide in zip(_CHANGES, (22.0, 75.0, 60.0, 26.0), strict=True))
 _LINES = 8
 
 

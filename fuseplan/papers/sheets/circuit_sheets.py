@@ -94,7 +94,10 @@ def _fuse(facts: BuildFacts, name: str) -> str:
     colour = f" {view.fuse.colour}" if view.fuse.colour else ""
     words = writing.UNKNOWN if view.fuse.rating_a is None else \
         f"{writing.rating(view.fuse.rating_a)}{colour}{'' if view.fuse.entered else PROPOSED}"
-    return f"{words}, {fuse.kind}, {where}; range {range_words(view.fuse)} A"
+    between = view.fuse.range_a
+    fits = f"no fuse fits: smallest for the load {writing.SMALLEST_FUSE(between.low)}, largest behind it " \
+        f"{writing.LARGEST_FUSE(between.high)}" if between.is_empty else f"range {range_words(view.fuse)} A"
+    return f"{words}, {fuse.kind}, {where}; {fits}"
 
 
 def _step(step: Step) -> tuple[Cell, ...]:

@@ -32,7 +32,8 @@ _CUT = (TableColumn("wire", "Wire"), TableColumn("material", "Size, insulation, 
         TableColumn("longer_mm", "May be longer by", "mm", True, "limit"),
         TableColumn("strip_start_mm", "Strip, start", "mm", True),
         TableColumn("strip_end_mm", "Strip, end", "mm", True), TableColumn("runs", "Runs"), CHECK, DONE)
-_ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn("from", "From"),
+_ENDS = (TableColumn("size", "Size"), TableColumn("wire", "Wire"), TableColumn("label", "Label"),
+         TableColumn("from", "From"),
          TableColumn("terminal_start", "Terminal at the start"), TableColumn("to", "To"),
          TableColumn("terminal_end", "Terminal at the end"),
          TableColumn("pull_out_n", "Crimp holds at least", "N", True, "burden"), TableColumn("joints", "Joints"), DONE)
@@ -59,7 +60,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("cut", _CUT, (*(_cut(assessment, piece) for piece in alone),
                                   *(_cable(assessment, line) for line in facts.cables)), "Wires to cut",
                     group="material", note=BASIS)
-        yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
+        yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends", group="size",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
     if facts.pairs:
@@ -109,7 +110,7 @@ def _pair(line: PairLine) -> tuple[Cell, ...]:
 
 def _ends(piece: Piece) -> tuple[Cell, ...]:
     force = None if piece.area_mm2 is None else pull_out(piece.area_mm2)
-    return piece.number, piece.label, piece.start.words, _terminal(piece.start), piece.end.words, \
+    return piece.size, piece.number, piece.label, piece.start.words, _terminal(piece.start), piece.end.words, \
         _terminal(piece.end), None if force is None else force.commercial_n, _joints(piece), ""
 
 

@@ -9,7 +9,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, Wishes, Words
 
 _POINTS = (TableColumn("subject", "About"), TableColumn("missing", "Not in the plan"),
-           TableColumn("answer", "Answer", fill_in=True))
+           TableColumn("answer", "Answer", fill_in=True, by_hand_mm=50.0))
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:

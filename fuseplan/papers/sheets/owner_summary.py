@@ -20,13 +20,19 @@ from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishe
 from fuseplan.papers.summary import verdict
 from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.plan.parts import Switch
-from fuseplan.plan.words import STATES
+from fuseplan.plan.words import STATES, CutOff
 from fuseplan.quantities import writing
 
 _FUSES = (TableColumn("protects", "Protects"), TableColumn("fuse", "Fuse"), TableColumn("where", "Where"))
 _LIVE = (TableColumn("what", "What"), TableColumn("fuse", "Fuse"), TableColumn("note", "Note"))
 _CHANGES = (TableColumn("date", "Date"), TableColumn("what", "What was changed"))
 _TOPICS = 4
+STOPPED_BY: dict[CutOff, str] = {
+    "ecu": "the control unit", "oil_pressure": "an oil pressure switch",
+    "tachometric_relay": "a relay that holds while ignition pulses come",
+    "alternator": "a relay that holds while the alternator charges", "inertia": "a crash (inertia) switch",
+    "none": "nothing besides the key"}
+"""What stops a pump, in words."""
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -67,8 +73,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if unfed:
         yield Words("Not known whether it has voltage with the key off, as what feeds it is not stated: "
                     f"{'; '.join(unfed)}. Treat it as live.", "caution")
-    stopped = [(f"{title_of(plan, 'circuit', name)} is stopped by", ", ".join(
-        "nothing besides the key" if each == "none" else each.replace("_", " ") for each in circuit.cut_off))
+    stopped = [(f"{title_of(plan, 'circuit', name)} is stopped by",
+                ", ".join(map(STOPPED_BY.__getitem__, circuit.cut_off)))
                for name, circuit in plan.circuit.items() if circuit.cut_off]
     stopped += [("Battery isolator", f"switch of {title_of(plan, 'feed', name)}; it also opens: "
                  + _also_opens(feed.switch))

@@ -25,7 +25,7 @@ from fuseplan.papers.paper import (
     Words,
 )
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
-from fuseplan.papers.writers.pdf_blocks import label_list, sheets_of
+from fuseplan.papers.writers.pdf_blocks import label_list, sheet_name, sheets_of
 from fuseplan.papers.writers.text import grouped
 from fuseplan.quantities.writing import typed
 
@@ -203,8 +203,7 @@ def _sheet_head(head: Head, stock: LabelStock, at: int, count: int) -> str:
     if stock.top_margin_mm < _HEAD_MM:
         return ""
     danger = f"<b>{head.dangers} DANGER: DO NOT POWER UP</b> · " if head.dangers else ""
-    return (f'<p class="head">{danger}sheet {at} of '
-            f"{count} · {escape(head.state)} · {escape(head.plan)}</p>")
+    return f'<p class="head">{danger}{sheet_name(at, count)} · {escape(head.state)} · {escape(head.plan)}</p>'
 
 
 def _label(label: Label, left: float, top: float, block: LabelSheet) -> str:

@@ -45,9 +45,8 @@ _SHORT_PAIR = 44
 """Letters up to which the words before a value take their own width."""
 _LONGEST = 70
 """Letters beyond which a column is not made wider."""
-_FILL_IN_MM = 19.0
-"""Width of a column to be filled in by hand."""
-LABEL_LIST = (TableColumn("number", "Label", "", True), TableColumn("text", "Text"), TableColumn("where", "Goes on"))
+LABEL_LIST = (TableColumn("sheet", "Sheet"), TableColumn("number", "Label", "", True), TableColumn("text", "Text"),
+              TableColumn("where", "Goes on"))
 """Columns of the list before the label sheets."""
 
 
@@ -86,6 +85,7 @@ def _table(table: Table, room_mm: float) -> dict[str, Any]:
     for row in rows:
         # A long text may go on over the page; a short one is read in one look.
         row["whole"] = sum(map(len, row["cells"])) <= _MOST_WHOLE
+        row["by_hand"] = row["group"] is None and not any(row["cells"])
     texts = [[row["cells"][place] for row in rows if row["group"] is None] for place in range(len(columns))]
     return {"title": table.title, "note": table.note, "headings": [column.whole_heading for column in columns],
             "aligns": ["right" if column.number else "left" for column in columns], "rows": rows,
@@ -110,7 +110,7 @@ def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room
                  for at, column in enumerate(columns)
                  if column.number and not column.fill_in and width(column.whole_heading) > _SHORT and not all(own)}
     # A column as wide as its text has its heading on one line.
-    left_mm = room_mm - sum(_FILL_IN_MM if column.fill_in else two_lines.get(
+    left_mm = room_mm - sum(column.by_hand_mm if column.fill_in else two_lines.get(
         at, (max(longest[at], width(column.whole_heading)) + 1) * letter_mm)
         for at, column in enumerate(columns) if column.fill_in or own[at])
     shared = [at for at, column in enumerate(columns) if not (column.fill_in or own[at])]
@@ -121,7 +121,7 @@ def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room
                                          for word in breakable(cell).replace(_BREAK, " ").split())])
              for at in shared}
     fair = _with_least(shares, least, left_mm / letter_mm)
-    return [{"mm": _FILL_IN_MM} if column.fill_in else {"mm": two_lines[at]} if at in two_lines else
+    return [{"mm": column.by_hand_mm} if column.fill_in else {"mm": two_lines[at]} if at in two_lines else
             {"share": fair.get(at, 0.0)} for at, column in enumerate(columns)]
 
 
@@ -158,11 +158,18 @@ def sheets_of(block: LabelSheet) -> list[list[tuple[Label, float, float]]]:
 
 
 def label_list(block: LabelSheet) -> Table:
-    """The labels as a list: number on the sheet, text, where it goes."""
+    """The labels as a list, sheet by sheet: number on the sheet, text, where it goes."""
+    sheets = -(-(block.first - 1 + len(block.labels)) // block.stock.per_sheet)
     return Table("labels", LABEL_LIST, tuple(
-        (float((number - 1) % block.stock.per_sheet + 1), " / ".join(label.lines), label.where)
-        for number, label in enumerate(block.labels, block.first)), note="A text that is too long for its label is set "
-        "smaller than the others.")
+        (sheet_name(sheet + 1, sheets), float(place + 1), " / ".join(label.lines), label.where)
+        for number, label in enumerate(block.labels, block.first - 1)
+        for sheet, place in (divmod(number, block.stock.per_sheet),)), group="sheet",
+        note="A text that is too long for its label is set smaller than the others.")
+
+
+def sheet_name(number: int, count: int) -> str:
+    """What a sheet of labels is called."""
+    return f"sheet {number} of {count}"
 
 
 def cut(text: str, most: int) -> str:
@@ -180,7 +187,7 @@ def _labels(block: LabelSheet, room_mm: float) -> dict[str, Any]:
     return {"list": _table(label_list(block), room_mm), "stock": asdict(block.stock),
             "strip_mm": block.stock.top_margin_mm if block.stock.sheet_width_mm >= 110.0 else 0.0,
             "ruler_left_mm": ruler_left_mm(block.stock),
-            "sheets": [{"name": f"sheet {number} of {len(sheets)}", "labels": [
+            "sheets": [{"name": sheet_name(number, len(sheets)), "labels": [
                 {"lines": label.lines, "height_mm": label.height_mm, "left": left, "top": top,
                  "wrap": label.wrap_mm is not None} for label, left, top in members]}
                 for number, members in enumerate(sheets, 1)]}

@@ -1,0 +1,78 @@
+"""Papers as they are used: room for the pen, the label found again, sizes beside what is crimped, words for codes."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import get_args
+
+from fuseplan.bench.sheet import sheet_of
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table
+from fuseplan.papers.paper_set import paper_set
+from fuseplan.papers.sheets.owner_summary import STOPPED_BY
+from fuseplan.papers.writers.pdf_blocks import block_data, label_list
+from fuseplan.plan.words import CutOff
+from fuseplan.planfile.read import read_plan
+from tests.plans import plan_of
+
+COUPE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
+PORTRAIT_MM = 183.0
+
+
+def tables(assessment: Assessment, paper: str) -> dict[str, Table]:
+    [found] = paper_set(assessment, [paper]).papers
+    return {block.name: block for block in found.blocks if isinstance(block, Table)}
+
+
+def test_what_is_written_in_sentences_has_room_for_them() -> None:
+    """Eight words by hand take some 50 mm; a line of its own is as high as writing."""
+    assessment = assess(read_plan(COUPE))
+    changed = block_data(tables(assessment, "change-log")["by_hand"], PORTRAIT_MM)
+    wide = [each["mm"] for each in changed["widths"]]
+    assert sum(wide) == PORTRAIT_MM
+    assert all(mm >= 50.0 for heading, mm in zip(changed["headings"], wide, strict=True) if heading in ("What", "Why"))
+    assert all(row["by_hand"] for row in changed["rows"])
+    answers = block_data(tables(assessment, "open-points")["open"], PORTRAIT_MM)
+    assert answers["widths"][-1]["mm"] >= 50.0
+    assert not any(row["by_hand"] for row in answers["rows"])
+
+
+def test_the_list_of_labels_says_on_which_sheet_each_is() -> None:
+    sheet = LabelSheet(tuple(Label((f"W{number}",)) for number in range(100)), first=60)
+    rows = label_list(sheet).rows
+    assert [row[0] for row in rows] == ["sheet 1 of 3"] * 6 + ["sheet 2 of 3"] * 65 + ["sheet 3 of 3"] * 29
+    assert [row[1] for row in rows[4:8]] == [64.0, 65.0, 1.0, 2.0]
+
+
+def test_the_size_of_a_wire_stands_where_its_ends_are_crimped() -> None:
+    found = tables(assess(read_plan(COUPE)), "cut-list")
+    sizes = {row[0]: str(row[1]).partition(", ")[0] for row in found["cut"].rows}
+    assert found["ends"].group == "size"
+    assert {row[1]: row[0] for row in found["ends"].rows} == sizes
+
+
+def test_what_stops_a_pump_is_said_in_words() -> None:
+    assert set(STOPPED_BY) == set(get_args(CutOff))
+    [found] = paper_set(assess(read_plan(COUPE)), ["owner-summary"]).papers
+    said = dict(item for block in found.blocks if isinstance(block, Pairs) for item in block.items)
+    assert said["Fuel pump is stopped by"] == "the control unit, a crash (inertia) switch"
+
+
+def test_a_sheet_says_that_no_fuse_fits_where_the_range_is_upside_down() -> None:
+    data = tomllib.loads(COUPE.read_text(encoding="utf-8"))
+    [found] = paper_set(assess(plan_of(data)), ["circuit-sheets"]).papers
+    fuses = [value for block in found.blocks if isinstance(block, Pairs) for words, value in block.items
+             if words == "Fuse"]
+    assert any(value.endswith("; no fuse fits: smallest for the load 29.4 A, largest behind it 25 A")
+               for value in fuses)
+    for value in fuses:
+        between = re.search(r"range ([\d.]+)–([\d.]+) A", value)
+        assert between is None or float(between[1]) <= float(between[2]), value
+
+
+def test_a_note_on_the_test_sheet_begins_as_a_sentence() -> None:
+    notes = [row.note for section in sheet_of(assess(read_plan(COUPE))) for row in section.rows if row.note]
+    assert len(notes) > 20
+    assert [note for note in notes if re.search(r"(^|\. )[a-z]", note)] == []
