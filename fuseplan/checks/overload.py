@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import (
     ampacity_of,
     another_insulation,
@@ -19,9 +20,9 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.limit import Limit, LimitRows, rows_of
 from fuseplan.checks.one_size import asked_too
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix, thicker
+from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.demand import Demands
@@ -187,11 +188,10 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         current, most = float(demands.lasting[bound, index]), float(results.ceilings.ampacity_a[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
-            f"the nearest wire on file is rated for {writing.limit(most, 'A')} there "
-            f"({results.ceilings.words[index]}); this one is no better, its own limit is not on file",
-            figure=current, limit=most, unit="A", measure=bool(bound), source=results.limit_set.words,
-            fix=past_the_tables_fix(results, index),
+            f"{segment_words(results, index)} carries {writing.burden(current, 'A')}; the nearest wire on file is "
+            f"rated for {writing.limit(most, 'A')} there ({results.ceilings.words[index]}); this one is no better, its "
+            "own limit is not on file", figure=current, limit=most, unit="A", bound=bound,
+            source=results.limit_set.words, fix=past_the_tables_fix(results, index),
             fields=(segment_path(results, index, results.ceilings.key[index]),))
     for index, bound in judged.fails:
         failed[index] = bound
@@ -201,12 +201,10 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}"
+            f"{segment_words(results, index)} carries {writing.burden(current, 'A')}"
             f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
-            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes,
-        )
+            figure=current, limit=most, unit="A", bound=bound, source=_basis(results, index), fix=fix)
     for index, bound in momentary(results).judged(results).fails:
         if failed.get(index, bound + 1) <= bound:
             continue
@@ -214,9 +212,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         end_c, top_c = float(_final_c(results, demands, at)[bound, 0]), float(segments.max_c[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s "
-            f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
-            f"{writing.limit(top_c, '°C')}",
-            figure=end_c, limit=top_c, unit="°C", measure=bool(bound), source=MOMENTARY_SOURCE,
-            fix=another_insulation(results, index) or "a thicker wire", fields=wire_fields(results, index),
-        )
+            f"{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s takes "
+            f"{segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
+            f"{writing.limit(top_c, '°C')}", figure=end_c, limit=top_c, unit="°C", bound=bound,
+            source=MOMENTARY_SOURCE, fix=another_insulation(results, index) or "a thicker wire",
+            fields=wire_fields(results, index))

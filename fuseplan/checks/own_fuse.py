@@ -4,18 +4,12 @@ not protect: said alike by all checks that find it."""
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fixes import (
-    another_insulation,
-    insulated_alike,
-    insulation_asked,
-    largest_fuse_a,
-    smaller_fuse,
-)
+from fuseplan.checks.fix import Fix
+from fuseplan.checks.fixes import another_insulation, insulated_alike, insulation_asked, largest_fuse_a, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
 from fuseplan.checks.subjects import fuse_path, owner_words
@@ -36,17 +30,7 @@ ADDED = (SMALLEST, *larger_types(SMALLEST))
 """Types of a fuse that is added, smallest first."""
 
 
-class FuseFix(NamedTuple):
-    """A fix by a fuse."""
-
-    words: str
-    field: str
-    """The key it is entered at."""
-    sizes: tuple[tuple[int, str], ...] = ()
-    """The wires it names by their number, each with the size to fit."""
-
-
-def unprotected_by_feed(results: Results, device: int, segment: int, *, anew: bool = False) -> FuseFix | None:
+def unprotected_by_feed(results: Results, device: int, segment: int, *, anew: bool = False) -> Fix | None:
     """A smaller fuse of the feed where that carries its load and protects the whole circuit, or the wire to a further
     feed, else one of its own; None for a wire of another kind of part or of a relay coil, of one that has its own, of a
     feed whose load is too much for such a fuse, and where the wire's insulation is to be changed first: not where it is
@@ -58,11 +42,11 @@ def unprotected_by_feed(results: Results, device: int, segment: int, *, anew: bo
     row, allowed_a = results.network.fuses[device], _allowed_a(results, device, start, segment if anew else -1)
     smaller = rating_to_fit(results, device, float(results.fusing.low_a[0, device]),
                             min(allowed_a, float(results.fusing.high_a[device])))
-    return _of_its_own(results, device, segment, start, allowed_a) if smaller is None else FuseFix(
-        smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"), fuse_path(row, "rating"))
+    return _of_its_own(results, device, segment, start, allowed_a) if smaller is None else Fix(
+        smaller_fuse(results, device, smaller, f" at {owner_words(results, row.owner)}"), (fuse_path(row, "rating"),))
 
 
-def fuse_of_its_own(results: Results, device: int, segment: int, rating_a: float) -> FuseFix | None:
+def fuse_of_its_own(results: Results, device: int, segment: int, rating_a: float) -> Fix | None:
     """A fuse where the circuit, or the wire to a further feed, starts, for a device of `rating_a`; None where
     `unprotected_by_feed` has none."""
     start = _starts_at(results, device, segment, rating_a)
@@ -70,7 +54,7 @@ def fuse_of_its_own(results: Results, device: int, segment: int, rating_a: float
         results, device, segment, start, _allowed_a(results, device, start))
 
 
-def _of_its_own(results: Results, device: int, segment: int, start: Owner, allowed_a: float) -> FuseFix | None:
+def _of_its_own(results: Results, device: int, segment: int, start: Owner, allowed_a: float) -> Fix | None:
     """A fuse of at most `allowed_a` where a circuit, or the wire to a feed, starts, or the smallest that carries it
     with the wires it needs."""
     kind, name = start
@@ -78,8 +62,8 @@ def _of_its_own(results: Results, device: int, segment: int, start: Owner, allow
     where = f"where the wire {to} {owner_words(results, start)} starts"
     if not _carries(results, start, allowed_a):
         return _own_with_wires(results, device, segment, where)
-    return FuseFix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} {where}, "
-                   f"or a thicker wire there{back}", f"{kind}.{name}.fuse.rating")
+    return Fix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} {where}, "
+                   f"or a thicker wire there{back}", (f"{kind}.{name}.fuse.rating",))
 
 
 def _carries(results: Results, start: Owner, allowed_a: float) -> bool:
@@ -103,7 +87,7 @@ def is_sold(least_a: float, most_a: float) -> bool:
     return math.isnan(least_a) or any(ratings_between(kind, least_a, most_a) for kind in ADDED)
 
 
-def _own_with_wires(results: Results, device: int, segment: int, where: str) -> FuseFix | None:
+def _own_with_wires(results: Results, device: int, segment: int, where: str) -> Fix | None:
     """The smallest fuse of its own that carries a circuit's load, with the wires of that circuit that it needs; None
     where none is sold."""
     kind, name = owner = results.network.segments.owner[segment]
@@ -115,7 +99,7 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     words, rating_a, sizes = found
     own = "" if at_most(float(results.fusing.rating_a[device]), rating_a) else \
         f", and then a fuse of its own of {writing.rating(rating_a)} {where}"
-    return FuseFix(words + own, f"{kind}.{name}.fuse.rating", sizes)
+    return Fix(words + own, (f"{kind}.{name}.fuse.rating",), sizes=sizes)
 
 
 def smallest_with_wires(results: Results, device: int, thinnest: int
@@ -174,7 +158,7 @@ def _behind(results: Results, device: int, start: Owner) -> list[int]:
     return found
 
 
-def slow_circuit(results: Results, device: int) -> FuseFix | None:
+def slow_circuit(results: Results, device: int) -> Fix | None:
     """The same for the circuit without a fuse of its own at whose far end a feed's device is too slow, the slowest of
     them; None where the device is too slow for the feed itself, or protects all their wires."""
     network, faults = results.network, results.faults
@@ -189,7 +173,7 @@ def slow_circuit(results: Results, device: int) -> FuseFix | None:
     return unprotected_circuit(results, device, network.circuit_ids[worst])
 
 
-def _slow_coil(results: Results, device: int) -> FuseFix | None:
+def _slow_coil(results: Results, device: int) -> Fix | None:
     """The same for a coil wire that a device is too slow and too large for, on a feed for coils alone without a fuse;
     None where there is none."""
     slow = exceeds(results.faults.segment_opens_s, OPEN_WITHIN_S) & (results.network.segment_guard == device)
@@ -197,11 +181,11 @@ def _slow_coil(results: Results, device: int) -> FuseFix | None:
         words = coil_fuse_fix(results, segment)
         if words is not None and exceeds(results.fusing.rating_a[device], results.largest_fuse_a[segment]):
             fuse, *feed = coil_fields(results, segment)
-            return FuseFix(words, fuse) if feed else None
+            return Fix(words, (fuse,)) if feed else None
     return None
 
 
-def unprotected_circuit(results: Results, device: int, name: str) -> FuseFix | None:
+def unprotected_circuit(results: Results, device: int, name: str) -> Fix | None:
     """The same for a circuit by its name, where the device is too large for one of its wires."""
     segments = results.network.segments
     weak = [index for index, owner in enumerate(segments.owner) if owner == ("circuit", name)

@@ -10,6 +10,7 @@ from dataclasses import field
 from functools import lru_cache
 from typing import Any, Literal
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.limit import Limit
 from fuseplan.engine.results import Results
 from fuseplan.quantities.decimals import Side
@@ -146,19 +147,23 @@ class Rule:
         return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words, safety=safety)
 
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
-                limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,
-                consequence: Consequence | None = None, caution: str | None = None, measure: bool = False,
-                figure_side: Side = "burden", fields: tuple[str, ...] = (),
+                limit: float | None = None, unit: str = "", fix: str | Fix | None = None, source: str | None = None,
+                consequence: Consequence | None = None, caution: str | None = None, bound: int = 0,
+                usual: bool = False, figure_side: Side = "burden", fields: tuple[str, ...] | None = None,
                 values: tuple[tuple[str, str], ...] = (), sizes: tuple[tuple[int, str], ...] = ()) -> Finding:
-        """A finding of this rule; texts not given are the rule's own."""
+        """A finding of this rule; texts not given are the rule's own, keys, values and sizes those of a `Fix`.
+
+        Where it fails only at the upper `bound` of the evidence, or with a `usual` inrush current, that is said first.
+        """
+        if isinstance(fix, Fix):
+            fields, values, sizes, fix = fix.fields if fields is None else fields, fix.values, fix.sizes, fix.words
+        first, measure = USUAL_WORDS if usual else MEASURE_WORDS if bound else "", usual or bool(bound)
         return Finding(
             check=self.name, level="advice" if measure else CONSEQUENCES[consequence or self.consequence][0],
-            subject=subject[1], subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit),
-            unit=unit,
-            limits=results.limit_set.name, source=source or self.source, fix=fix or self.fix,
-            caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
-            values=values, sizes=sizes,
-        )
+            subject=subject[1], subject_kind=subject[0], message=first + message, figure=_known(figure),
+            limit=_known(limit), unit=unit, limits=results.limit_set.name, source=source or self.source,
+            fix=fix or self.fix, caution=caution or self.caution, measure=measure, figure_side=figure_side,
+            fields=fields or (), values=values, sizes=sizes)
 
 
 def _known(value: float | None) -> float | None:

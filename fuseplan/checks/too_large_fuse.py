@@ -4,11 +4,11 @@ they find is one entry."""
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import (
     another_insulation,
     insulation_asked,
@@ -31,20 +31,6 @@ from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 
 
-class Fix(NamedTuple):
-    """What to do, the keys it changes, that first which it names first, and what to enter at them."""
-
-    words: str
-    fields: tuple[str, ...]
-    values: tuple[tuple[str, str], ...] = ()
-    sizes: tuple[tuple[int, str], ...] = ()
-    """The wires it names by their number, each with the size to fit."""
-    insulation: str | None = None
-    """What these are to be insulated with, where that saves copper."""
-    lacks_size: bool = False
-    """Whether for a wire of its part no size on file is enough."""
-
-
 def is_too_large(results: Results, device: int, segment: int) -> bool:
     """Whether the rating of a device exceeds what a wire behind it is rated for."""
     return bool(exceeds(results.fusing.rating_a[device], results.largest_fuse_a[segment]))
@@ -63,8 +49,8 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
         # Where the wire gets another size, its insulation is named with that.
         words = feeds.words if segment in dict(feeds.sizes) else insulation_first(
             results, segment, now, feeds.words, fuse=True)
-        return Fix(words, tuple(dict.fromkeys((*wires, feeds.field, rating) if anew else (feeds.field, rating, wire))),
-                   sizes=feeds.sizes if feeds.words in words else ())
+        fields = (*wires, *feeds.fields, rating) if anew else (*feeds.fields, rating, wire)
+        return Fix(words, tuple(dict.fromkeys(fields)), sizes=feeds.sizes if feeds.words in words else ())
     smaller = rating_to_fit(results, device, low, min(float(results.fusing.wire_a[device]),
                                                       float(results.fusing.high_a[device])))
     if smaller is not None:
@@ -143,7 +129,7 @@ def _own_fuse_carrying(results: Results, device: int, segment: int, rating_a: fl
             segment_path(results, index, "size") for index, _ in wires if index != segment)),
             sizes=sizes_on_file(wires))
     wired, own = own_fuse_or_wire(results, device, segment), fuse_of_its_own(results, device, segment, rating_a)
-    return wired if own is None else Fix(own.words, (*wired.fields, own.field), sizes=own.sizes)
+    return wired if own is None else Fix(own.words, (*wired.fields, *own.fields), sizes=own.sizes)
 
 
 def own_carries(results: Results, segment: int) -> bool:

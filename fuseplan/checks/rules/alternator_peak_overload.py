@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
 from fuseplan.checks.limit import LimitRows
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.power import together_demand
 from fuseplan.engine.results import Results
@@ -30,11 +30,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     current = float(peak[bound, worst])
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} with all loads of "
-        f"{condition_words(results, worst)} on, momentary ones left out, is "
-        f"{writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is rated for; "
-        f"the limit is {writing.stated(share, 'share')}, {writing.limit(share * source.rated_a, 'A')}",
-        figure=current, limit=share * source.rated_a, unit="A", measure=bool(bound),
+        f"{writing.burden(current, 'A')} with all loads of {condition_words(results, worst)} on, momentary ones left "
+        f"out, is {writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is "
+        f"rated for; the limit is {writing.stated(share, 'share')}, {writing.limit(share * source.rated_a, 'A')}",
+        figure=current, limit=share * source.rated_a, unit="A", bound=bound,
         source=results.limit_set.alternator.peak_source,
         fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator_why(results)])]),
         fields=("alternator.rated",))

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
 from fuseplan.checks.limit import LimitRows
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -32,12 +32,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     also = [condition_words(results, index) for index, _ in failing if index != worst]
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} continuous in "
-        f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
-        f"the {writing.rating(source.rated_a)} it is rated for; the limit is {writing.stated(share, 'share')}, "
-        f"{writing.limit(limit, 'A')}"
-        f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
-        measure=bool(bound), source=results.limit_set.alternator.continuous_source,
+        f"{writing.burden(current, 'A')} continuous in {condition_words(results, worst)} is "
+        f"{writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is rated for; "
+        f"the limit is {writing.stated(share, 'share')}, {writing.limit(limit, 'A')}"
+        f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A", bound=bound,
+        source=results.limit_set.alternator.continuous_source,
         fix="; or ".join([*filter(None, [larger_alternator_why(results)]), "fewer loads on at a time"]),
         fields=("alternator.rated",))
 

@@ -16,11 +16,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.fuse_to_fit import Named, above_surge, carrying, suiting
-from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
-from fuseplan.checks.too_large_fuse import Fix, thicker_with
+from fuseplan.checks.too_large_fuse import thicker_with
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import least_heat_a2s, least_time_s, limits
 from fuseplan.engine.equipment import limit_words, strictest
@@ -56,14 +57,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         load = load_path(results, consumer, "inrush")
         yield rule.finding(
             results, circuit_subject(results, circuit),
-            f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
-            f"{load_words(results, consumer)}{others} draws {writing.burden(through, 'A')} for {words}",
-            figure=figure, limit=limit, unit=unit, measure=usual or not certain,
+            f"switching on {load_words(results, consumer)}{others} draws {writing.burden(through, 'A')} for {words}",
+            figure=figure, limit=limit, unit=unit, bound=int(not certain), usual=usual, fix=fix,
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
-            fix=fix.words, fields=(load, *fix.fields) if usual else (*fix.fields, load), values=fix.values,
-            sizes=fix.sizes,
-        )
+            fields=(load, *fix.fields) if usual else (*fix.fields, load))
     for start in inrush.starts:
         yield _together(rule, results, start)
     yield from _silent(rule, results, set(worst))
@@ -110,13 +108,12 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     fix = _fix(results, start.device, start.assumed, not certain)
     return rule.finding(
         results, fuse_subject(row),
-        f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}"
         f"{'starting' if start.loads.size > 1 else 'switching on'} {_named(results, start.loads.tolist())}"
         f"{' together' if start.loads.size > 1 else ''} draws {writing.burden(through, 'A')} for {words}",
-        figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
+        figure=figure, limit=limit, unit=unit, bound=int(not certain), usual=start.assumed,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
-        fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes)
+        fix=fix)
 
 
 def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:

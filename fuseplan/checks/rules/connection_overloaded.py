@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import unjudged
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.seats import carries_a, holder_for, holder_words, rating_to_hold
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_subject, segment_words
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
@@ -45,9 +45,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         limit = carries_a(holder)
         yield rule.finding(
             results, fuse_subject(row),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated for "
-            f"{writing.rating(limit)}: the holder's rating is the limit, not the wire", figure=load, limit=limit,
-            unit="A", measure=bool(bound), source=holder.source.line(), fix=_fix(results, index, load),
+            f"{writing.burden(load, 'A')} continuous; the {holder.words} is rated for {writing.rating(limit)}: the "
+            "holder's rating is the limit, not the wire", figure=load, limit=limit, unit="A", bound=bound,
+            source=holder.source.line(), fix=_fix(results, index, load),
             fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
     for index, _ in fuses_in_holders(results).judged(results).fails:
         row, rating = network.fuses[index], float(fusing.rating_a[index])
@@ -136,10 +136,9 @@ def _at_terminals(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         assert found is not None
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} through a "
-            f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
-            f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
-            figure=load, limit=found.value, unit="A", measure=bool(bound), source=found.source.line(),
+            f"{writing.burden(load, 'A')} through a {terminals.TERMINALS[terminal]} on "
+            f"{segment_words(results, index)}; rated for {writing.rating(found.value)}: the terminal's rating is the "
+            "limit, not the wire", figure=load, limit=found.value, unit="A", bound=bound, source=found.source.line(),
             fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
             fields=(path, segment_path(results, index, "size")))
 

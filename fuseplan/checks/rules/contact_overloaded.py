@@ -17,7 +17,7 @@ import numpy as np
 from fuseplan.array_types import Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
@@ -72,10 +72,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         neighbours = "alone" if each.share is None else \
             f"with {writing.stated(each.share, 'share')} of the contacts loaded"
         yield rule.finding(
-            results, connector_subject(each.at),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous through {words}; "
+            results, connector_subject(each.at), f"{writing.burden(load, 'A')} continuous through {words}; "
             f"{writing.rating(each.alone_a)} alone on the thickest wire come to {writing.limit(limit, 'A')} on this "
-            f"wire {neighbours}", figure=load, limit=limit, unit="A", measure=bool(bound),
+            f"wire {neighbours}", figure=load, limit=limit, unit="A", bound=bound,
             fields=(f"connector.{each.at.connector}.contact_current", pin_path(each.at, "current")))
     for at in (*(limited[number].at for number in judged.unknown), *silent):
         yield rule.unjudged(connector_subject(at), f"current through {pin_words(results.plan, at)}")

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.alternator_output import larger_alternator, output_unknown, regulator_too_low
 from fuseplan.checks.limit import LimitRows, over_limit, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules import charging_voltage_drop
 from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.alternator import highest_rotor_rpm
@@ -43,10 +43,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         delivers = f"{'dynamo' if dynamo else 'hot alternator'} delivers {writing.limit(gives, 'A')}"
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if bound else ''}in {where} the loads draw {writing.burden(demand, 'A')} on average, the "
+            f"in {where} the loads draw {writing.burden(demand, 'A')} on average, the "
             f"{delivers if gives > 0 or not dynamo else 'dynamo does not charge yet'} at a rotor speed of "
             f"{writing.limit(rotor, 'r/min')}; the battery discharges at {short}{_lasting(results, index, bound)}",
-            figure=demand, limit=gives, unit="A", measure=bool(bound),
+            figure=demand, limit=gives, unit="A", bound=bound,
             consequence="good_practice" if only_idle else None,
             fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} raise "
                 f"the idle speed, or fit {fit}; `fuseplan power` works out each",
@@ -68,11 +68,10 @@ def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding
         why, fix, fields = _why_held_back(results, index, float(balance.bus_v[bound, index]))
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the loads draw "
-            f"{writing.burden(demand, 'A')} on average, and {writing.limit(gets, 'A')} of the alternator's "
-            f"{writing.limit(could, 'A')} get to them: {why}; the battery discharges at "
-            f"{writing.burden(float(out[bound, index]), 'A')}{_lasting(results, index, bound)}",
-            figure=float(out[bound, index]), limit=0.0, unit="A", measure=bool(bound), fix=fix, fields=fields)
+            f"in {condition_words(results, index)} the loads draw {writing.burden(demand, 'A')} on average, and "
+            f"{writing.limit(gets, 'A')} of the alternator's {writing.limit(could, 'A')} get to them: {why}; the "
+            f"battery discharges at {writing.burden(float(out[bound, index]), 'A')}{_lasting(results, index, bound)}",
+            figure=float(out[bound, index]), limit=0.0, unit="A", bound=bound, fix=fix, fields=fields)
 
 
 def _why_held_back(results: Results, index: int, post_v: float) -> tuple[str, str, tuple[str, ...]]:
@@ -123,11 +122,10 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
         battery, spare = float(results.discharge_if_low_a[bound, index]), float(balance.balance_a[bound, index])
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the alternator has "
-            f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
-            "the electronic loads draw more than it delivers and the battery goes on discharging at "
-            f"{writing.burden(battery, 'A')}",
-            figure=battery, limit=0.0, unit="A", consequence="good_practice", measure=bool(bound),
+            f"in {condition_words(results, index)} the alternator has {writing.limit(spare, 'A')} to spare at its "
+            "regulator voltage. After starting, with the voltage low, the electronic loads draw more than it delivers "
+            f"and the battery goes on discharging at {writing.burden(battery, 'A')}",
+            figure=battery, limit=0.0, unit="A", consequence="good_practice", bound=bound,
             fix="leave more to spare at this speed: less load, or a higher idle speed, or a larger alternator; until "
                    "then switch loads on only after starting",
             fields=FIELDS)

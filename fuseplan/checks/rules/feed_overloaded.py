@@ -13,7 +13,7 @@ from fuseplan.checks.contacts import contact_for_feed, unprinted_fix, unprinted_
 from fuseplan.checks.feed_limits import SHUNT_SHARE, FeedLimit, feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -52,9 +52,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')}{more or ' together'}; "
-            f"{each.words} is rated for {writing.limit(each.limit_a, 'A')}",
-            figure=float(figure[bound, index]), limit=each.limit_a, unit="A", measure=bool(bound), source=each.source,
+            f"{writing.burden(figure[bound, index], 'A')}{more or ' together'}; {each.words} is rated for "
+            f"{writing.limit(each.limit_a, 'A')}", figure=figure[bound, index], limit=each.limit_a, unit="A",
+            bound=bound, source=each.source,
             consequence="not_judged" if each.of_shunt else None,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
                 f"{'connect the alternator cable closer to the battery' if more else _SHARED_OUT}",

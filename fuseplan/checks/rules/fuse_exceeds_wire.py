@@ -55,7 +55,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} is rated for",
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
-            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes,
+            fix=fix,
         )
     behind = network.guarded_by_others
     guard = network.segment_guard[behind]
@@ -131,7 +131,7 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
             figure=rating, limit=allowed, unit="A",
             source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_short else None,
-            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes,
+            fix=fix,
         )
 
 

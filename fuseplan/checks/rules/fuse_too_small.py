@@ -11,14 +11,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import COOLER, LEAVE_OUT, fuse_words, insulation_without_current, or_split
 from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
 from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, sizes_on_file
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import charging_words, fuse_path, fuse_subject
-from fuseplan.checks.too_large_fuse import Fix, thicker_with, what_else_needs
+from fuseplan.checks.too_large_fuse import thicker_with, what_else_needs
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.fusing import smallest_rating
@@ -62,10 +63,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         fix = _fix(results, index, need, bool(fusing.silent[index]), hopeless) if over is None else \
             Fix(over, (fuse_path(row, "rating"),))
         yield rule.finding(
-            results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
-            unit="A", fix=fix.words, measure=bool(bound),
+            results, fuse_subject(row), message, figure=need, limit=rating, unit="A", fix=fix, bound=bound,
             caution=_SHORTS_ONLY if results.fusing.against_shorts[index] else None,
-            source=results.limit_set.fuse.continuous_source, fields=fix.fields, values=fix.values, sizes=fix.sizes)
+            source=results.limit_set.fuse.continuous_source)
 
 
 def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
@@ -82,12 +82,11 @@ def _past_the_curve(rule: Rule, results: Results, index: int) -> Finding | None:
         if exceeds(need, rating):
             return rule.finding(
                 results, fuse_subject(row),
-                f"{MEASURE_WORDS if bound else ''}{writing.burden(max(lasting, brief), 'A')} through "
-                f"{writing.rating(rating)} at {writing.burden(row.ambient_c, '°C')}: at {writing.stated(top_c, '°C')}, "
-                f"the hottest on file, it takes {writing.SMALLEST_FUSE(need)}, and here it takes more",
-                figure=need, limit=rating, unit="A", measure=bool(bound),
-                source=results.limit_set.fuse.continuous_source,
-                fix=COOLER, fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
+                f"{writing.burden(max(lasting, brief), 'A')} through {writing.rating(rating)} at "
+                f"{writing.burden(row.ambient_c, '°C')}: at {writing.stated(top_c, '°C')}, the hottest on file, it "
+                f"takes {writing.SMALLEST_FUSE(need)}, and here it takes more", figure=need, limit=rating, unit="A",
+                bound=bound, source=results.limit_set.fuse.continuous_source, fix=COOLER,
+                fields=(fuse_path(row, "zone"), fuse_path(row, "rating")))
     return None
 
 

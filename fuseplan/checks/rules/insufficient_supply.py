@@ -14,7 +14,7 @@ import numpy as np
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
@@ -32,9 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         words, fields = _largest(results, drawn)
         yield rule.finding(
             results, ("plan", "plan"),
-            f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: battery, alternator and "
-            f"wires cannot supply all loads at any voltage, so no figure of it is known; {words}", measure=upper,
-            fields=fields)
+            f"{condition_words(results, number)}: battery, alternator and wires cannot supply all loads at any "
+            f"voltage, so no figure of it is known; {words}", bound=int(upper), fields=fields)
     yield from _wires(rule, results)
 
 
@@ -113,9 +112,8 @@ def _finding(rule: Rule, results: Results, index: int, bound: int, words: str, w
     number = int(results.network.consumers.circuit[index])
     return rule.finding(
         results, circuit_subject(results, number),
-        f"{MEASURE_WORDS if bound else ''}the wire to {load_words(results, index)} is far too thin or too long for "
-        f"this load: out and back it has {writing.burden(way_ohm, 'ohm')}; {words}",
-        figure=figure, limit=limit, unit=unit, measure=bool(bound),
+        f"the wire to {load_words(results, index)} is far too thin or too long for this load: out and back it has "
+        f"{writing.burden(way_ohm, 'ohm')}; {words}", figure=figure, limit=limit, unit=unit, bound=bound,
         fix="a thicker or shorter wire; check the load's power and the wire's length and size for a wrong unit",
         fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "wire.0.length"),
                 load_path(results, index, "power" if load_of(results, index).power is not None else "current")))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.limit import over_limit, under_limit
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import Subject, owner_words, stronger_battery
 from fuseplan.engine.at_limit import reaches
@@ -42,11 +42,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         volts, current = float(cranking.battery_v[bound]), float(cranking.current_a[bound])
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{MEASURE_WORDS if bound else ''}lowest battery voltage {writing.limit(volts, 'V')} while cranking with "
-            f"{writing.burden(current, 'A')}; a workshop load test asks for at least "
-            f"{writing.burden(limit.value, 'V')} at {writing.stated(cranking.battery_c, '°C')}",
-            figure=volts, figure_side="limit", limit=limit.value, unit="V",
-            source=limit.source.line(), measure=bool(bound),
+            f"lowest battery voltage {writing.limit(volts, 'V')} while cranking with {writing.burden(current, 'A')}; a "
+            f"workshop load test asks for at least {writing.burden(limit.value, 'V')} at "
+            f"{writing.stated(cranking.battery_c, '°C')}", figure=volts, figure_side="limit", limit=limit.value,
+            unit="V", source=limit.source.line(), bound=bound,
             fix=f"{stronger_battery(results)[0]}, {_OR_STARTER}", fields=stronger_battery(results)[1:])
     yield from _return(rule, results, cranking)
     for survivor in cranking.survivors:
@@ -86,10 +85,9 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
                                            and each.gain_ohm > worst.resistance_ohm / 2]
         yield rule.finding(
             results, subject,
-            f"{MEASURE_WORDS if bound else ''}earth-side voltage drop of the starter {writing.burden(drop, 'V')} "
-            f"while cranking{most}; the limit is "
-            f"{writing.limit(limit.value, 'V')}", figure=drop, limit=limit.value, unit="V",
-            source=limit.source.line(), measure=bool(bound),
+            f"earth-side voltage drop of the starter {writing.burden(drop, 'V')} while cranking{most}; the limit is "
+            f"{writing.limit(limit.value, 'V')}", figure=drop, limit=limit.value, unit="V", bound=bound,
+            source=limit.source.line(),
             caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
             fix=stated[0].words if stated else _STRAP,
@@ -134,10 +132,9 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
         fix, fields = _FIXES[survivor.kind], (own,)
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if bound else ''}{survivor.what} of {in_words(results.plan, kind, name)} has "
-        f"{writing.limit(volts, 'V')} {_when(survivor)}; a {survivor.kind} {words} {writing.burden(limit, 'V')}",
-        figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(bound), fix=fix, fields=fields)
+        f"{survivor.what} of {in_words(results.plan, kind, name)} has {writing.limit(volts, 'V')} {_when(survivor)}; a "
+        f"{survivor.kind} {words} {writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit,
+        unit="V", source=source, bound=bound, fix=fix, fields=fields)
 
 
 def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:

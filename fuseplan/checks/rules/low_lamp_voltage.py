@@ -23,7 +23,7 @@ from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
 from fuseplan.checks.drop_ways import Lack
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.voltage_drop import earth_side, supply_side
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -82,11 +82,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         light = float(lamp_light(max(at_bulb, 0.0), design_v))
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
-            f"engine running; it needs {writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its "
-            f"{writing.stated(design_v, 'V')}. Light output: {writing.limit(light, 'share')}",
-            figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(bound),
-            fix=fix.words, values=fix.values, sizes=fix.sizes,
+            f"{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the engine running; it needs "
+            f"{writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its {writing.stated(design_v, 'V')}. "
+            f"Light output: {writing.limit(light, 'share')}", figure=at_bulb, figure_side="limit", limit=least,
+            unit="V", bound=bound, fix=fix.words, values=fix.values, sizes=fix.sizes,
             fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
                     load_path(results, index, "design_voltage")))
 

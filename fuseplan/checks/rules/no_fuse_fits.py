@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fuse_fix
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import (
     LEAVE_OUT,
     ask_the_maker,
@@ -26,7 +27,7 @@ from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
-from fuseplan.checks.too_large_fuse import Fix, what_else_needs
+from fuseplan.checks.too_large_fuse import what_else_needs
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ladder
@@ -90,7 +91,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row), message, figure=figure, unit="A",
             limit=high if math.isfinite(high) else steps[-1],
             consequence="fails_in_use" if fusing.against_shorts[index] else None,
-            fix=fix.words, source=results.limit_set.fuse.wire_source, fields=fix.fields, sizes=fix.sizes)
+            fix=fix, source=results.limit_set.fuse.wire_source)
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> Fix:

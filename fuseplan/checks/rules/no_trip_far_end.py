@@ -13,14 +13,14 @@ from functools import partial
 
 import numpy as np
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import fuse_words, wire_field
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
-from fuseplan.checks.own_fuse import FuseFix, slow_circuit, unprotected_circuit
+from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
 from fuseplan.checks.thin_straps import thin_strap
-from fuseplan.checks.too_large_fuse import Fix
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
@@ -51,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"times {writing.rating(rating)}: the {kind_words(row.fuse.kind)} {takes}, and the wire overheats "
             "meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            fix=fix.words, sizes=fix.sizes,
+            fix=fix,
             consequence="good_practice" if fusing.against_shorts[index] else None,
             fields=tuple(dict.fromkeys((*fix.fields, fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size",
                                         f"{owner_path(row.owner)}.earth"))),
@@ -61,7 +61,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 def _fix(results: Results, device: int, current_a: float, fails: Callable[[FarEnds], bool],
-         own: Callable[[], FuseFix | None], rest: Callable[[], Fix]) -> Fix:
+         own: Callable[[], Fix | None], rest: Callable[[], Fix]) -> Fix:
     """What makes a fuse blow in time: the first of what alone does, a fuse of its `own` for a part of what is behind
     it, else the `rest`. `fails` tells whether it is still too slow at given currents."""
     if not results.fixes_wanted:
@@ -72,8 +72,7 @@ def _fix(results: Results, device: int, current_a: float, fails: Callable[[FarEn
         return Fix(weak, stronger_battery(results)[1:])
     if strap := thin_strap(results, current_a, fails):
         return Fix(strap.words, strap.fields, sizes=strap.sizes)
-    fuse = own()
-    return Fix(fuse.words, (fuse.field,), sizes=fuse.sizes) if fuse else rest()
+    return own() or rest()
 
 
 def _thin(results: Results, device: int) -> tuple[str, ...]:
@@ -111,7 +110,7 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.rating(float(results.fusing.rating_a[index]))} {kind_words(row.fuse.kind)} of "
             f"{owner_words(results, row.owner)} {takes}, and the wire overheats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
-            fix=fix.words, sizes=fix.sizes,
+            fix=fix,
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
             fields=(*fix.fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
         )

@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged
+from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits, of_the_rest
@@ -44,9 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {fix}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
-            f"{MEASURE_WORDS if bound else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
-            f"is rated for {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(bound),
-            fix=fix,
+            f"the coil draws {writing.burden(drawn, 'A')}, the control unit's output is rated for "
+            f"{writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", bound=bound, fix=fix,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 

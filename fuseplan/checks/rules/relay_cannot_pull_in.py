@@ -15,7 +15,7 @@ import numpy as np
 
 from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
+from fuseplan.checks.rule import Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking_limits import voltage_limit
@@ -59,10 +59,10 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
         volts = float(across[row])
         kind, name = network.consumers.owner[consumer]
         yield rule.finding(
-            results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if bound else ''}its relay's coil has "
-            f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay may need up to "
-            f"{writing.burden(limit.value, 'V')} to pull in", figure=volts, figure_side="limit", limit=limit.value,
-            unit="V", measure=bool(bound), source=limit.source.line(),
+            results, (cast(SubjectKind, kind), name),
+            f"its relay's coil has {writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay may need up "
+            f"to {writing.burden(limit.value, 'V')} to pull in", figure=volts, figure_side="limit", limit=limit.value,
+            unit="V", bound=bound, source=limit.source.line(),
             fix="thicker or shorter coil wires, a better earth, or another feed of the coil",
             fields=(f"{kind}.{name}.relay.wire_86", f"{kind}.{name}.relay.wire_85", f"{kind}.{name}.relay.coil_feed"))
 

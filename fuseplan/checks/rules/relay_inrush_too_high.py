@@ -14,7 +14,7 @@ import numpy as np
 from fuseplan.checks.contacts import contact_for_circuit, surge_assumed, surges
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
@@ -40,9 +40,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         better = network.stock.relay_words(name) if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{USUAL_WORDS if usual else MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} at switch-on; "
-            f"the contact is rated to make {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", measure=usual or bool(bound), source=entry.source,
+            f"{writing.burden(current, 'A')} at switch-on; the contact is rated to make {writing.limit(most, 'A')}",
+            figure=current, limit=most, unit="A", bound=bound, usual=usual, source=entry.source,
             consequence=None if number in running else "damages_a_part",
             fix=f"a relay for each load, started one after the other, or {better}" if loads_to_share_out(
                 network, int(network.circuit_node[number])) else better,

@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.contacts import contact_for_circuit, unprinted_fix, unprinted_words
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.network import Network
@@ -41,13 +41,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         limit_a = most * relay_tables.short_time_multiple(LONGEST_MOMENTARY_S).value if brief else most
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through the "
-            f"contact of its {relay_tables.contact_words(name.contact) if name else 'relay'} at "
+            f"{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through the contact of its "
+            f"{relay_tables.contact_words(name.contact) if name else 'relay'} at "
             f"{writing.burden(entry.ambient_c, '°C')}, rated for {writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
-            figure=figure, limit=limit_a, unit="A", measure=bool(bound), source=entry.source,
-            fix=_fix(results, number, better),
-            fields=(circuit_path(results, number, "relay.contact"),))
+            figure=figure, limit=limit_a, unit="A", bound=bound, source=entry.source,
+            fix=_fix(results, number, better), fields=(circuit_path(results, number, "relay.contact"),))
     for number in of_circuits(network, _unprinted, "relay"):
         if number not in failed and known[number]:
             entry = found[number].contact
@@ -75,8 +74,8 @@ def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
         load_a, most_a = float(results.demands.circuit[bound, FIVE_S, number]), breaks[number]
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}the contact of its relay opens on {writing.burden(load_a, 'A')} and may "
-            f"break {writing.limit(most_a, 'A')}", figure=load_a, limit=most_a, unit="A", measure=bool(bound),
+            f"the contact of its relay opens on {writing.burden(load_a, 'A')} and may break "
+            f"{writing.limit(most_a, 'A')}", figure=load_a, limit=most_a, unit="A", bound=bound,
             source="what the contact may break, given in the plan",
             fix=f"a relay that may break {writing.burden(load_a, 'A')} or more at the car's voltage",
             fields=(circuit_path(results, number, "relay.breaks"), circuit_path(results, number, "relay.contact")))

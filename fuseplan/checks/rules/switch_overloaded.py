@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -34,9 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         rated_for, wanted = switch_words(results, number, bound)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {wanted}"
-            f"{_why_more(results, number, rated_for)}; this one is rated {switch_rated(most, rated_for)}",
-            figure=asked, limit=most, unit="A", measure=bool(bound),
+            f"its loads need a switch rated {wanted}{_why_more(results, number, rated_for)}; this one is rated "
+            f"{switch_rated(most, rated_for)}", figure=asked, limit=most, unit="A", bound=bound,
             consequence=None if exceeds(switching.load_a[bound, number], most) else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of at least {wanted}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
@@ -45,9 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         current = float(switching.load_a[bound, number])
         required = not bound and bool(exceeds(current, REQUIRED_A))
         yield rule.finding(
-            results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} {unrated_switch(required)}",
-            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(bound),
+            results, circuit_subject(results, number), f"{writing.burden(current, 'A')} {unrated_switch(required)}",
+            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", bound=bound,
             consequence="damages_a_part" if required else "good_practice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
                    "reference text",
@@ -79,9 +77,8 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         larger = f"a switch of at least {wanted}"
         yield rule.finding(
             results, (each.kind, each.name),
-            f"{MEASURE_WORDS if bound else ''}the loads behind it{'' if each.is_known else ' that are known'} need a "
-            f"switch rated {wanted}, this one is rated {switch_rated(most, each.rated_for)}",
-            figure=asked, limit=most, unit="A", measure=bool(bound),
+            f"the loads behind it{'' if each.is_known else ' that are known'} need a switch rated {wanted}, this one "
+            f"is rated {switch_rated(most, each.rated_for)}", figure=asked, limit=most, unit="A", bound=bound,
             consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
             fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
@@ -94,9 +91,8 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 "stated" if each.cranking_rating_a is None else ""
         yield rule.finding(
             results, (each.kind, each.name),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(carried, 'A')} pass its switch{stated} while the starter "
-            f"turns; it may carry {writing.limit(most, 'A')} for that long{taken}",
-            figure=carried, limit=most, unit="A", measure=bool(bound),
+            f"{writing.burden(carried, 'A')} pass its switch{stated} while the starter turns; it may carry "
+            f"{writing.limit(most, 'A')} for that long{taken}", figure=carried, limit=most, unit="A", bound=bound,
             fix=f"a battery isolator that carries {writing.burden(carried, 'A')} for the seconds of a start, or take "
                 "the starter cable from before the switch",
             source="the maker's figure" if each.cranking_rating_a is not None else

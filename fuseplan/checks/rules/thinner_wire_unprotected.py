@@ -11,10 +11,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import insulation_without_current, wire_fields
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix, fix_for, own_carries, own_least_a
+from fuseplan.checks.too_large_fuse import fix_for, own_carries, own_least_a
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import Unfused
@@ -49,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
             f"the thinner: {writing.LARGEST_FUSE(allowed[index])}",
             figure=float(rating[index]) if device >= 0 else None, limit=float(allowed[index]), unit="A",
-            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes)
+            fix=fix)
 
 
 def _lacks_fuse(results: Results, index: int) -> bool:

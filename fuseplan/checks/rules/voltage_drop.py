@@ -21,7 +21,7 @@ from fuseplan.checks.drop_fix import together
 from fuseplan.checks.drop_fixes import drop_fixes
 from fuseplan.checks.drop_ways import Lack
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import (
     circuit_path,
     circuit_subject,
@@ -68,9 +68,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix = together([next(fixes) for _ in range(1 + len(others))])
             words, source = (_way_back if returns else _way_out)(results, number, lack)
             yield rule.finding(
-                results, circuit_subject(results, number), f"{MEASURE_WORDS if lack.bound else ''}{words}",
-                figure=lack.lost_v, limit=lack.most_v, unit="V", measure=bool(lack.bound), fix=fix.words,
-                source=source, values=fix.values, sizes=fix.sizes,
+                results, circuit_subject(results, number), words, figure=lack.lost_v, limit=lack.most_v, unit="V",
+                bound=lack.bound, fix=fix.words, source=source, values=fix.values, sizes=fix.sizes,
                 fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
 

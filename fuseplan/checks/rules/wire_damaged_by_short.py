@@ -11,12 +11,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import smaller_fuse
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
 from fuseplan.checks.overload import fix_for_load
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix, fix_for, is_too_large
+from fuseplan.checks.too_large_fuse import fix_for, is_too_large
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -50,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the {writing.rating(results.fusing.rating_a[guard])} fuse has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source,
-            fix=fix.words, fields=fix.fields, values=fix.values, sizes=fix.sizes,
+            fix=fix,
             consequence="good_practice" if is_only_more else None,
         )
 

@@ -23,7 +23,7 @@ from fuseplan.checks.boxes import (
     wrong_kind,
 )
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
@@ -87,9 +87,8 @@ def _unfit(rule: Rule, results: Results, index: int, words: str, bound: int = 0,
            limit: float | None = None) -> Finding:
     row, way = results.network.fuses[index], seated(results)[index]
     return rule.finding(
-        results, fuse_subject(row), f"{MEASURE_WORDS if bound else ''}position {way.position} of "
-                                    f"{_box(results, way.box)}: {words}",
-        figure=figure, limit=limit, unit="" if figure is None else "A", measure=bool(bound), fix=_fix(results, index),
+        results, fuse_subject(row), f"position {way.position} of {_box(results, way.box)}: {words}",
+        figure=figure, limit=limit, unit="" if figure is None else "A", bound=bound, fix=_fix(results, index),
         fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
 
 
