@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from fuseplan.array_types import Floats
-from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.limit import Failing, LimitRows, rows_of
 from fuseplan.checks.rule import Rule, Unjudged
 from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.at_limit import at_most
@@ -26,6 +26,11 @@ def share_rows(results: Results, share: float, drawn: Callable[[CaseFigures], Fl
     parts = running_conditions(results)
     return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts, share * results.source.rated_a,
                    lambda figures: drawn(figures)[:, parts])
+
+
+def worst(failing: list[Failing]) -> Failing:
+    """The largest figure of those that fail as entered, else of those that fail at the upper bound."""
+    return min(failing, key=lambda each: (each[1], -each[2]))
 
 
 def larger_alternator(results: Results) -> str | None:

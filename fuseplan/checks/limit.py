@@ -17,6 +17,9 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities.decimals import Side
 from fuseplan.records import dataclass
 
+Failing = tuple[int, int, float, float]
+"""(part, bound, figure, limit) of a figure past its limit."""
+
 
 class Outcome(NamedTuple):
     """Figures held against their limits; every figure that was to be judged and neither fails nor is unknown passes."""
@@ -28,13 +31,20 @@ class Outcome(NamedTuple):
     """Whom each figure is about; its own number where left out."""
 
     @property
-    def fails(self) -> list[tuple[int, int]]:
-        """(part, bound): bound 0 where the figure fails as entered, 1 where only its upper bound does."""
+    def failing(self) -> list[Failing]:
+        """What fails: at bound 0 as entered, at bound 1 where only its upper bound does."""
         past = self._past
         if not past.any():
             return []
         rows = np.flatnonzero(past.any(axis=0))
-        return [*zip(self._parts(rows), np.where(past[0, rows], 0, 1).tolist(), strict=True)]
+        bounds = np.where(past[0, rows], 0, 1)
+        return [*zip(self._parts(rows), bounds.tolist(), self.figure[bounds, rows].tolist(),
+                     np.broadcast_to(self.limit, past.shape[1:])[rows].tolist(), strict=True)]
+
+    @property
+    def fails(self) -> list[tuple[int, int]]:
+        """(part, bound) of the same."""
+        return [(part, bound) for part, bound, _, _ in self.failing]
 
     @property
     def unknown(self) -> list[int]:

@@ -193,9 +193,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             "own limit is not on file", figure=current, limit=most, unit="A", bound=bound,
             source=results.limit_set.words, fix=past_the_tables_fix(results, index),
             fields=(segment_path(results, index, results.ceilings.key[index]),))
-    for index, bound in judged.fails:
+    for index, bound, current, most in judged.failing:
         failed[index] = bound
-        current, most = float(demands.lasting[bound, index]), float(limit[index])
         fix = fix_for_load(results, index, current)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
@@ -205,11 +204,9 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", bound=bound, source=_basis(results, index), fix=fix)
-    for index, bound in momentary(results).judged(results).fails:
+    for index, bound, end_c, top_c in momentary(results).judged(results).failing:
         if failed.get(index, bound + 1) <= bound:
             continue
-        at = np.array([index])
-        end_c, top_c = float(_final_c(results, demands, at)[bound, 0]), float(segments.max_c[index])
         yield rule.finding(
             results, segment_subject(results, index),
             f"{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s takes "

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
+from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows, worst
 from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
@@ -22,18 +22,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not source.alternator_known:
         yield from output_unknown(rule, results)
         return
-    failing = all_together(results).judged(results).fails
+    failing = all_together(results).judged(results).failing
     if not failing:
         return
-    share, peak = results.limit_set.alternator.peak_share, together_demand(results.solution)
-    worst, bound = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))
-    current = float(peak[bound, worst])
+    share = results.limit_set.alternator.peak_share
+    index, bound, current, limit = worst(failing)
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{writing.burden(current, 'A')} with all loads of {condition_words(results, worst)} on, momentary ones left "
+        f"{writing.burden(current, 'A')} with all loads of {condition_words(results, index)} on, momentary ones left "
         f"out, is {writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is "
-        f"rated for; the limit is {writing.stated(share, 'share')}, {writing.limit(share * source.rated_a, 'A')}",
-        figure=current, limit=share * source.rated_a, unit="A", bound=bound,
+        f"rated for; the limit is {writing.stated(share, 'share')}, {writing.limit(limit, 'A')}",
+        figure=current, limit=limit, unit="A", bound=bound,
         source=results.limit_set.alternator.peak_source,
         fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator_why(results)])]),
         fields=("alternator.rated",))

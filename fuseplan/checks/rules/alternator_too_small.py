@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows
+from fuseplan.checks.alternator_output import larger_alternator_why, output_unknown, share_rows, worst
 from fuseplan.checks.limit import LimitRows
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
@@ -18,21 +18,18 @@ from fuseplan.results.condition import ConditionResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    source, balance, share = results.source, results.balance, results.limit_set.alternator.continuous_share
+    source, share = results.source, results.limit_set.alternator.continuous_share
     if not source.alternator_known:
         yield from output_unknown(rule, results)
         return
-    continuous = balance.continuous_a
-    limit = share * source.rated_a
-    failing = lasting_load(results).judged(results).fails
+    failing = lasting_load(results).judged(results).failing
     if not failing:
         return
-    worst, bound = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))
-    current = float(continuous[bound, worst])
-    also = [condition_words(results, index) for index, _ in failing if index != worst]
+    index, bound, current, limit = worst(failing)
+    also = [condition_words(results, other) for other, *_ in failing if other != index]
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{writing.burden(current, 'A')} continuous in {condition_words(results, worst)} is "
+        f"{writing.burden(current, 'A')} continuous in {condition_words(results, index)} is "
         f"{writing.burden(current / source.rated_a, 'share')} of the {writing.rating(source.rated_a)} it is rated for; "
         f"the limit is {writing.stated(share, 'share')}, {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A", bound=bound,

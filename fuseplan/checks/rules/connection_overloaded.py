@@ -39,20 +39,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 results, fuse_subject(row), f"a {kind_words(row.fuse.kind)} does not fit a {holder.words}",
                 source=holder.source.line(), fix=f"a holder made for {kind_words(row.fuse.kind)}s",
                 fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
-    for index, bound in through_holders(results).judged(results).fails:
-        row, load = network.fuses[index], float(fusing.continuous_a[bound, index])
+    for index, bound, load, limit in through_holders(results).judged(results).failing:
+        row = network.fuses[index]
         holder = fitted[row.fuse.holder or ""]
-        limit = carries_a(holder)
         yield rule.finding(
             results, fuse_subject(row),
             f"{writing.burden(load, 'A')} continuous; the {holder.words} is rated for {writing.rating(limit)}: the "
             "holder's rating is the limit, not the wire", figure=load, limit=limit, unit="A", bound=bound,
             source=holder.source.line(), fix=_fix(results, index, load),
             fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
-    for index, _ in fuses_in_holders(results).judged(results).fails:
-        row, rating = network.fuses[index], float(fusing.rating_a[index])
+    for index, _, rating, most in fuses_in_holders(results).judged(results).failing:
+        row = network.fuses[index]
         holder = fitted[row.fuse.holder or ""]
-        most = float(holder.max_a or math.nan)
         yield rule.finding(
             results, fuse_subject(row),
             f"a {writing.rating(rating)} fuse in a {holder.words} for {writing.rating(most)} at most: the holder's "
@@ -130,15 +128,15 @@ def _at_terminals(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         index, terminal, _ = ends[place]
         yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
                             f"{segment_words(results, index)}: it is not on file")
-    for place, bound in rows.judged(results).fails:
+    for place, bound, load, most in rows.judged(results).failing:
         index, terminal, path = ends[place]
-        found, load = _rated(results, index, terminal), float(results.demands.lasting[bound, index])
+        found = _rated(results, index, terminal)
         assert found is not None
         yield rule.finding(
             results, segment_subject(results, index),
             f"{writing.burden(load, 'A')} through a {terminals.TERMINALS[terminal]} on "
-            f"{segment_words(results, index)}; rated for {writing.rating(found.value)}: the terminal's rating is the "
-            "limit, not the wire", figure=load, limit=found.value, unit="A", bound=bound, source=found.source.line(),
+            f"{segment_words(results, index)}; rated for {writing.rating(most)}: the terminal's rating is the "
+            "limit, not the wire", figure=load, limit=most, unit="A", bound=bound, source=found.source.line(),
             fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
             fields=(path, segment_path(results, index, "size")))
 

@@ -61,12 +61,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if each.limit_a is None:
             yield rule.unjudged(connector_subject(each.at), f"what the contact {pin_words(results.plan, each.at)} "
                                 "may carry: the size of its wire is not entered, or thinner than any printed")
-    rows = _rows(results, nets, found)
-    figure = rows.figure(results.at_bounds)
-    judged = rows.outcome(figure)
+    judged = _rows(results, nets, found).judged(results)
     limited = [each for each in found if each.limit_a is not None]
-    for number, bound in judged.fails:
-        each, load, limit = limited[number], float(figure[bound, number]), float(rows.limit[number])
+    for number, bound, load, limit in judged.failing:
+        each = limited[number]
         words = f"{len(each.pins)} contacts in parallel" if len(each.pins) > 1 else \
             f"contact {pin_words(results.plan, each.at)}"
         neighbours = "alone" if each.share is None else \

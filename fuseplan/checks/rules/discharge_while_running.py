@@ -59,8 +59,7 @@ def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding
     """Conditions in which the alternator could carry the loads, but too little of its output gets to them; those told
     already left out."""
     balance, source = results.balance, results.source
-    out = results.at_bounds.held_back_a
-    for index, bound in from_battery(results).judged(results).fails:
+    for index, bound, out_a, _ in from_battery(results).judged(results).failing:
         if index in told:
             continue
         demand, gets, could = (float(each) for each in (
@@ -70,8 +69,8 @@ def _held_back(rule: Rule, results: Results, told: set[int]) -> Iterator[Finding
             results, ("alternator", "alternator"),
             f"in {condition_words(results, index)} the loads draw {writing.burden(demand, 'A')} on average, and "
             f"{writing.limit(gets, 'A')} of the alternator's {writing.limit(could, 'A')} get to them: {why}; the "
-            f"battery discharges at {writing.burden(float(out[bound, index]), 'A')}{_lasting(results, index, bound)}",
-            figure=float(out[bound, index]), limit=0.0, unit="A", bound=bound, fix=fix, fields=fields)
+            f"battery discharges at {writing.burden(out_a, 'A')}{_lasting(results, index, bound)}",
+            figure=out_a, limit=0.0, unit="A", bound=bound, fix=fix, fields=fields)
 
 
 def _why_held_back(results: Results, index: int, post_v: float) -> tuple[str, str, tuple[str, ...]]:
@@ -117,9 +116,8 @@ def from_battery(results: Results) -> LimitRows:
 def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
     """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
     has been low."""
-    balance = results.balance
-    for index, bound in over_limit(results.discharge_if_low_a, 0.0).fails:
-        battery, spare = float(results.discharge_if_low_a[bound, index]), float(balance.balance_a[bound, index])
+    for index, bound, battery, _ in over_limit(results.discharge_if_low_a, 0.0).failing:
+        spare = float(results.balance.balance_a[bound, index])
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"in {condition_words(results, index)} the alternator has {writing.limit(spare, 'A')} to spare at its "

@@ -30,8 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rows = _parts(results, limits)
     figure = rows.figure(results.at_bounds)
     judged = rows.outcome(figure)
-    fails, unknown = judged.fails, judged.unknown
-    failing = {index for index, _ in fails}
+    fails, unknown = judged.failing, judged.unknown
+    failing = {index for index, *_ in fails}
     for index, each in enumerate(limits):
         if each.relay is not None and not each.is_printed and index not in failing:
             fix = unprinted_fix(results, (contact_for_feed(results, each.feed, bound) for bound in (1, 0)))
@@ -42,19 +42,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 consequence="not_judged", source=each.source, fix=fix, fields=(each.path,))
         elif index in unknown:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
-    past_scale = {(limits[index].path, bound) for index, bound in fails if not limits[index].of_shunt}
-    for index, bound in fails:
+    past_scale = {(limits[index].path, bound) for index, bound, *_ in fails if not limits[index].of_shunt}
+    for index, bound, current, most in fails:
         each = limits[index]
         if each.of_shunt and any((each.path, below) in past_scale for below in range(bound + 1)):
             continue
-        stock, more = results.network.stock, charging_words(
-            results, ("feed", each.feed), figure[bound, index]).rstrip(",")
+        stock, more = results.network.stock, charging_words(results, ("feed", each.feed), current).rstrip(",")
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
-            f"{writing.burden(figure[bound, index], 'A')}{more or ' together'}; {each.words} is rated for "
-            f"{writing.limit(each.limit_a, 'A')}", figure=figure[bound, index], limit=each.limit_a, unit="A",
-            bound=bound, source=each.source,
+            f"{writing.burden(current, 'A')}{more or ' together'}; {each.words} is rated for "
+            f"{writing.limit(most, 'A')}", figure=current, limit=most, unit="A", bound=bound, source=each.source,
             consequence="not_judged" if each.of_shunt else None,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
                 f"{'connect the alternator cable closer to the battery' if more else _SHARED_OUT}",

@@ -43,9 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for index in unlimited.tolist():
         yield from unjudged(rule, results, index, "ampacity of a wire it protects")
     yield from _past_the_tables(rule, results)
-    for index, _ in judged.fails:
+    for index, _, rating, high in judged.failing:
         row, binding = network.fuses[index], int(fusing.binding[index])
-        rating, high = float(fusing.rating_a[index]), float(fusing.wire_a[index])
         if fusing.against_shorts[index]:
             yield _shorts_only(rule, results, index, rating, high)
             continue
@@ -54,9 +53,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row),
             f"fuse rating {writing.rating(rating)} exceeds the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} is rated for",
-            figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
-            fix=fix,
-        )
+            figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source, fix=fix)
     behind = network.guarded_by_others
     guard = network.segment_guard[behind]
     weak = exceeds(fusing.rating_a[guard], results.largest_fuse_a[behind]) & ~fusing.against_shorts[guard]
@@ -130,9 +127,7 @@ def _behind(rule: Rule, results: Results, index: int, weak: Ints) -> Iterator[Fi
                "short" if is_short else ""),
             figure=rating, limit=allowed, unit="A",
             source=CABLE_SOURCE if is_short else results.limit_set.fuse.wire_source,
-            consequence="good_practice" if is_short else None,
-            fix=fix,
-        )
+            consequence="good_practice" if is_short else None, fix=fix)
 
 
 RULE = Rule(

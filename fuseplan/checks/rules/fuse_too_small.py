@@ -43,9 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
             holder_unlisted(row) if np.isnan(fusing.ambient_k[index]) else "the current through it"
         yield from unjudged(rule, results, index, words)
-    for index, bound in judged.fails:
+    for index, bound, need, rating in judged.failing:
         row = results.network.fuses[index]
-        rating, need = float(fusing.rating_a[index]), float(fusing.low_a[bound, index])
         share = float(fusing.share[bound, index])
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k

@@ -52,24 +52,18 @@ def _wires(rule: Rule, results: Results) -> Iterator[Finding]:
     """Loads whose wires alone keep their power from them, whatever feeds the wires; and, where no voltage was found,
     those whose wires have more resistance than they."""
     way, highest = _ways(results)
-    rows = through_wires(results)
-    asked, failed = rows.figure(results.at_bounds), set()
-    fails = rows.outcome(asked).fails
-    place = {load: at for at, load in enumerate(rows.parts.tolist())} if fails else {}
-    for index, bound in fails:
+    failed = set()
+    for index, bound, power, most in through_wires(results).judged(results).failing:
         failed.add(index)
-        power, most = float(asked[bound, place[index]]), float(rows.limit[place[index]])
         yield _finding(rule, results, index, bound, f"no load gets more than {writing.limit(most, 'W')} through it, "
                        f"even from a source without resistance at {writing.burden(float(highest[index]), 'V')}; this "
                        f"load takes {writing.burden(power, 'W')}", float(way[index]), figure=power, limit=most,
                        unit="W")
-    rows = beside_loads(results)
-    for index, _ in rows.judged(results).fails:
+    for index, _, way_ohm, own in beside_loads(results).judged(results).failing:
         if index not in failed:
-            own = float(rows.limit[rows.parts == index][0])
-            _, has = writing.against(float(way[index]), own, "ohm")
+            _, has = writing.against(way_ohm, own, "ohm")
             yield _finding(rule, results, index, 0, f"the load has {has} itself, so that less than half the voltage "
-                           "reaches it", float(way[index]), figure=float(way[index]), limit=own, unit="ohm")
+                           "reaches it", way_ohm, figure=way_ohm, limit=own, unit="ohm")
 
 
 def _ways(results: Results) -> tuple[Floats, Floats]:

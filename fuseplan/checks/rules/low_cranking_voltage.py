@@ -38,8 +38,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield from _unjudged(rule, results)
         return
     limit = cranking.battery_limit
-    for _, bound in under_limit(cranking.battery_v[:, None], limit.value).fails:
-        volts, current = float(cranking.battery_v[bound]), float(cranking.current_a[bound])
+    for _, bound, volts, _ in under_limit(cranking.battery_v[:, None], limit.value).failing:
+        current = float(cranking.current_a[bound])
         yield rule.finding(
             results, ("battery", "battery"),
             f"lowest battery voltage {writing.limit(volts, 'V')} while cranking with {writing.burden(current, 'A')}; a "
@@ -72,8 +72,7 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
 
 def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
     limit = side_limit("return", results.network.system_v)
-    for _, bound in over_limit(cranking.return_drop_v[:, None], limit.value).fails:
-        drop = float(cranking.return_drop_v[bound])
+    for _, bound, drop, _ in over_limit(cranking.return_drop_v[:, None], limit.value).failing:
         worst = _worst_return(cranking, bound)
         most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at " \
             f"{owner_words(results, worst.owner)}"

@@ -29,15 +29,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rows = through_outputs(results)
     if not rows.parts.size:
         return
-    current = rows.figure(results.at_bounds)
-    judged = rows.outcome(current)
-    place = {coil: number for number, coil in enumerate(rows.parts.tolist())} if judged.fails else {}
+    judged = rows.judged(results)
     for index in judged.unknown:
         kind, name = network.consumers.owner[index]
         yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")
-    for index, bound in judged.fails:
+    for index, bound, drawn, most in judged.failing:
         kind, name = network.consumers.owner[index]
-        drawn, most = float(current[bound, place[index]]), float(rows.limit[place[index]])
         fix = "a small relay between output and coil"
         ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         if COIL_RESISTANCE.holds(ohm):

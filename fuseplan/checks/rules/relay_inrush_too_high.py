@@ -25,23 +25,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, found = results.network, results.fitted_contacts
     if not found:
         return
-    rows = with_usual_surge(results)
-    surge = rows.figure(results.at_bounds)
-    fails = rows.outcome(surge).fails
+    fails = with_usual_surge(results).judged(results).failing
     if not fails:
         return
     running, assumed = keeping_it_running(results), surge_assumed(results)
-    place = {number: at for at, number in enumerate(rows.parts.tolist())}
     certain = {number for number, bound in made_by_contacts(results).judged(results).fails if not bound}
-    for number, bound in fails:
-        (entry, _), current, most = found[number], float(surge[bound, place[number]]), found[number].contact.make_a
+    for number, bound, current, most in fails:
         usual = bool(assumed[number]) and number not in certain
         name = contact_for_circuit(results, number, network.circuits[number].relay, bound)
         better = network.stock.relay_words(name) if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{writing.burden(current, 'A')} at switch-on; the contact is rated to make {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", bound=bound, usual=usual, source=entry.source,
+            figure=current, limit=most, unit="A", bound=bound, usual=usual, source=found[number].contact.source,
             consequence=None if number in running else "damages_a_part",
             fix=f"a relay for each load, started one after the other, or {better}" if loads_to_share_out(
                 network, int(network.circuit_node[number])) else better,

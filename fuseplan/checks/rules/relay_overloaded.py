@@ -30,10 +30,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     yield from _on_opening(rule, results)
     known, failed = current_known(results), set()
-    for number, bound in through_contacts(results).judged(results).fails:
+    for number, bound, need, most in through_contacts(results).judged(results).failing:
         failed.add(number)
-        (entry, _), most = found[number], found[number].carries_a
-        need, node = float(contact_a(results.demands)[bound, number]), network.circuit_node[[number]]
+        entry, node = found[number].contact, network.circuit_node[[number]]
         name = network.circuits[number].relay
         better = contact_for_circuit(results, number, network.circuits[number].relay, bound)
         brief = need > results.demands.lasting_at(node)[bound, 0]
@@ -69,9 +68,7 @@ def _fix(results: Results, number: int, better: str | None) -> str:
 
 
 def _on_opening(rule: Rule, results: Results) -> Iterator[Finding]:
-    breaks = of_circuits(results.network, _breaks, "relay breaks")
-    for number, bound in broken_by_contacts(results).judged(results).fails:
-        load_a, most_a = float(results.demands.circuit[bound, FIVE_S, number]), breaks[number]
+    for number, bound, load_a, most_a in broken_by_contacts(results).judged(results).failing:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"the contact of its relay opens on {writing.burden(load_a, 'A')} and may break "

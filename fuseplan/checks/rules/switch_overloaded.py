@@ -28,9 +28,7 @@ from fuseplan.results.circuit import LoadCurrent, RelayResult
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     switching = results.switching
-    rating, _ = switches(results)
-    for number, bound in rated_switches(results).judged(results).fails:
-        asked, most = float(switching.switch_a[bound, number]), float(rating[number])
+    for number, bound, asked, most in rated_switches(results).judged(results).failing:
         rated_for, wanted = switch_words(results, number, bound)
         yield rule.finding(
             results, circuit_subject(results, number),
@@ -40,8 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix=f"a relay whose coil the switch feeds, or a switch of at least {wanted}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
-    for number, bound in unrated_switches(results).judged(results).fails:
-        current = float(switching.load_a[bound, number])
+    for number, bound, current, _ in unrated_switches(results).judged(results).failing:
         required = not bound and bool(exceeds(current, REQUIRED_A))
         yield rule.finding(
             results, circuit_subject(results, number), f"{writing.burden(current, 'A')} {unrated_switch(required)}",
@@ -70,9 +67,9 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if not fitted[number].is_known:
             yield rule.unjudged((fitted[number].kind, fitted[number].name), "the rating its switch needs: a current or "
                                 "a kind of load behind it is not stated")
-    for number, bound in judged.fails:
+    for number, bound, asked, most in judged.failing:
         each = fitted[number]
-        asked, most, path = float(each.known_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
+        path = f"{each.kind}.{each.name}"
         wanted = switch_to_fit(asked, float(each.carried_a[bound]), each.kinds, each.rated_for)
         larger = f"a switch of at least {wanted}"
         yield rule.finding(
@@ -82,10 +79,9 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
             fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
-    cranking = switches_of_starters(results).judged(results)
-    for number, bound in cranking.fails:
+    for number, bound, carried, most in switches_of_starters(results).judged(results).failing:
         each = fitted[number]
-        carried, most, path = float(each.cranking_a[bound]), float(each.allowed_a or 0.0), f"{each.kind}.{each.name}"
+        path = f"{each.kind}.{each.name}"
         stated = "" if each.rating_a is None else f" rated {writing.rating(each.rating_a)}"
         taken = f", {writing.stated(CRANKING_TIMES, 'factor')} times that, as its maker's figure for seconds is not " \
                 "stated" if each.cranking_rating_a is None else ""

@@ -75,11 +75,7 @@ def _seated(rule: Rule, results: Results) -> Iterator[Finding]:
         if way.part.kind is not None and way.part.kind != kind:
             yield _unfit(rule, results, index, wrong_kind(way.part.kind, kind))
     for rows, words in ((ratings_in_ways(results), too_large), (through_ways(results), too_much)):
-        if not rows.parts.size:
-            continue
-        figure, place = rows.figure(results.at_bounds), {part: at for at, part in enumerate(rows.parts.tolist())}
-        for index, bound in rows.outcome(figure).fails:
-            own, most = float(figure[bound, place[index]]), float(rows.limit[place[index]])
+        for index, bound, own, most in rows.judged(results).failing if rows.parts.size else ():
             yield _unfit(rule, results, index, words(own, most), bound, own, most)
 
 
