@@ -8,7 +8,6 @@ import pkgutil
 import sys
 import textwrap
 from functools import lru_cache
-from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
 from fuseplan import __version__
@@ -83,19 +82,14 @@ class Parser(argparse.ArgumentParser):
 @lru_cache(maxsize=1)
 def command_modules() -> dict[str, str]:
     """The names of the modules under ``commands/`` by that of their command. One whose command is a word of Python has
-    a name that ends in ``_``."""
-    package = importlib.import_module("fuseplan.cli.commands")
-    return {entry.name.rstrip("_").replace("_", "-"): f"{package.__name__}.{entry.name}"
-            for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
-
-
-def commands() -> dict[str, ModuleType]:
-    """These modules by the name of their command.
+    a name that ends in ``_``.
 
     Each has a docstring whose first line is the help, ``add(parser)`` and ``run(args) -> int``; a module imports
     what is heavy inside ``run``.
     """
-    return {name: importlib.import_module(module) for name, module in command_modules().items()}
+    package = importlib.import_module("fuseplan.cli.commands")
+    return {entry.name.rstrip("_").replace("_", "-"): f"{package.__name__}.{entry.name}"
+            for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
 
 
 OLD_SPELLINGS = {"compare-guidance": "compare-limits", "--guidance": "--limits"}

@@ -6,9 +6,7 @@ written once, in the docstring (``current_a : I [A]``), and read from there when
 
 from __future__ import annotations
 
-import importlib
 import inspect
-import pkgutil
 import re
 from collections.abc import Callable
 from functools import cache
@@ -44,17 +42,6 @@ class Term:
     symbol: str
     unit: str
     default: float | None = None
-
-    @property
-    def pint_unit(self) -> str:
-        """The unit as pint reads it.
-
-        A Celsius reading is a difference from the ice point, hence ``delta_degC``: sums and ratios of it are then
-        lawful. A percentage is a plain number of hundredths.
-        """
-        if self.unit in ("-", "%"):
-            return "dimensionless"
-        return self.unit.replace("°C", "delta_degC").replace("·", " * ").replace("²", "**2").replace("³", "**3")
 
 
 @dataclass(frozen=True)
@@ -132,15 +119,6 @@ def _terms(function: Callable[..., Value], name: str, result_symbol: str) -> tup
     if "Returns" in lines and (match := _RESULT.match(lines[lines.index("Returns") + 2])):
         return tuple(terms), Term(name, result_symbol, match[2])
     raise ValueError(f"{name}: the docstring does not declare its result; write `{result_symbol} [unit]` under Returns")
-
-
-def load_all() -> dict[str, Formula]:
-    """Every formula of the package by ``module.name``; imports all topic modules."""
-    package = importlib.import_module(__package__ or "fuseplan.formulas")
-    for module in pkgutil.iter_modules(package.__path__):
-        importlib.import_module(f"{package.__name__}.{module.name}")
-    found = [describe(function) for function in _DECLARED]
-    return {entry.name: entry for entry in found}
 
 
 def substitute(expression: str, texts: dict[str, str]) -> str:

@@ -10,13 +10,12 @@ import csv
 import re
 from functools import cache, cached_property, lru_cache
 from pathlib import Path
-from typing import cast, get_args
+from typing import cast
 
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.words import CircuitRole, DropClass, State
 from fuseplan.records import dataclass
 
-CIRCUIT_ROLES: tuple[CircuitRole, ...] = get_args(CircuitRole)
 MAY_BE_UNFUSED: tuple[CircuitRole, ...] = ("starter", "glow_plugs")
 """Those that may go without a fuse where length and cover allow it."""
 

@@ -7,7 +7,6 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.explain import explain
-from fuseplan.checks.explain.working import agrees
 from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
 from fuseplan.papers.car_facts import car_lines
@@ -16,6 +15,7 @@ from fuseplan.papers.summary import LINES
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import figures
 from tests.checks.check_plans import BASE
+from tests.explain.agreeing import agrees
 
 LAMPS = """
 [circuit.dip]

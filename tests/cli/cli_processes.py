@@ -18,12 +18,20 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from types import ModuleType
 from typing import TextIO
 
 LONGEST_S = 60.0
 LOADED = ("fuseplan.cli.running", "fuseplan.planfile.limit_files", "fuseplan.checks.assessment", "fuseplan.papers.text",
           "fuseplan.papers.summary", "fuseplan.papers.json_text")
 """What `check` loads."""
+
+
+def commands() -> dict[str, ModuleType]:
+    """The modules of the commands by their name."""
+    from fuseplan.cli.parser import command_modules
+
+    return {name: importlib.import_module(module) for name, module in command_modules().items()}
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,11 @@ import time
 from pathlib import Path
 
 import pytest
-from cli_processes import environment
+from cli_processes import commands, environment
 
 from fuseplan.cli import main as program
 from fuseplan.cli import terminal
 from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, PROGRAM_ERROR
-from fuseplan.cli.parser import commands
 
 ARGUMENTS = {"cautions": [], "check": ["PLAN"], "checks": [], "circuits": [], "compare-limits": ["PLAN"],
              "bench": ["PLAN"], "compare": ["PLAN", "PLAN"], "explain": ["PLAN"], "export": ["PLAN"],

@@ -12,10 +12,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from cli_processes import commands
 
 from fuseplan.cli import main as program
 from fuseplan.cli import terminal
-from fuseplan.cli.parser import commands
 from fuseplan.papers.harmless import shown
 
 sys.path.insert(0, str(Path(__file__).parents[1]))

@@ -7,9 +7,9 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from cli_processes import commands
 
 import fuseplan as package
-from fuseplan.cli.parser import commands
 from fuseplan.planfile.library import definitions
 from tests.lazily import Lazily
 

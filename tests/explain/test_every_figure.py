@@ -12,14 +12,14 @@ import pytest
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.explain import Working, explain
-from fuseplan.checks.explain.working import agrees
-from fuseplan.formulas.registry import load_all
 from fuseplan.formulas.working import Step
 from fuseplan.limits import names
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities import writing
 from fuseplan.results.address import FigureSpot, figures
+from tests.explain.agreeing import agrees
+from tests.formulas.all_formulas import load_all
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SAME_UNIT = ({"rpm", "r/min"}, {"-", "share"})

@@ -6,11 +6,11 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.explain import explain
-from fuseplan.checks.explain.working import agrees
 from fuseplan.limits import names
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import FigureSpot, Spot, Value, figures, find
+from tests.explain.agreeing import agrees
 from tests.plans import large_plan, plan_of
 
 GAPS = """

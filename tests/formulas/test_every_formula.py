@@ -14,7 +14,8 @@ import pytest
 
 import tests.formulas.cross_checks  # noqa: F401 - registers them
 from fuseplan.formulas import registry
-from fuseplan.formulas.registry import SYMBOL, Formula, describe, load_all, substitute
+from fuseplan.formulas.registry import SYMBOL, Formula, Term, describe, substitute
+from tests.formulas.all_formulas import load_all
 
 FORMULAS = load_all()
 MODULES = sorted({entry.function.__module__ for entry in FORMULAS.values()})
@@ -24,6 +25,17 @@ MODULES = sorted({entry.function.__module__ for entry in FORMULAS.values()})
 def units() -> pint.UnitRegistry[float]:
     """Those of pint alone, made by the first test that calculates with them."""
     return pint.UnitRegistry()
+
+
+def pint_unit(term: Term) -> str:
+    """The unit as pint reads it.
+
+    A Celsius reading is a difference from the ice point, hence ``delta_degC``: sums and ratios of it are then lawful. A
+    percentage is a plain number of hundredths.
+    """
+    if term.unit in ("-", "%"):
+        return "dimensionless"
+    return term.unit.replace("°C", "delta_degC").replace("·", " * ").replace("²", "**2").replace("³", "**3")
 
 
 # Ranges that keep every root and logarithm real; any argument not named here is drawn from 1.1 to 2.
@@ -89,22 +101,22 @@ def test_symbols_of_equation_and_docstring_agree(name: str) -> None:
 def test_quantities_give_the_declared_dimension_and_the_same_figure(name: str) -> None:
     entry = FORMULAS[name]
     inputs = drawn(entry, 7)
-    quantities = {term.name: units().Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
+    quantities = {term.name: units().Quantity(inputs[term.name], pint_unit(term)) for term in entry.parameters}
     expected = float(entry.function(**inputs))
     for given in (quantities, {key: value.to_base_units() for key, value in quantities.items()}):
         result = units().Quantity(entry.function(**given))
-        assert result.to(entry.result.pint_unit).magnitude == pytest.approx(expected, rel=1e-9)
+        assert result.to(pint_unit(entry.result)).magnitude == pytest.approx(expected, rel=1e-9)
 
 
 @pytest.mark.parametrize("name", FORMULAS)
 def test_a_wrong_dimension_cannot_pass(name: str) -> None:
     entry = FORMULAS[name]
     inputs = drawn(entry, 7)
-    quantities = {term.name: units().Quantity(inputs[term.name], term.pint_unit) for term in entry.parameters}
+    quantities = {term.name: units().Quantity(inputs[term.name], pint_unit(term)) for term in entry.parameters}
     for term in entry.parameters:
         spoilt = quantities | {term.name: quantities[term.name] * units().candela}
         with pytest.raises(pint.DimensionalityError):
-            units().Quantity(entry.function(**spoilt)).to(entry.result.pint_unit)
+            units().Quantity(entry.function(**spoilt)).to(pint_unit(entry.result))
 
 
 @pytest.mark.parametrize("name", FORMULAS)

@@ -12,9 +12,9 @@ import pytest
 import tests.formulas.cross_checks  # noqa: F401 - registers them
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
 from fuseplan.formulas.load import lamp_light
-from fuseplan.formulas.registry import load_all
 from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.formulas.thermal import conductor_temperature
+from tests.formulas.all_formulas import load_all
 from tests.formulas.cross_checks.adiabatic import adiabatic_temperature, onderdonk_current
 from tests.formulas.cross_checks.fuse import opening_current
 from tests.formulas.cross_checks.resistance import awg_diameter, linear_temperature_factor, strand_area

@@ -6,7 +6,7 @@ import ast
 from pathlib import Path
 
 import fuseplan
-from fuseplan.formulas.registry import load_all
+from tests.formulas.all_formulas import load_all
 
 PACKAGE = Path(fuseplan.__file__).parent
 

@@ -24,8 +24,8 @@ from fuseplan.papers.text import report
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Plan
 from fuseplan.plan.plain_names import named_otherwise
-from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, role_named, roles
-from fuseplan.plan.words import CutOff
+from fuseplan.plan.roles import MAY_BE_UNFUSED, proposed_role, role_named, roles
+from fuseplan.plan.words import CircuitRole, CutOff
 from fuseplan.planfile.library import definitions, shipped_folder
 from fuseplan.planfile.plain import without
 from fuseplan.planfile.starter import starter_plan
@@ -149,7 +149,7 @@ def test_no_statement_of_safety_left_out_anywhere_makes_anything_ok(source: str)
 
 
 def test_the_table_of_roles_has_them_all() -> None:
-    assert set(roles()) == set(CIRCUIT_ROLES)
+    assert set(roles()) == set(get_args(CircuitRole))
     assert set(MAY_BE_UNFUSED) == {"starter", "glow_plugs"}
     for role in roles().values():
         assert role.title

@@ -8,7 +8,6 @@ figure, or it is a fault of this program.
 from __future__ import annotations
 
 import importlib
-import math
 import pkgutil
 from collections.abc import Callable
 from functools import lru_cache
@@ -22,8 +21,6 @@ from fuseplan.results.part import Declaration
 from fuseplan.results.search import figure_at
 
 Answer = float | str
-EXACT = 1e-9
-"""Relative difference that is noise of floating point."""
 NOT_KNOWN = "not known: something it depends on is missing or not on file"
 
 
@@ -55,14 +52,6 @@ def workings() -> dict[Declaration[Any], _Work]:
     for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name):
         importlib.import_module(f"{package.__name__}.{entry.name}")
     return _WORKS
-
-
-def agrees(figure: FigureSpot, found: Answer) -> bool:
-    """Whether a working arrived at the engine's figure."""
-    value = figure.value
-    if isinstance(value, str) or isinstance(found, str) or value is None:
-        return value == found
-    return math.isclose(value, found, rel_tol=EXACT, abs_tol=1e-12)
 
 
 @dataclass(frozen=True)

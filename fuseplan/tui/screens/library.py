@@ -57,7 +57,6 @@ class LibraryScreen(Narrowing[list[str] | None]):
         self._after = after
         self._all: list[Definition] = []
         self._listed: list[Definition | None] = []
-        self._problems: tuple[object, ...] = ()
 
     def parts(self) -> ComposeResult:
         with Horizontal(id="panes"):
@@ -83,7 +82,6 @@ class LibraryScreen(Narrowing[list[str] | None]):
 
     def _have(self, definitions: list[Definition], problems: tuple[object, ...]) -> None:
         self._all = definitions
-        self._problems = problems
         if problems:
             self.say(f"{len(problems)} problem(s) in your own definitions; the first: {problems[0]}")
         self.look_for(self.query_one(Input).value)
