@@ -8,7 +8,7 @@ from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WA
 from fuseplan.engine.standing import Drain, Standing
 from fuseplan.quantities.writing import minutes_left
 from fuseplan.results.naming import condition_words
-from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
+from fuseplan.results.part import Part, entry, entry_of, fact, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -45,22 +45,20 @@ class BatteryResult(Part):
         """What the engine knows of it."""
         return self.solved.results.power.battery
 
-    capacity_ah = figure_of(lambda part: part.facts.capacity_ah, "20-hour capacity", unit="A·h", side="limit")
+    capacity_ah = fact("20-hour capacity", unit="A·h", side="limit")
     capacity_basis = entry_of(lambda part: part.facts.capacity_basis, str, "what the capacity rests on")
 
     @part("the capacity by the published rules, where a reserve capacity is entered")
     def reserve_conversions(self) -> tuple[ReserveConversion, ...]:
         return tuple(ReserveConversion(self.solved, name) for name in self.facts.reserve_conversions_ah)
 
-    charge = figure_of(lambda part: part.facts.charge, "state of charge", unit="share", side="limit")
-    warm_ohm = figure_of(lambda part: part.facts.warm_ohm, "internal resistance, warm", unit="ohm", side="burden")
-    cold_ohm = figure_of(lambda part: part.facts.cold_ohm,
-                         "internal resistance while cranking", unit="ohm", side="burden")
+    charge = fact("state of charge", unit="share", side="limit")
+    warm_ohm = fact("internal resistance, warm", unit="ohm", side="burden")
+    cold_ohm = fact("internal resistance while cranking", unit="ohm", side="burden")
     resistance_basis = entry_of(lambda part: part.facts.resistance_basis, str, "what the internal resistance rests on")
-    peukert = figure_of(lambda part: part.facts.peukert, "Peukert exponent", unit="-", side="stated")
+    peukert = fact("Peukert exponent", unit="-", side="stated")
     peukert_basis = entry_of(lambda part: part.facts.peukert_basis, str, "what the Peukert exponent rests on")
-    usable_ah = figure_of(lambda part: part.facts.usable_ah,
-                          "charge that may be used before the car no longer starts", unit="A·h", side="limit")
+    usable_ah = fact("charge that may be used before the car no longer starts", unit="A·h", side="limit")
 
     @figure("the part of the capacity that may be used before the car no longer starts", unit="share", side="stated")
     def no_start_share(self) -> float:
@@ -95,8 +93,7 @@ class DrainResult(Part):
     owner_kind = entry_of(lambda part: part.facts.owner[0], str, "kind of part it belongs to")
     owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
     what = entry_of(lambda part: part.facts.what, str, "what it is")
-    current_a = figure_of(lambda part: part.facts.current_a,
-                          "current with the car parked", unit="A", side="burden", from_network=True)
+    current_a = fact("current with the car parked", unit="A", side="burden", from_network=True)
 
 
 class StandingResult(Part):
@@ -113,30 +110,26 @@ class StandingResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    drain_a = figure_of(lambda part: part.facts.drain_a, "standing drain", unit="A", side="burden")
-    drain_upper_a = figure_of(lambda part: part.facts.drain_upper_a,
-                              "standing drain, every current at its worst case", unit="A", side="burden")
+    drain_a = fact("standing drain", unit="A", side="burden")
+    drain_upper_a = fact("standing drain, every current at its worst case", unit="A", side="burden")
 
     @part("what draws it")
     def drains(self) -> tuple[DrainResult, ...]:
         return tuple(DrainResult(self.solved, index) for index in range(len(self.facts.drains)))
 
-    self_discharge_a = figure_of(lambda part: part.facts.self_discharge_a,
-                                 "self-discharge of the battery", unit="A", side="burden")
+    self_discharge_a = fact("self-discharge of the battery", unit="A", side="burden")
     self_discharge_source = entry_of(lambda part: part.facts.self_discharge_source.line(),
                                      str, "source of the self-discharge")
-    days = figure_of(lambda part: part.facts.days,
-                     "days until the car no longer starts, self-discharge left out", unit="day", side="limit")
-    days_with_self_discharge = figure_of(lambda part: part.facts.days_with_self_discharge,
-                                         "days until the car no longer starts, self-discharge counted",
-                                         unit="day", side="limit")
+    days = fact("days until the car no longer starts, self-discharge left out", unit="day", side="limit")
+    days_with_self_discharge = fact("days until the car no longer starts, self-discharge counted",
+                                    unit="day", side="limit")
 
     @figure("days until the car no longer starts, self-discharge counted, every current at its worst case", unit="day",
             side="limit")
     def days_upper(self) -> float | None:
         return known(self.facts.days_upper)
 
-    wanted_days = figure_of(lambda part: part.facts.wanted_days, "days the car is to stand", unit="day", side="stated")
+    wanted_days = fact("days the car is to stand", unit="day", side="stated")
 
 
 class ReserveInCondition(Part):
@@ -149,13 +142,11 @@ class ReserveInCondition(Part):
     def called(self) -> str:
         return condition_words(self.solved.results.network, self.facts.condition)
 
-    normal_a = figure_of(lambda part: part.facts.normal_a,
-                         "current of everything that is on, on the battery alone",
-                         unit="A", side="burden", from_network=True)
-    essential_a = figure_of(lambda part: part.facts.essential_a,
-                            "current of the essential loads, on the battery alone",
-                            unit="A", side="burden", from_network=True)
-    usable_ah = figure_of(lambda part: part.facts.usable_ah, "charge counted on", unit="A·h", side="limit")
+    normal_a = fact("current of everything that is on, on the battery alone",
+                    unit="A", side="burden", from_network=True)
+    essential_a = fact("current of the essential loads, on the battery alone",
+                       unit="A", side="burden", from_network=True)
+    usable_ah = fact("charge counted on", unit="A·h", side="limit")
     total_min = figure_of(lambda part: part.facts.total_s / 60.0,
                           "time the essential loads run", unit="min", side="limit", written=minutes_left)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.power_report import AlternatorFacts
 from fuseplan.results.fuse import FuseResult, fuse_result
-from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
+from fuseplan.results.part import Part, entry, entry_of, fact, figure, figure_of, part
 from fuseplan.results.segment import SegmentResult, segment_results
 from fuseplan.results.solved_plan import SolvedPlan, known
 from fuseplan.tables import alternators
@@ -49,24 +49,19 @@ class AlternatorResult(Part):
     def hot_source(self) -> str:
         return alternators.hot_source().line()
 
-    pulley_ratio = figure_of(lambda part: part.facts.pulley_ratio,
-                             "rotor turns per engine turn", unit="-", side="stated")
+    pulley_ratio = fact("rotor turns per engine turn", unit="-", side="stated")
     pulley_given = entry_of(lambda part: part.facts.pulley_given, bool, "the plan gives the pulley ratio")
-    highest_rotor_rpm = figure_of(lambda part: part.facts.highest_rotor_rpm,
-                                  "highest permitted rotor speed", unit="r/min", side="limit")
+    highest_rotor_rpm = fact("highest permitted rotor speed", unit="r/min", side="limit")
     highest_is_own = entry_of(lambda part: part.facts.highest_is_own, bool, "the plan gives the highest rotor speed")
     highest_source = entry_of(lambda part: part.facts.highest_source, str, "source of the highest rotor speed")
-    highest_engine_rpm = figure_of(lambda part: part.facts.highest_engine_rpm,
-                                   "engine speed at which the rotor reaches its highest", unit="r/min", side="limit")
-    efficiency = figure_of(lambda part: part.facts.efficiency,
-                           "efficiency of the alternator", unit="share", side="stated")
+    highest_engine_rpm = fact("engine speed at which the rotor reaches its highest", unit="r/min", side="limit")
+    efficiency = fact("efficiency of the alternator", unit="share", side="stated")
 
     @entry("source of the efficiency")
     def efficiency_source(self) -> str:
         return alternators.efficiency().source.line()
 
-    fuel_share = figure_of(lambda part: part.facts.fuel_share,
-                           "the part of the fuel's energy that becomes electricity", unit="share", side="limit")
+    fuel_share = fact("the part of the fuel's energy that becomes electricity", unit="share", side="limit")
 
 
 class ExciterResult(Part):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.engine.cranking import Cranking, Piece, Survivor
 from fuseplan.engine.cranking_dip import Dip
-from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
+from fuseplan.results.part import Part, entry, entry_of, fact, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -28,8 +28,7 @@ class PieceResult(Part):
     owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
     drop_v = figure_of(lambda part: part.facts.drop_v[0],
                        "voltage drop while cranking", unit="V", side="burden", from_network=True)
-    resistance_ohm = figure_of(lambda part: part.facts.resistance_ohm,
-                               "resistance while cranking", unit="ohm", side="burden", from_network=True)
+    resistance_ohm = fact("resistance while cranking", unit="ohm", side="burden", from_network=True)
     engine_strap = entry_of(lambda part: part.facts.engine_strap, bool, "it is the strap of the engine")
 
 
@@ -106,8 +105,7 @@ class CrankingResult(Part):
     battery_upper_v = figure_of(lambda part: part.facts.battery_v[1],
                                 "voltage of the battery post while cranking, every current at its worst case",
                                 unit="V", side="limit", from_network=True)
-    battery_c = figure_of(lambda part: part.facts.battery_c, "temperature of the battery while cranking", unit="°C",
-                          side="stated")
+    battery_c = fact("temperature of the battery while cranking", unit="°C", side="stated")
     battery_limit_v = figure_of(lambda part: part.facts.battery_limit.value,
                                 "lowest permitted voltage of the battery post while cranking: that of the workshop "
                                 "load test at the battery's temperature (battery_c), scaled to the system voltage",

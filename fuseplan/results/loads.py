@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fuseplan.engine.loads_table import Detail, LoadLine, Total
-from fuseplan.results.part import Part, entry, entry_of, figure_of, part
+from fuseplan.results.part import Part, entry, entry_of, fact, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan
 
 
@@ -18,10 +18,10 @@ class LoadInCondition(Part):
     owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
     what = entry_of(lambda part: part.facts.what, str, "what it is")
     use = entry_of(lambda part: part.facts.use, str, "use: continuous, prolonged, intermittent, momentary")
-    duty = figure_of(lambda part: part.facts.duty, "the part of the time it is on", unit="share", side="burden")
-    volts = figure_of(lambda part: part.facts.volts, "voltage across it", unit="V", side="limit")
-    on_a = figure_of(lambda part: part.facts.on_a, "current while it is on", unit="A", side="burden")
-    average_a = figure_of(lambda part: part.facts.average_a, "average current", unit="A", side="burden")
+    duty = fact("the part of the time it is on", unit="share", side="burden")
+    volts = fact("voltage across it", unit="V", side="limit")
+    on_a = fact("current while it is on", unit="A", side="burden")
+    average_a = fact("average current", unit="A", side="burden")
     evidence = entry_of(lambda part: part.facts.evidence, str | None, "how its current is known")
 
 
@@ -76,7 +76,7 @@ class TotalResult(Part):
 
     kind = entry_of(lambda part: part.facts.kind, str, "kind of part")
     id = entry_of(lambda part: part.facts.id, str, "name in the plan")
-    limit_a = figure_of(lambda part: part.facts.limit_a, "largest current it is rated for", unit="A", side="limit")
+    limit_a = fact("largest current it is rated for", unit="A", side="limit")
     limit = entry_of(lambda part: part.facts.limit_words, str, "what sets that limit")
 
     @part("its current in each condition")

@@ -155,13 +155,24 @@ def figure_of(get: Callable[[Any], float | None], words: str, *, unit: str, side
               from_network: bool = False, key: str = "") -> Figure[float | None]:
     """Declare a figure that is taken as it stands, in one line; what is no finite number is not known.
 
-        efficiency = figure_of(lambda part: part.facts.efficiency, "efficiency", unit="share", side="stated")
+        drop_v = figure_of(lambda part: part.facts.drop_v[0], "voltage it loses", unit="V", side="burden")
     """
     def finite(part: Any) -> float | None:
         value = get(part)
         return None if value is None or not math.isfinite(value) else float(value)
 
     return figure(words, unit=unit, side=side, written=written, from_network=from_network, key=key)(finite)
+
+
+def fact(words: str, *, unit: str, side: Side, written: Written | None = None, from_network: bool = False
+         ) -> Figure[float | None]:
+    """Declare a figure that the part's facts hold under its own name; of an array, that at the part's place in it."""
+    def held(part: Any) -> Any:
+        found = getattr(part.facts, declared.key)
+        return found[part.index] if getattr(found, "ndim", 0) else found
+
+    declared = figure_of(held, words, unit=unit, side=side, written=written, from_network=from_network)
+    return declared
 
 
 def entry_of(get: Callable[[Any], T], kind: Any, words: str) -> Entry[T]:

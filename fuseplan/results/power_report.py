@@ -13,7 +13,7 @@ from fuseplan.engine.trip import Leg, TripResult
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.heading import Document
 from fuseplan.results.loads import LoadAnalysis, LoadInCondition
-from fuseplan.results.part import Part, entry, entry_of, figure_of, part
+from fuseplan.results.part import Part, entry, entry_of, fact, part
 from fuseplan.results.power import PowerResult
 from fuseplan.results.solved_plan import SolvedPlan
 
@@ -24,13 +24,11 @@ class CurvePoint(Part):
     facts: SpeedCurve
     index: int
 
-    engine_rpm = figure_of(lambda part: part.facts.engine_rpm[part.index], "engine speed", unit="r/min", side="stated")
-    output_a = figure_of(lambda part: part.facts.output_a[part.index],
-                         "hot output of the alternator", unit="A", side="limit")
-    demand_a = figure_of(lambda part: part.facts.demand_a[part.index], "average demand", unit="A", side="burden")
-    bus_v = figure_of(lambda part: part.facts.bus_v[part.index], "voltage of the battery post", unit="V", side="limit")
-    discharge_a = figure_of(lambda part: part.facts.discharge_a[part.index],
-                            "battery discharge", unit="A", side="burden")
+    engine_rpm = fact("engine speed", unit="r/min", side="stated")
+    output_a = fact("hot output of the alternator", unit="A", side="limit")
+    demand_a = fact("average demand", unit="A", side="burden")
+    bus_v = fact("voltage of the battery post", unit="V", side="limit")
+    discharge_a = fact("battery discharge", unit="A", side="burden")
 
 
 class CurveResult(Part):
@@ -43,10 +41,8 @@ class CurveResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    break_even_rpm = figure_of(lambda part: part.facts.break_even_rpm,
-                               "engine speed from which the battery is not discharged", unit="r/min", side="burden")
-    regulated_rpm = figure_of(lambda part: part.facts.regulated_rpm,
-                              "engine speed from which the regulator voltage is reached", unit="r/min", side="burden")
+    break_even_rpm = fact("engine speed from which the battery is not discharged", unit="r/min", side="burden")
+    regulated_rpm = fact("engine speed from which the regulator voltage is reached", unit="r/min", side="burden")
 
     @part("the curve")
     def points(self) -> tuple[CurvePoint, ...]:
@@ -83,12 +79,10 @@ class FixResult(Part):
     def changes(self) -> tuple[ChangeResult, ...]:
         return tuple(ChangeResult(each) for each in self.facts.changes)
 
-    before_a = figure_of(lambda part: part.facts.before_a, "balance as it is", unit="A", side="balance")
-    after_a = figure_of(lambda part: part.facts.after_a, "balance with the change", unit="A", side="balance")
-    peak_before_a = figure_of(lambda part: part.facts.peak_before_a,
-                              "demand with everything on at once as it is", unit="A", side="burden")
-    peak_after_a = figure_of(lambda part: part.facts.peak_after_a,
-                             "demand with everything on at once with the change", unit="A", side="burden")
+    before_a = fact("balance as it is", unit="A", side="balance")
+    after_a = fact("balance with the change", unit="A", side="balance")
+    peak_before_a = fact("demand with everything on at once as it is", unit="A", side="burden")
+    peak_after_a = fact("demand with everything on at once with the change", unit="A", side="burden")
     closes = entry_of(lambda part: part.facts.closes, bool, "it closes the gap")
     caution = entry_of(lambda part: part.facts.caution, str, "what to mind")
 
@@ -101,8 +95,8 @@ class ShedResult(Part):
     circuit = entry_of(lambda part: part.facts.circuit, str, "the circuit")
     what = entry_of(lambda part: part.facts.what, str, "what it is")
     lamp = entry_of(lambda part: part.facts.lamp, bool, "a lamp: the law may ask for it")
-    average_a = figure_of(lambda part: part.facts.average_a, "average current saved", unit="A", side="limit")
-    balance_a = figure_of(lambda part: part.facts.balance_a, "balance once it is off", unit="A", side="balance")
+    average_a = fact("average current saved", unit="A", side="limit")
+    balance_a = fact("balance once it is off", unit="A", side="balance")
 
 
 class PowerReport(Document):
@@ -180,12 +174,11 @@ class LegResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    duration_s = figure_of(lambda part: part.facts.duration_s, "how long it lasts", unit="s", side="stated")
-    start_charge = figure_of(lambda part: part.facts.start_charge,
-                             "state of charge at its start", unit="share", side="limit")
-    end_charge = figure_of(lambda part: part.facts.end_charge, "state of charge at its end", unit="share", side="limit")
-    put_in_ah = figure_of(lambda part: part.facts.put_in_ah, "charge put in", unit="A·h", side="limit")
-    taken_out_ah = figure_of(lambda part: part.facts.taken_out_ah, "charge taken out", unit="A·h", side="burden")
+    duration_s = fact("how long it lasts", unit="s", side="stated")
+    start_charge = fact("state of charge at its start", unit="share", side="limit")
+    end_charge = fact("state of charge at its end", unit="share", side="limit")
+    put_in_ah = fact("charge put in", unit="A·h", side="limit")
+    taken_out_ah = fact("charge taken out", unit="A·h", side="burden")
 
 
 class TripPoint(Part):
@@ -194,13 +187,11 @@ class TripPoint(Part):
     facts: TripResult
     index: int
 
-    time_s = figure_of(lambda part: part.facts.time_s[part.index], "time from the start", unit="s", side="stated")
-    charge = figure_of(lambda part: part.facts.charge[part.index], "state of charge", unit="share", side="limit")
-    bus_v = figure_of(lambda part: part.facts.bus_v[part.index], "voltage of the battery post", unit="V", side="limit")
-    alternator_a = figure_of(lambda part: part.facts.alternator_a[part.index],
-                             "current the alternator delivers", unit="A", side="limit")
-    battery_a = figure_of(lambda part: part.facts.battery_a[part.index],
-                          "current into the battery; negative is discharge", unit="A", side="balance")
+    time_s = fact("time from the start", unit="s", side="stated")
+    charge = fact("state of charge", unit="share", side="limit")
+    bus_v = fact("voltage of the battery post", unit="V", side="limit")
+    alternator_a = fact("current the alternator delivers", unit="A", side="limit")
+    battery_a = fact("current into the battery; negative is discharge", unit="A", side="balance")
 
 
 class TripReport(Part):
@@ -212,13 +203,11 @@ class TripReport(Part):
     name = entry_of(lambda part: part.facts.name, str, "name of the trip")
     starts = entry_of(lambda part: part.facts.starts, bool | None, "the car starts again at its end")
     verdict = entry_of(lambda part: part.facts.verdict, str, "what becomes of the battery, in words")
-    crank_v = figure_of(lambda part: part.facts.crank_v,
-                        "voltage of the battery post while cranking at its end", unit="V", side="limit")
-    put_in_ah = figure_of(lambda part: part.facts.put_in_ah, "charge put in", unit="A·h", side="limit")
-    taken_out_ah = figure_of(lambda part: part.facts.taken_out_ah, "charge taken out", unit="A·h", side="burden")
-    lost_ah = figure_of(lambda part: part.facts.lost_ah, "charge lost in charging", unit="A·h", side="burden")
-    flat_at_s = figure_of(lambda part: part.facts.flat_at_s,
-                          "time at which the battery is flat", unit="s", side="limit")
+    crank_v = fact("voltage of the battery post while cranking at its end", unit="V", side="limit")
+    put_in_ah = fact("charge put in", unit="A·h", side="limit")
+    taken_out_ah = fact("charge taken out", unit="A·h", side="burden")
+    lost_ah = fact("charge lost in charging", unit="A·h", side="burden")
+    flat_at_s = fact("time at which the battery is flat", unit="s", side="limit")
 
     @part("its legs")
     def legs(self) -> tuple[LegResult, ...]:
