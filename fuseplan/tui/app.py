@@ -151,11 +151,7 @@ class FuseplanApp(Singly, Pasting, Failing, TerminalInput, Keeping, OtherFiles, 
         answers = [Answer(action.name, f"{action.key:<9} {action.label}", action.words)
                    for action in actions_of(screen.WHERE) if action.name != "menu"]
 
-        async def run(name: str | None) -> None:
-            if name is not None:
-                await self.run_action_of(screen, name)
-
-        self.push_screen(Choose("All actions", answers), run)
+        self.ask(Choose("All actions", answers), lambda name: self.run_action_of(screen, name))
 
     async def run_action_of(self, screen: Screen[Any], name: str) -> None:
         """Run an action by its name, on the screen if it has it, else on the program."""

@@ -69,9 +69,7 @@ class OfParts(Places):
         kind, old = str(root[0]), str(root[1])
         name, own_id = shown(self.session.value((*root, "name"))), shown(old)
 
-        def take(answer: tuple[str, str] | None) -> None:
-            if answer is None:
-                return
+        def take(answer: tuple[str, str]) -> None:
             new_name = None if answer[0] == name else answer[0]
             new = old if answer[1] == own_id else answer[1]
             if self.attempt(lambda: self.session.rename(kind, old, new, new_name)):
@@ -80,18 +78,16 @@ class OfParts(Places):
         def refuse(answer: tuple[str, str]) -> str:
             return "" if answer[1] == own_id else check_id(self.session, kind, answer[1])
 
-        self.push_screen(Rename(f"Rename {part_kind_words(kind)} {old}", name, own_id, refuse,
-                                isinstance(self.screen, FormScreen)), take)
+        self.ask(Rename(f"Rename {part_kind_words(kind)} {old}", name, own_id, refuse,
+                        isinstance(self.screen, FormScreen)), take)
 
     def show_finding(self, finding: Finding) -> None:
         """Show a finding that is not about a circuit, and offer to go where it is fixed."""
         from fuseplan.tui.screens.finding import FindingPage
 
-        self.push_screen(FindingPage(self.session, finding), self._after_finding)
+        self.ask(FindingPage(self.session, finding), self._after_finding)
 
-    def _after_finding(self, answer: tuple[str, Finding] | None) -> None:
-        if answer is None:
-            return
+    def _after_finding(self, answer: tuple[str, Finding]) -> None:
         from fuseplan.workspace.findings import field_of
 
         word, finding = answer

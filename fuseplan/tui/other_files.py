@@ -28,8 +28,8 @@ class OtherFiles(Program):
         """Ask for a file, then show what changed from it to the plan as it is now."""
         self.leave_field()
 
-        def show(answer: str | None) -> None:
-            if answer is None or not answer.strip():
+        def show(answer: str) -> None:
+            if not answer.strip():
                 return
             try:
                 text = comparison(self.session, answer.strip(), page_room(self.size.width))
@@ -39,7 +39,7 @@ class OtherFiles(Program):
             self.push_screen(Page("What changed since that file", Content(text)))
 
         path = self.session.document.path
-        self.push_screen(Ask("Compare with", shown(str(path or "")), "File of the older plan, with its folder"), show)
+        self.ask(Ask("Compare with", shown(str(path or "")), "File of the older plan, with its folder"), show)
 
     def action_import_list(self) -> None:
         """Ask for a list or a harness, show what it would change, and take it where that is wanted; one undo takes it
@@ -49,20 +49,17 @@ class OtherFiles(Program):
 
         self.leave_field()
 
-        def named(answer: str | None) -> None:
-            if answer is None or not (file := answer.strip()):
+        def named(answer: str) -> None:
+            if not (file := answer.strip()):
                 return
             if not is_kbl(file):
                 self.offer_list(lambda room: ListToTake(self.session, file, room))
                 return
             answers = [Answer(kind, kind) for kind in LOOM_KINDS]
-            self.push_screen(Choose("Which loom is it?", answers), lambda kind: as_loom(file, kind))
+            self.ask(Choose("Which loom is it?", answers),
+                     lambda kind: self.offer_list(lambda room: HarnessToTake(self.session, file, kind, room)))
 
-        def as_loom(file: str, kind: str | None) -> None:
-            if kind is not None:
-                self.offer_list(lambda room: HarnessToTake(self.session, file, kind, room))
-
-        self.push_screen(Ask("Import", "", "File of loads, wires or pins (CSV, XLSX) or of a harness (KBL)"), named)
+        self.ask(Ask("Import", "", "File of loads, wires or pins (CSV, XLSX) or of a harness (KBL)"), named)
 
     def offer_list(self, read: Callable[[int], ListToTake | HarnessToTake]) -> None:
         """Show what a list would change, and take it where that is wanted; `read` gets the columns there are."""
@@ -83,8 +80,8 @@ class OtherFiles(Program):
                 return
             answers = [*(Answer(name, name, words) for name, words in looms.items()),
                        Answer(OPEN, "leave it open", "each connector's form asks for it")]
-            self.push_screen(Choose("Which loom are its connectors of?", answers),
-                             lambda loom: None if loom is None else put(found, None if loom == OPEN else loom))
+            self.ask(Choose("Which loom are its connectors of?", answers),
+                     lambda loom: put(found, None if loom == OPEN else loom))
 
         def put(found: ListToTake | HarnessToTake, loom: str | None) -> None:
             try:

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from importlib import import_module
+
 from fuseplan.checks.rule import Finding
 from fuseplan.tui.program import Program
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.workspace.workings import WHOLE, Subject
+
+
+def _going_to(module: str, name: str) -> Callable[[Places], None]:
+    """An action that goes to a numbered screen, whose module is loaded when it is first opened."""
+    return lambda self: self._go(getattr(import_module(f"fuseplan.tui.screens.{module}"), name)())
 
 
 class Places(Program):
@@ -37,29 +45,19 @@ class Places(Program):
         answers = [Answer(action.name, action.key, action.words.partition(": ")[2])
                    for action in ACTIONS if action.name.startswith("go_") and action.where == "main"]
 
-        async def go(name: str | None) -> None:
-            if name is not None:
-                await self.run_action(f"app.{name}")
-
-        self.push_screen(Choose("Which screen?", answers), go)
-
-    def action_go_summary(self) -> None:
-        from fuseplan.tui.screens.summary import SummaryScreen
-
-        self._go(SummaryScreen())
+        self.ask(Choose("Which screen?", answers), lambda name: self.run_action(f"app.{name}"))
 
     def action_go_circuits(self) -> None:
         self._go(None)
 
-    def action_go_supply(self) -> None:
-        from fuseplan.tui.screens.supply import SupplyScreen
-
-        self._go(SupplyScreen())
-
-    def action_go_charging(self) -> None:
-        from fuseplan.tui.screens.report import ChargingScreen
-
-        self._go(ChargingScreen())
+    action_go_summary = _going_to("summary", "SummaryScreen")
+    action_go_supply = _going_to("supply", "SupplyScreen")
+    action_go_charging = _going_to("report", "ChargingScreen")
+    action_go_bench = _going_to("bench", "BenchScreen")
+    action_go_papers = _going_to("papers", "PapersScreen")
+    action_go_limit_sets = _going_to("limit_sets", "LimitSetsScreen")
+    action_go_measure = _going_to("measure", "MeasureScreen")
+    action_go_looms = _going_to("looms", "LoomsScreen")
 
     def action_go_protection(self) -> None:
         from fuseplan.tui.screens.report import ProtectionScreen
@@ -72,35 +70,10 @@ class Places(Program):
         else:
             self._go(ProtectionScreen(circuit))
 
-    def action_go_bench(self) -> None:
-        from fuseplan.tui.screens.bench import BenchScreen
-
-        self._go(BenchScreen())
-
-    def action_go_papers(self) -> None:
-        from fuseplan.tui.screens.papers import PapersScreen
-
-        self._go(PapersScreen())
-
-    def action_go_limit_sets(self) -> None:
-        from fuseplan.tui.screens.limit_sets import LimitSetsScreen
-
-        self._go(LimitSetsScreen())
-
-    def action_go_measure(self) -> None:
-        from fuseplan.tui.screens.measure import MeasureScreen
-
-        self._go(MeasureScreen())
-
     def action_go_devices(self) -> None:
         from fuseplan.tui.screens.devices import DevicesScreen
 
         self._go(DevicesScreen(self._circuit_here()))
-
-    def action_go_looms(self) -> None:
-        from fuseplan.tui.screens.looms import LoomsScreen
-
-        self._go(LoomsScreen())
 
     def open_picture(self, circuit: str) -> None:
         """Show time against current for a circuit; Escape leads back to where one came from."""

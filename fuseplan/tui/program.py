@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeVar
 
 from textual.app import App
 from textual.dom import NoScreen
+from textual.screen import Screen
 from textual.widget import Widget
 
 from fuseplan.errors import FuseplanError
@@ -14,6 +15,8 @@ from fuseplan.papers.harmless import harmless_lines
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.workspace.session import Session
+
+Answer = TypeVar("Answer")
 
 
 class Program(App[int]):
@@ -51,6 +54,10 @@ class Program(App[int]):
         """Show a message in the bottom line."""
         if self.plan_screen is not None:
             self.plan_screen.say(text)
+
+    def ask(self, question: Screen[Answer | None], then: Callable[[Answer], Any]) -> None:
+        """Open a dialogue, and go on with its answer; nothing is done where it is closed without one."""
+        self.push_screen(question, lambda answer: None if answer is None else then(answer))
 
     def refresh_plan(self) -> None:
         """Show the plan again after a change; a screen only just opening does so by itself, one that has lost its parts

@@ -153,8 +153,8 @@ class Saving(OfParts):
         self.leave_field()
         path = self.session.document.path
 
-        def take(answer: str | None) -> None:
-            if answer is None or not answer.strip():
+        def take(answer: str) -> None:
+            if not answer.strip():
                 return
             target = str(FilePath(answer.strip()).expanduser())
             try:
@@ -171,7 +171,7 @@ class Saving(OfParts):
                 return
             self._saved(then)
 
-        self.push_screen(Ask("Save as", shown(str(path or "plan.toml")), "Name of the file, with its folder"), take)
+        self.ask(Ask("Save as", shown(str(path or "plan.toml")), "Name of the file, with its folder"), take)
 
     def action_ask_quit(self) -> None:
         self.leave_field()

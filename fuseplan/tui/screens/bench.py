@@ -185,8 +185,8 @@ class BenchScreen(BenchReadings):
             return
         answers = [Answer(str(number), f"{number + 1} {each.section.title}", _unread_words(each))
                    for number, each in enumerate(self._sheet)]
-        self.app.push_screen(Choose("Which section?", answers, current=str(self._section)),
-                             lambda answer: None if answer is None else self._to_section(int(answer)))
+        self.program.ask(Choose("Which section?", answers, current=str(self._section)),
+                         lambda answer: self._to_section(int(answer)))
 
     def action_next_unread(self) -> None:
         """Go to the next required row without a reading, through all sections."""
@@ -244,7 +244,7 @@ class BenchScreen(BenchReadings):
         """Show what is open."""
         from fuseplan.tui.screens.ready import ReadyScreen
 
-        self.app.push_screen(ReadyScreen(), lambda key: None if key is None else self.go_to(key))
+        self.program.ask(ReadyScreen(), self.go_to)
 
 
 def _unread_words(section: SheetSection) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
-from fuseplan.plan.references import ENTRIES, SINGLE, Path, part_kind_words
+from fuseplan.plan.references import ENTRIES, SINGLE, part_kind_words
 from fuseplan.planfile.usual_parts import EXAMPLE, Named
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.workspace import circuits
@@ -35,9 +35,7 @@ def ask_part(program: FuseplanApp) -> None:
                     for name in program.session.drafts.begun(kind) if name not in parts]
         answers.append(Answer(f"{_NEW}{kind}", f"+ new {words}"))
 
-    def act(answer: str | None) -> None:
-        if answer is None:
-            return
+    def act(answer: str) -> None:
         if answer == _USUAL:
             add_usual(program)
             return
@@ -47,7 +45,7 @@ def ask_part(program: FuseplanApp) -> None:
         else:
             program.open_form((kind, name) if name else (kind,))
 
-    program.push_screen(Choose("Which part of the car?", answers), act)
+    program.ask(Choose("Which part of the car?", answers), act)
 
 
 def add_usual(program: FuseplanApp) -> None:
@@ -61,21 +59,17 @@ def add_usual(program: FuseplanApp) -> None:
 def ask_new(program: FuseplanApp, kinds: Sequence[str]) -> None:
     """Ask what to add, then its id, and open its form."""
     answers = [Answer(kind, f"new {part_kind_words(kind)}") for kind in kinds]
-    program.push_screen(Choose("Add", answers), lambda kind: None if kind is None else _ask_id(program, kind))
+    program.ask(Choose("Add", answers), lambda kind: _ask_id(program, kind))
 
 
 def _ask_id(program: FuseplanApp, kind: str) -> None:
     words = part_kind_words(kind)
 
-    def take(name: str | None) -> None:
-        if name is not None:
-            root: Path = (kind, _joined(name))
-            program.open_form(root)
-
-    program.push_screen(
+    program.ask(
         Ask(f"New {words}", words=f"A short name without spaces by which the file names this {words}, for example "
                                   f"{_EXAMPLES.get(kind, words)}",
-            refuse=lambda text: circuits.check_id(program.session, kind, _joined(text))), take)
+            refuse=lambda text: circuits.check_id(program.session, kind, _joined(text))),
+        lambda name: program.open_form((kind, _joined(name))))
 
 
 def _joined(name: str) -> str:

@@ -119,13 +119,13 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         self.program.open_library(self.table.circuit)
 
     def action_add_empty(self) -> None:
-        def add(name: str | None) -> None:
-            if name is not None and self.program.attempt(
+        def add(name: str) -> None:
+            if self.program.attempt(
                     lambda: self.show_new(circuits.add_empty(self.session, name, self.table.circuit))):
                 self.action_edit()
 
-        self.app.push_screen(Ask("New circuit", words="What is it called? For example: Reversing camera",
-                                 refuse=lambda text: "" if text.strip() else "a circuit needs a name"), add)
+        self.program.ask(Ask("New circuit", words="What is it called? For example: Reversing camera",
+                             refuse=lambda text: "" if text.strip() else "a circuit needs a name"), add)
 
     def show_new(self, circuit: str) -> None:
         """Show the table again with the cursor on a new circuit."""

@@ -41,14 +41,13 @@ class CircuitsListing(PlanScreen[None]):
         answers = [Answer("", "the order of the plan")]
         answers += [Answer(column.key, column.heading) for column in COLUMNS]
 
-        def by(key: str | None) -> None:
-            if key is not None:
-                listing = self.session.listing
-                listing.sort, listing.descending = key or None, False if listing.sort != key else not listing.descending
-                self.refresh_plan()
+        def by(key: str) -> None:
+            listing = self.session.listing
+            listing.sort, listing.descending = key or None, False if listing.sort != key else not listing.descending
+            self.refresh_plan()
 
-        self.app.push_screen(Choose("Sort by", answers, "The same column again turns the order round",
-                                    self.session.listing.sort or ""), by)
+        self.program.ask(Choose("Sort by", answers, "The same column again turns the order round",
+                                self.session.listing.sort or ""), by)
 
     def action_show_all(self) -> None:
         self.session.listing.text, self.session.listing.sort = "", None

@@ -103,22 +103,18 @@ class PartActions(PlanScreen[None]):
         if not found:
             return False
 
-        def take(number: str | None) -> None:
-            if number is not None:
-                self.form.take_offer(found[int(number)])
-                self.refresh_plan()
-                self.action_row(1)
+        def take(number: str) -> None:
+            self.form.take_offer(found[int(number)])
+            self.refresh_plan()
+            self.action_row(1)
 
         answers = [Answer(str(number), offer.words) for number, offer in enumerate(found)]
-        self.app.push_screen(Choose(f"What is '{clean(row.value)}'?", answers, row.message,
-                                    preset=False), take)
+        self.program.ask(Choose(f"What is '{clean(row.value)}'?", answers, row.message, preset=False), take)
         return True
 
     def _is_choice(self, row: Row) -> bool:
-        return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
-                                          ("feed", "earth", "zone", "contact", "coil_feed", "coil_earth",
-                                           "insulation", "limits",
-                                           "loom", "mates"))
+        return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in (
+            "feed", "earth", "zone", "contact", "coil_feed", "coil_earth", "insulation", "limits", "loom", "mates"))
 
     def action_choices(self) -> None:
         row = self.row
@@ -137,13 +133,13 @@ class PartActions(PlanScreen[None]):
             except ValueError:
                 now = None
             ticked = [str(word) for word in now] if isinstance(now, list) else []
-            self.app.push_screen(ChooseSome(f"{row.label} of {place(row.path[:-1])}", answers, ticked),
-                                 lambda words: self._take(row, None if words is None else ", ".join(words)))
+            self.program.ask(ChooseSome(f"{row.label} of {place(row.path[:-1])}", answers, ticked),
+                             lambda words: self._take(row, ", ".join(words)))
             return
         if not row.entry.required and row.value:
             answers.append(Answer("", "nothing", "take the entry out"))
-        self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}", answers, row.help, row.value),
-                             lambda word: self._take(row, word))
+        self.program.ask(Choose(f"{row.label} of {place(row.path[:-1])}", answers, row.help, row.value),
+                         lambda word: self._take(row, word))
 
     def _ask_usual(self, row: Row, entry: Entry) -> bool:
         """Offer the usual feeds, earth points or zones where the plan has none to name; False for another field."""
@@ -152,22 +148,20 @@ class PartActions(PlanScreen[None]):
             return False
         kind = REFERENCES[entry.owner, entry.key]
 
-        def take(word: str | None) -> None:
-            if word is not None and self.program.attempt(lambda: add_usual(self.session, [(kind, word)]),
-                                                         f"Added. ⚠ {EXAMPLE}"):
+        def take(word: str) -> None:
+            if self.program.attempt(lambda: add_usual(self.session, [(kind, word)]), f"Added. ⚠ {EXAMPLE}"):
                 self._take(row, word)
 
-        self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}",
-                                    [Answer(choice.word, choice.word, choice.meaning) for choice in found],
-                                    f"The plan has no {part_kind_words(kind)} yet. The one chosen is added, "
-                                    "with what it needs up to the battery."), take)
+        self.program.ask(Choose(f"{row.label} of {place(row.path[:-1])}",
+                                [Answer(choice.word, choice.word, choice.meaning) for choice in found],
+                                f"The plan has no {part_kind_words(kind)} yet. The one chosen is added, "
+                                "with what it needs up to the battery."), take)
         return True
 
-    def _take(self, row: Row, text: str | None) -> None:
-        if text is not None:
-            self.form.type_text(row.path, text)
-            self.form.leave(row.path)
-            self.refresh_plan()
+    def _take(self, row: Row, text: str) -> None:
+        self.form.type_text(row.path, text)
+        self.form.leave(row.path)
+        self.refresh_plan()
 
     def _add_item(self, items: Path) -> None:
         entry = entry_at(items)
@@ -199,16 +193,16 @@ class PartActions(PlanScreen[None]):
         if isinstance(part[-1], int):
             answers = [Answer("up", "move it up"), Answer("down", "move it down"), Answer("copy", "copy it"), *answers]
 
-        def act(word: str | None) -> None:
+        def act(word: str) -> None:
             if word == "remove":
                 self.program.attempt(lambda: self.form.remove(part), f"Removed {place(part)}; Ctrl+Z brings it back")
                 self.refresh_plan()
             elif word == "copy":
                 self.program.attempt(lambda: self.go_to_path(self.form.copy(part)))
-            elif word is not None:
+            else:
                 self.program.attempt(lambda: self.go_to_path(self.form.move(part, -1 if word == "up" else 1)))
 
-        self.app.push_screen(Choose(place(part).capitalize(), answers), act)
+        self.program.ask(Choose(place(part).capitalize(), answers), act)
 
     def _whole_menu(self) -> None:
         """What can be done with the part the form is about."""

@@ -213,16 +213,12 @@ class LibraryScreen(Narrowing[list[str] | None]):
         (kind, name), *others = lacking
         what = part_kind_words(kind)
 
-        def took(word: str | None) -> None:
-            if word is not None:
-                self._ask_own(mapped, others, {**chosen, (kind, name): word}, added)
-
         more = f" After this, {len(others)} more to choose." if others else ""
-        self.app.push_screen(
+        self.program.ask(
             Choose(f"Which {what} instead of '{name}'?",
                    [Answer(key, key, part.name or "") for key, part in getattr(self.session.plan, kind).items()],
                    f"The library's circuit uses the {what} '{name}', which this plan does not have.{more}"),
-            took)
+            lambda word: self._ask_own(mapped, others, {**chosen, (kind, name): word}, added))
 
     def _add(self, mapped: Mapped, chosen: Mapping[Named, str], parts: Mapping[Named, Mapping[str, Any]]) -> None:
         added: list[str] = []

@@ -42,8 +42,8 @@ class LoomChanges(PlanScreen[None]):
         now = looms.pin_of(self.session, at).fate
         answers = [Answer(fate, fate.replace("_", " "), words) for fate, words in looms.FATE_WORDS.items()]
 
-        def chosen(fate: str | None) -> None:
-            if fate is None or (fate == now and fate != "join"):
+        def chosen(fate: str) -> None:
+            if fate == now and fate != "join":
                 return
             if fate == "join":
                 self._ask_joined(at, lambda to: ask_why(fate, to))
@@ -53,9 +53,8 @@ class LoomChanges(PlanScreen[None]):
                 take(fate, "", None)
 
         def ask_why(fate: str, to: PinId | None) -> None:
-            self.app.push_screen(Ask(f"{pin_words(self.session.plan, at)}: {fate.replace('_', ' ')}", "",
-                                     "Why? For the change log; may stay empty"),
-                                 lambda why: None if why is None else take(fate, why, to))
+            self.program.ask(Ask(f"{pin_words(self.session.plan, at)}: {fate.replace('_', ' ')}", "",
+                                 "Why? For the change log; may stay empty"), lambda why: take(fate, why, to))
 
         def take(fate: str, why: str, to: PinId | None) -> None:
             joined = "" if to is None else f" to {pin_words(self.session.plan, to)}"
@@ -64,8 +63,7 @@ class LoomChanges(PlanScreen[None]):
                                  "takes it back")
             self.refresh_plan()
 
-        self.app.push_screen(
-            Choose(f"What becomes of {pin_words(self.session.plan, at)}?", answers, current=now), chosen)
+        self.program.ask(Choose(f"What becomes of {pin_words(self.session.plan, at)}?", answers, current=now), chosen)
 
     def _ask_joined(self, at: PinId, then: Callable[[PinId | None], None]) -> None:
         """Ask which pin's wire it is joined to; what is no pin of the plan is entered in the form."""
@@ -74,11 +72,8 @@ class LoomChanges(PlanScreen[None]):
                    for number, (there, words) in enumerate(found)]
         answers.append(Answer("later", "something else", "enter it in the form of this pin; until then it is open"))
 
-        def chosen(answer: str | None) -> None:
-            if answer is not None:
-                then(None if answer == "later" else found[int(answer)][0])
-
-        self.app.push_screen(Choose(f"{pin_words(self.session.plan, at)}: joined to the wire of", answers), chosen)
+        self.program.ask(Choose(f"{pin_words(self.session.plan, at)}: joined to the wire of", answers),
+                         lambda answer: then(None if answer == "later" else found[int(answer)][0]))
 
     def action_longer(self) -> None:
         """Ask which wires and how far, show what that means, and put it into the plan where it is wanted."""
@@ -96,11 +91,10 @@ class LoomChanges(PlanScreen[None]):
         if at in whole:
             answers.insert(0, Answer("wire", "this wire", partners))
 
-        def which(word: str | None) -> None:
-            if word is not None:
-                self.app.push_screen(
-                    Ask("Longer by", "", "How far the plug moves, along the way of the loom, for example 40 cm"),
-                    lambda text: None if text is None else offer(alone if word == "wire" else whole, text))
+        def which(word: str) -> None:
+            self.program.ask(
+                Ask("Longer by", "", "How far the plug moves, along the way of the loom, for example 40 cm"),
+                lambda text: offer(alone if word == "wire" else whole, text))
 
         def offer(chosen: list[PinId], text: str) -> None:
             try:
@@ -112,17 +106,17 @@ class LoomChanges(PlanScreen[None]):
             self.app.push_screen(Page("Made longer", Content(words)), lambda _: ask(found))
 
         def ask(found: looms.Lengthening) -> None:
-            self.app.push_screen(
+            self.program.ask(
                 Ask(f"Make {writing.counted(len(found.wires), 'wire')} longer?", "",
                     "Why? For the change log; may stay empty. Enter puts it into the plan, Esc leaves it"),
-                lambda why: None if why is None else take(found, why))
+                lambda why: take(found, why))
 
         def take(found: looms.Lengthening, why: str) -> None:
             self.program.attempt(lambda: found.take(why.strip()),
                                  f"{writing.counted(len(found.wires), 'wire')} made longer; Ctrl+Z takes it back")
             self.refresh_plan()
 
-        self.app.push_screen(Choose("Make longer", answers), which)
+        self.program.ask(Choose("Make longer", answers), which)
 
     def action_write_log(self) -> None:
         """Write the lines that are missing in the change log."""

@@ -163,13 +163,12 @@ class PapersScreen(PlanScreen[None]):
     def action_choose_formats(self) -> None:
         """Choose the formats to write."""
 
-        def take(words: list[str] | None) -> None:
-            if words is not None:
-                self._formats = words
-                self._list()
+        def take(words: list[str]) -> None:
+            self._formats = words
+            self._list()
 
         answers = [Answer(each.name, each.name, each.words) for each in papers.formats_offered()]
-        self.app.push_screen(ChooseSome("Formats", answers, self._formats), take)
+        self.program.ask(ChooseSome("Formats", answers, self._formats), take)
 
     def action_first_label(self) -> None:
         """Ask for the first free label of the sheet in the printer."""
@@ -178,13 +177,12 @@ class PapersScreen(PlanScreen[None]):
             is_number = text.isascii() and text.isdigit() and len(text) < 6 and int(text) > 0
             return "" if is_number else "Accepted is a whole number from 1"
 
-        def take(text: str | None) -> None:
-            if text is not None:
-                self._first_label = int(text)
-                self._list()
+        def take(text: str) -> None:
+            self._first_label = int(text)
+            self._list()
 
-        self.app.push_screen(Ask("First free label", str(self._first_label), "Counted row by row on the sheet in the "
-                                 "printer", refuse=refuse), take)
+        self.program.ask(Ask("First free label", str(self._first_label), "Counted row by row on the sheet in the "
+                             "printer", refuse=refuse), take)
 
     def action_write(self) -> None:
         """Ask for the folder, then write what is ticked."""
@@ -195,11 +193,11 @@ class PapersScreen(PlanScreen[None]):
             self.say("Still writing; Esc stops it")
             return
         folder = self.program.papers_folder or clean_path(papers.usual_folder(self.session.document.path).absolute())
-        self.app.push_screen(Ask("Write the papers", folder, "Folder; files there that fuseplan did not write stay as "
-                                 "they are"), self._write_to)
+        self.program.ask(Ask("Write the papers", folder, "Folder; files there that fuseplan did not write stay as they "
+                             "are"), self._write_to)
 
-    def _write_to(self, folder: str | None) -> None:
-        if folder is not None and folder.strip():
+    def _write_to(self, folder: str) -> None:
+        if folder.strip():
             self.program.papers_folder = folder.strip()
             self.query_one(ProgressLine).say("Writing …", 0.0)
             names = [sheet.name for sheet in self._sheets if sheet.name in self._ticked]

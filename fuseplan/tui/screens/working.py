@@ -183,14 +183,13 @@ class WorkingScreen(Narrowing[None]):
         answers = [Answer("\n".join(subject), f"{subject[0]} {subject[1]}" if subject[0] != subject[1] else subject[0],
                           words) for subject, words in workings.subjects(self.session.assessment)]
 
-        def take(word: str | None) -> None:
-            if word is not None:
-                kind, _, name = word.partition("\n")
-                self.subject, self._assessment, self._address = (kind, name), None, ""
-                self.query_one(Input).value = ""
-                self.refresh_plan()
+        def take(word: str) -> None:
+            kind, _, name = word.partition("\n")
+            self.subject, self._assessment, self._address = (kind, name), None, ""
+            self.query_one(Input).value = ""
+            self.refresh_plan()
 
-        self.app.push_screen(Choose("The figures of which part?", answers, current="\n".join(self.subject)), take)
+        self.program.ask(Choose("The figures of which part?", answers, current="\n".join(self.subject)), take)
 
     def action_close(self) -> None:
         if self.has_class("-alone"):
