@@ -1,8 +1,8 @@
-"""Where a run without a zone lies, if a wire in it passes where it counts and would not in the hottest zone."""
+"""Where a run or a wire without a zone lies, if a wire passes where it counts and would not in the hottest zone."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 
@@ -13,11 +13,13 @@ from fuseplan.checks.overload import for_seconds
 from fuseplan.checks.subjects import segment_subject, segment_words, zone_paths
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds, within
+from fuseplan.engine.changes import Change, apply
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
+from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.trace import bare
 
@@ -25,37 +27,39 @@ _BRIEF = for_seconds("circuit", "alternator", "feed", "earth")
 
 
 def zones_asked(results: Results) -> Iterator[NotSaid]:
-    """The zone of each run without one that holds a wire which passes at the zones it is joined to, and would not in
-    the hottest zone of the plan: a run leads away from what its wires are joined to."""
+    """The zone of each run without one, and of each part's wires in no run, that pass at the zones they are joined to
+    and would not in the hottest zone of the plan: a wire leads away from what it is joined to."""
     plan, segments = results.plan, results.network.segments
     hottest = max(plan.zone, key=lambda name: float(plan.zone[name].ambient), default="")
-    cooler = [index for index in segments.marked.get("taken_place", ()) if segments.segment[index].along
-              and segments.hottest_c[index] < float(plan.zone[hottest].ambient)]
+    taken = segments.marked.get("taken_place", ())
+    cooler = [index for index in taken if segments.hottest_c[index] < float(plan.zone[hottest].ambient)]
     if not cooler:
         return
     rating_a = bare(results.fusing.rating_a)
     passes = ~np.any([fails for fails, _ in _faults(results, rating_a)], axis=0)
-    there = compute(_with_runs_in(plan, hottest), results.limit_set)
+    paths = dict.fromkeys(path for index in taken for path in zone_paths(results, index))
+    there = compute(_with_all_in(plan, [tuple(path.split(".")) for path in paths], hottest), results.limit_set)
     faults = _faults(there, rating_a)
     unlisted = np.isnan(bare(there.segment_limit_a)) & ~np.isnan(bare(results.segment_limit_a))
     faults.append((unlisted, lambda index: f"there is {segment_unlisted(there, index)}"))
-    asked: set[tuple[str, str]] = set()
+    asked: set[tuple[str, str, str]] = set()
     for index in cooler:
         kind, name = segment_subject(results, index)
         key = zone_paths(results, index)[0]
+        about = kind, name, key if segments.segment[index].along else "wires"
         words = next((words for fails, words in faults if fails[index] and passes[index]), None)
-        if words is not None and (name, key) not in asked:
-            asked.add((name, key))
+        if words is not None and about not in asked:
+            asked.add(about)
             yield NotSaid(
-                kind, name, "the zone of each run that its wires lie in (zone)",
-                "a run without a zone counts at the hottest its wires are joined to: past an exhaust they may burn",
-                "run_zone", key, True, f"in {in_words(plan, 'zone', hottest)} {words(index)}")
+                kind, name, "the zone of each of its wires, or of the run it lies in (zone)",
+                "without one a wire counts at the hottest zone it is joined to: past an exhaust it may burn",
+                "wire_zone", key, True, f"in {in_words(plan, 'zone', hottest)} {words(index)}")
 
 
-def _with_runs_in(plan: Plan, zone: str) -> Plan:
-    """The plan with its runs that have no zone in this one."""
-    placed = {name: run.model_copy(update={"zone": run.zone or zone}) for name, run in plan.run.items()}
-    return plan.model_copy(update={"run": placed})
+def _with_all_in(plan: Plan, paths: Iterable[Path], zone: str) -> Plan:
+    """The plan with its runs and wires in this zone, of those at these paths that have none."""
+    return apply(plan, [Change(path, zone) for path in paths
+                        if path[0] != "run" or plan.run[str(path[1])].zone is None])
 
 
 def _faults(results: Results, rating_a: Floats) -> list[tuple[Flags, Callable[[int], str]]]:

@@ -525,7 +525,7 @@ def test_the_zone_of_a_run_is_asked_where_its_wires_would_burn_in_the_hottest_zo
         bad, bad_here = ({each.owner for each in found.findings if each.level == "danger" and not each.measure}
                          | {each.owner for each in found.unjudged if each.words.startswith("no published ampacity")}
                          for found in (there, silent))
-        asked = [each for each in silent.not_said if each.kind == "run_zone"]
+        asked = [each for each in silent.not_said if each.kind == "wire_zone"]
         assert all(each.key == f"run.{run}.zone" and each.safety for each in asked)
         assert {each.owner for each in asked} <= bad, run
         # A coil wire that burns is told with the feed whose fuse is too large for it.
@@ -535,7 +535,33 @@ def test_the_zone_of_a_run_is_asked_where_its_wires_would_burn_in_the_hottest_zo
             feeds = {("feed", name) for name in way_to(stated.plan, stated.plan.circuit[view.id].feed)}
             assert view.verdict == "ok" or silent.verdict(view.id) != "ok" \
                 or feeds & ({each.owner for each in asked} | bad_here), (run, view.id)
-        assert not [each for each in (*stated.not_said, *there.not_said) if each.kind == "run_zone"]
+        assert not [each for each in (*stated.not_said, *there.not_said) if each.kind == "wire_zone"]
+
+
+@pytest.mark.parametrize("source", [path.stem for path in EXAMPLES])
+def test_the_zone_of_a_wire_in_no_run_is_asked_where_it_would_burn_in_the_hottest_zone(source: str) -> None:
+    """As that of a run: a wire from the cabin's fuse box to the cabin's earth may pass the engine. None is asked about
+    that passes there, and no circuit whose wires have no zone is ok that would fail there."""
+    data = data_of(source)
+    zones = {**data["zone"], "by_the_engine": {"ambient": "126 degC"}}
+    found = []
+    for kind, name, part in ((of, *each) for of in ("circuit", "feed", "earth") for each in data[of].items()):
+        if not any("zone" in each for key in ("wire", "earth_wire") for each in part.get(key, ())):
+            continue
+        silent, there = (assess(Plan.model_validate(data | {"zone": zones, kind: data[kind] | {name: part | {
+            key: [without(each, ("zone",)) | zone if "zone" in each else each for each in part.get(key, ())]
+            for key in ("wire", "earth_wire") if key in part}}})) for zone in ({}, {"zone": "by_the_engine"}))
+        asked = [each for each in silent.not_said if each.kind == "wire_zone"]
+        bad, bad_here = ({each.owner for each in of.findings if each.level == "danger" and not each.measure}
+                         | {each.owner for each in of.unjudged if each.words.startswith("no published ampacity")}
+                         for of in (there, silent))
+        if bad - bad_here:
+            assert [each.owner for each in asked] == [(kind, name)]
+        assert all(each.owner in bad and each.safety for each in asked)
+        assert not asked or kind != "circuit" or silent.verdict(name) != "ok"
+        assert not [each for each in there.not_said if each.kind == "wire_zone"]
+        found.append(bool(asked))
+    assert any(found)
 
 
 def test_wires_in_no_run_are_asked_about_where_a_bundle_would_make_their_fuse_too_large() -> None:
