@@ -80,9 +80,9 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-exceeds-equipment": equipment, "connection-overloaded": holder, "wrong-fuse-position": rating,
     "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
-    "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": damaged,
-    "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,
-    "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": lead,
+    "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "fuse-exceeds-strap": size,
+    "wire-damaged-by-short": damaged, "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation,
+    "voltage-drop": drop, "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": lead,
     "switch-overloaded": contact, "relay-overloaded": contact, "relay-inrush-too-high": contact,
     "output-overloaded": contact,
 }

@@ -38,10 +38,10 @@ from fuseplan.tables import fuses as fuse_tables
 
 PROTECTION_CHECKS = frozenset({
     "alternator-cable-unfused", "automatic-reset-breaker", "blows-at-switch-on", "breaking-capacity",
-    "connection-overloaded", "fuse-exceeds-equipment", "fuse-exceeds-wire", "fuse-far-from-battery",
-    "fuse-too-small", "fuse-voltage-too-low", "no-fuse", "no-fuse-fits", "no-such-fuse-rating", "no-trip-far-end",
-    "not-selective", "second-battery-unprotected", "thinner-wire-unprotected", "unsuitable-fusible-link",
-    "wire-damaged-by-short", "wire-overloaded", "wrong-fuse-position",
+    "connection-overloaded", "fuse-exceeds-equipment", "fuse-exceeds-strap", "fuse-exceeds-wire",
+    "fuse-far-from-battery", "fuse-too-small", "fuse-voltage-too-low", "no-fuse", "no-fuse-fits", "no-such-fuse-rating",
+    "no-trip-far-end", "not-selective", "second-battery-unprotected", "thinner-wire-unprotected",
+    "unsuitable-fusible-link", "wire-damaged-by-short", "wire-overloaded", "wrong-fuse-position",
 })
 PLOT_ROWS = 18
 _WITHSTOOD = {WITHSTOOD: "the fuse withstands it", MAY_BLOW: "the fuse may blow"}

@@ -50,6 +50,7 @@ SWEEPS = {
     "fuse-too-small": Sweep(LOAD, 1, 20, "A"),
     "no-trip-far-end": Sweep(LENGTH, 1, 60, "m"),
     "fuse-exceeds-equipment": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
+    "fuse-exceeds-strap": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
     "fuse-exceeds-wire": Sweep(LENGTH.replace("wire.0.length", "fuse.rating"), 5, 60, "A"),
     "fuse-far-from-battery": Sweep("circuit.*.fuse.distance", 0.05, 2, "m"),
     "blows-at-switch-on": Sweep("circuit.*.load.0.inrush_time", 0.02, 2, "s"),

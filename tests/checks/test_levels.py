@@ -40,6 +40,7 @@ LEADS_TO = {
     "feed-overloaded": "burns",
     "figures-missing": "not_judged",
     "fuse-exceeds-equipment": "burns",  # the equipment does, from inside
+    "fuse-exceeds-strap": "burns",
     "fuse-exceeds-wire": "burns",
     "fuse-far-from-battery": "burns",
     "fuse-too-small": "fails_in_use",  # a nuisance blow is no danger

@@ -1,0 +1,87 @@
+"""The fuse of a circuit exceeds the ampacity of an earth strap that it returns by.
+
+An overload that the fuse carries flows back through the strap too: a thin lead from an earth point to the body is an
+earth wire that several circuits share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.array_types import Floats
+from fuseplan.checks.fixes import insulation_asked, insulation_first, size_that_carries, wire_fields
+from fuseplan.checks.one_size import asked_too
+from fuseplan.checks.protected import FUSE_SOURCE
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_subject, segment_words
+from fuseplan.checks.too_large_fuse import Fix
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseResult
+from fuseplan.results.segment import SegmentResult
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, segments, tree = results.network, results.network.segments, results.network.returns
+    rating_a = _fused_at(results)
+    for index in network.segments_of.get("earth", ()):
+        node = int(segments.branch[index])
+        behind = tree.order[tree.start[node]:tree.end[node]]
+        most, allowed = float(rating_a[behind].max(initial=0.0)), float(results.largest_fuse_a[index])
+        if not exceeds(most, allowed):
+            continue
+        load = int(behind[rating_a[behind].argmax()])
+        row = network.fuses[int(network.guard[network.consumers.supply_node[load]])]
+        fix = _fix(results, index, most)
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{owner_words(results, row.owner)} returns through {segment_words(results, index)}, which is rated for "
+            f"{writing.LARGEST_FUSE(allowed)}; its fuse is {writing.rating(most)}",
+            figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
+            fix=fix.words, fields=(*fix.fields, fuse_path(row, "rating")), values=fix.values, sizes=fix.sizes)
+
+
+def _fused_at(results: Results) -> Floats:
+    """Rating of its circuit's own fuse for each consumer, 0 where it has none, or one that only guards against shorts
+    (L,) [A]: a circuit without one is found to lack it."""
+    network, fusing = results.network, results.fusing
+    found = np.zeros(network.consumers.count)
+    guard = network.guard[network.consumers.supply_node]
+    circuits = {circuit: number for number, circuit in enumerate(network.circuit_ids)}
+    own = np.array([circuits.get(row.owner[1], -1) if row.owner[0] == "circuit" else -1 for row in network.fuses],
+                   dtype=np.int64)
+    guarded = np.flatnonzero((guard >= 0) & (network.consumers.circuit >= 0))
+    device = guard[guarded]
+    mine = (own[device] == network.consumers.circuit[guarded]) & ~fusing.against_shorts[device]
+    found[guarded[mine]] = np.nan_to_num(fusing.rating_a[device[mine]])
+    return found
+
+
+def _fix(results: Results, index: int, rating_a: float) -> Fix:
+    better = insulation_asked(results, index)
+    size = size_that_carries(results, index, rating_a, fuse=True, fitted=better)
+    if size is None:
+        return Fix(f"a second strap beside {segment_words(results, index)}, or smaller fuses",
+                   wire_fields(results, index))
+    size = asked_too(results, index, size)
+    words = f"fit {results.network.stock.wire_words(size)} in place of {segment_words(results, index)}"
+    first = insulation_first(results, index, rating_a, words, fuse=True)
+    fields = wire_fields(results, index)
+    return Fix(words, fields, ((segment_path(results, index, "size"), size),), ((index, size),)) if first == words \
+        else Fix(first, fields, sizes=((index, size),) if words in first else ())
+
+
+RULE = Rule(
+    consequence="burns",
+    title="Fuse rating exceeds earth strap",
+    source=FUSE_SOURCE,
+    caution="An overload that does not blow the fuse heats the strap too, often behind trim where nobody sees it.",
+    fix="a thicker strap",
+    example="fails: a 30 A fuse on a circuit earthed at a point with a strap of 1 mm²; passes: 6 mm²",
+    find=find,
+    ambient=True,
+    figures=((FuseResult.rating_a, SegmentResult.ampacity_a),),
+)

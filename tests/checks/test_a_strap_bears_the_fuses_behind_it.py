@@ -1,0 +1,92 @@
+"""A strap is an earth wire that several circuits share: the fuse of each must protect it as it does the circuit's own
+earth wire."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.checks import assess
+from fuseplan.checks.rule import Finding
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
+from tests.checks.check_plans import whole
+
+PLAN = """
+[earth.rear]
+to = "battery_negative"
+[circuit.socket]
+feed = "bus"
+fuse = { kind = "blade", rating = "25 A" }
+wire = [{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
+earth = "rear"
+[[circuit.socket.load]]
+current = "8 A"
+kind = "resistive"
+when = ["demist"]
+evidence = "measured"
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "blade", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
+earth = "rear"
+[[circuit.lamp.load]]
+current = "2 A"
+kind = "lamp"
+when = ["demist"]
+evidence = "measured"
+"""
+
+
+def plan(strap: str, own: str | None = None, length: str = "0.5 m") -> dict[str, Any]:
+    data = tomllib.loads(whole(PLAN))
+    data["earth"]["rear"]["wire"] = [_wire(strap, length)]
+    if own is not None:
+        data["circuit"]["socket"]["earth_wire"] = [_wire(own, length)]
+    return data
+
+
+def _wire(size: str, length: str) -> dict[str, str]:
+    return {"size": size, "length": length, "zone": "cabin", "insulation": "pvc105"}
+
+
+def found(data: dict[str, Any], check: str) -> list[Finding]:
+    return [each for each in assess(Plan.model_validate(data)).findings if each.check == check]
+
+
+@pytest.mark.parametrize("size", ["0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2"])
+def test_the_same_copper_is_judged_alike_as_earth_wire_and_as_strap(size: str) -> None:
+    shared = found(plan(size), "fuse-exceeds-strap")
+    alone = found(plan("16 mm2", own=size), "fuse-exceeds-wire")
+    assert [(each.figure, each.limit, each.level) for each in shared] == [
+        (each.figure, each.limit, each.level) for each in alone]
+    assert bool(shared) is (size in ("0.75 mm2", "1 mm2", "1.5 mm2"))
+
+
+def test_what_it_names_is_the_least_that_cures_it() -> None:
+    finding, = found(plan("1 mm2"), "fuse-exceeds-strap")
+    assert finding.values == (("earth.rear.wire.0.size", "2.5 mm2"),)
+    assert not found(plan("2.5 mm2"), "fuse-exceeds-strap")
+    assert found(plan("1.5 mm2"), "fuse-exceeds-strap")
+    after = propose(Plan.model_validate(plan("1 mm2")), limit_set("road"), look_for_savings=False).after
+    strap = after.plan.earth["rear"].wire[0].size
+    assert str(strap) == "2.5 mm2"
+    assert not [each for each in after.findings if each.check == "fuse-exceeds-strap"]
+
+
+def test_a_strap_that_leads_on_to_another_is_judged_too() -> None:
+    data = plan("4 mm2")
+    data["earth"]["rear"]["to"] = "body"
+    data["earth"]["body"] = {"to": "battery_negative", "wire": [_wire("1.5 mm2", "1 m")]}
+    assert [each.subject for each in found(data, "fuse-exceeds-strap")] == ["body"]
+
+
+def test_only_the_circuits_own_fuse_counts() -> None:
+    """One without a fuse, on that of a feed, is found to lack its own, and told once."""
+    data = plan("1 mm2")
+    del data["circuit"]["socket"]["fuse"]
+    assert not found(data, "fuse-exceeds-strap")
+    assert [each for each in assess(Plan.model_validate(data)).findings if each.level == "danger"]
