@@ -9,8 +9,10 @@ from fuseplan.checks.not_said import NotSaid
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.plan.part_names import in_words
 
 KIND = "whole_car"
+_OUTPUT = "output at 6000 and at 1500 r/min, from its label"
 
 
 def whole_car_asked(results: Results) -> Iterator[NotSaid]:
@@ -22,7 +24,9 @@ def whole_car_asked(results: Results) -> Iterator[NotSaid]:
     if battery is None or (battery.capacity is None and battery.reserve_capacity is None):
         yield _asked("battery", "capacity, from its label", "how long the car may stand cannot be worked out without "
                      "it", "capacity")
-    if alternator is not None and not machine_of(alternator).known:
+    if alternator is None:
+        yield from _left_out(results)
+    elif not machine_of(alternator).known:
         why = "whether the battery is charged, and the voltage with the engine running, cannot be worked out without it"
         safety = bool(alternator.cable or alternator.fuse) or any(
             _has_parts(results, *each) for each in results.charged_through)
@@ -33,8 +37,20 @@ def whole_car_asked(results: Results) -> Iterator[NotSaid]:
             yield _asked("alternator", "rated output of the dynamo, and the speeds from which it charges and gives it",
                          why, key, safety)
         else:
-            yield _asked("alternator", "output at 6000 and at 1500 r/min, from its label", why,
+            yield _asked("alternator", _OUTPUT, why,
                          "rated" if alternator.label is None else "label", safety)
+
+
+def _left_out(results: Results) -> Iterator[NotSaid]:
+    """The alternator of a plan without one, whose circuits say that the car has one."""
+    marked, circuits = results.network.marked, results.network.circuit_ids
+    for role, safety in (("alternator_exciter", True), ("starter", False)):
+        for number in marked.get(f"role {role}", ())[:1]:
+            yield _asked("alternator", f"{_OUTPUT}; the plan has no [alternator], only "
+                         f"{in_words(results.plan, 'circuit', circuits[number])}",
+                         "whether the battery is charged, what its cable and fuse carry, and whether a battery isolator "
+                         "stops the engine cannot be worked out without it", "rated", safety)
+            return
 
 
 def _asked(subject: Literal["battery", "alternator"], what: str, why: str, key: str, safety: bool = False) -> NotSaid:

@@ -766,6 +766,18 @@ def test_a_dynamo_is_asked_for_its_speeds_and_a_car_without_alternator_for_none(
     assert {each.key for each in questions(data, KIND)} == {"battery.cold_crank", "battery.capacity"}
 
 
+@pytest.mark.parametrize(("circuit", "safety"), [("alternator_exciter", True), ("starter_main", False)])
+def test_an_alternator_left_out_is_asked_for_where_a_circuit_tells_of_one(circuit: str, safety: bool) -> None:
+    """With it its cable, its fuse and what a battery isolator does to it would be left out in silence."""
+    data = tomllib.loads(starter_plan("car", [circuit]))
+    del data["alternator"]
+    asked, = (each for each in questions(data, KIND) if each.subject == "alternator")
+    assert asked.safety is safety
+    assert data["circuit"][next(iter(data["circuit"]))]["name"] in asked.what
+    data["alternator"] = {"rated": "90 A"}
+    assert not [each for each in questions(data, KIND) if each.subject == "alternator" and each.key == asked.key]
+
+
 def test_what_to_enter_stands_before_what_to_measure_and_behind_what_is_dangerous() -> None:
     """On the page, and in the rows of the screen."""
     data = tomllib.loads(starter_plan("car", ["glow_plugs", "main_beams", "horn", "fan_twin"]))
