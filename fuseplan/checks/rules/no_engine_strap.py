@@ -24,11 +24,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     marked = [name for name, earth in plan.earth.items() if earth.engine]
     if not marked:
-        subject, words, _ = users[0]
+        subject, words, on = users[0]
+        fix = "add an earth point with `engine = true` and the strap that leads from it, and earth the starter and " \
+              "the alternator on it"
+        strapped = on in plan.earth and bool(plan.earth[on].wire)
         yield rule.finding(
             results, subject, f"{words} is on the engine, but no earth point is marked `engine = true`",
-            fix="add an earth point with `engine = true` and the strap that leads from it, and earth the starter "
-                   "and the alternator on it", fields=("earth",))
+            fix=f"if {to_enter(plan, 'earth', [on])} is on the engine, mark it with `engine = true`; else {fix}"
+            if on is not None and strapped else fix,
+            fields=(f"earth.{on}.engine", "earth") if strapped else ("earth",))
         return
     reported: set[str] = set()
     for subject, words, earth in users:
