@@ -48,8 +48,8 @@ def _left_out(results: Results) -> Iterator[NotSaid]:
         for number in marked.get(f"role {role}", ())[:1]:
             yield _asked("alternator", f"{_OUTPUT}; the plan has no [alternator], only "
                          f"{in_words(results.plan, 'circuit', circuits[number])}",
-                         "whether the battery is charged, what its cable and fuse carry, and whether a battery isolator "
-                         "stops the engine cannot be worked out without it", "rated", safety)
+                         "whether the battery is charged, what its cable and fuse carry, and whether a battery "
+                         "isolator stops the engine cannot be worked out without it", "rated", safety)
             return
 
 

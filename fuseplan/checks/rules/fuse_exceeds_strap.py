@@ -11,12 +11,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Floats
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import insulation_asked, insulation_first, size_that_carries, wire_fields
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import Fix
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -41,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{owner_words(results, row.owner)} returns through {segment_words(results, index)}, which is rated for "
             f"{writing.LARGEST_FUSE(allowed)}; its fuse is {writing.rating(most)}",
             figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
-            fix=fix.words, fields=(*fix.fields, fuse_path(row, "rating")), values=fix.values, sizes=fix.sizes)
+            fix=fix._replace(fields=(*fix.fields, fuse_path(row, "rating"))))
 
 
 def _fused_at(results: Results) -> Floats:

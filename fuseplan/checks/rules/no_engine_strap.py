@@ -27,12 +27,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         subject, words, on = users[0]
         fix = "add an earth point with `engine = true` and the strap that leads from it, and earth the starter and " \
               "the alternator on it"
-        strapped = on in plan.earth and bool(plan.earth[on].wire)
+        fields: tuple[str, ...] = ("earth",)
+        if on is not None and on in plan.earth and plan.earth[on].wire:
+            fix = f"if {to_enter(plan, 'earth', [on])} is on the engine, mark it with `engine = true`; else {fix}"
+            fields = (f"earth.{on}.engine", *fields)
         yield rule.finding(
-            results, subject, f"{words} is on the engine, but no earth point is marked `engine = true`",
-            fix=f"if {to_enter(plan, 'earth', [on])} is on the engine, mark it with `engine = true`; else {fix}"
-            if on is not None and strapped else fix,
-            fields=(f"earth.{on}.engine", "earth") if strapped else ("earth",))
+            results, subject, f"{words} is on the engine, but no earth point is marked `engine = true`", fix=fix,
+            fields=fields)
         return
     reported: set[str] = set()
     for subject, words, earth in users:
