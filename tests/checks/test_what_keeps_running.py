@@ -208,3 +208,17 @@ def test_where_no_feed_suits_the_fix_says_in_which_states_a_new_one_is_dead_and_
         circuit["feed"] = "added"
     assert not found(data, "live-when-off")
     assert not found(data, "dead-when-needed")
+
+
+@pytest.mark.parametrize("coils", [True, False])
+def test_a_coil_fed_from_a_bus_for_more_than_coils_gets_a_small_fuse(coils: bool) -> None:
+    data = tomllib.loads(failing("live-when-off"))
+    bus = "ignition_bus"
+    if coils:
+        data["feed"]["coils"] = {"from": bus, "fuse": {"kind": "blade", "rating": "5 A", "distance": "100 mm"}}
+        data["circuit"]["horn"] = data["circuit"]["fuel_pump"] | {
+            "role": "comfort", "must_run": ["running"], "must_stop": [],
+            "relay": data["circuit"]["fuel_pump"]["relay"] | {"coil_feed": "coils"}}
+    finding, = (each for each in found(data, "live-when-off") if each.subject == "fuel_pump")
+    assert finding.fix.startswith("feed the coil from coils" if coils else f"feed the coil from {bus}")
+    assert ("a fuse small enough for its coil wires" in finding.fix) is not coils

@@ -50,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=_fix(results, number, to_enter(results.plan, "feed", feeds[:4])) if feeds else
+            fix=_fix(results, number, feeds[:4]) if feeds else
             f"add a feed that is dead {state_words(forbidden)}{f' and live {state_words(needed)}' if needed else ''}, "
             f"and feed {'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could "
             "carry it is",
@@ -82,14 +82,16 @@ def _needed(name: str, circuit: Circuit) -> tuple[State, ...]:
     return must_run(name, circuit) or (() if "running" in must_stop(name, circuit) else ("running",))
 
 
-def _fix(results: Results, number: int, feeds: str) -> str:
+def _fix(results: Results, number: int, feeds: list[str]) -> str:
     """What to feed from one of some feeds: its coil, itself, or, where a switch should not carry it, that of a relay
-    it gets."""
-    if results.network.circuits[number].relay is not None:
-        return f"feed the coil from {feeds}"
-    if not _asks_relay(results, number):
-        return f"feed it from {feeds}"
-    return f"fit a relay for it, with its coil fed from {feeds}; or, if that carries its current, feed it from there"
+    it gets; a coil through a small fuse where the first of them is for more than coils."""
+    words, has_relay = to_enter(results.plan, "feed", feeds), results.network.circuits[number].relay is not None
+    if not has_relay and not _asks_relay(results, number):
+        return f"feed it from {words}"
+    if feeds[0] not in feeds_for_coils(results.plan):
+        words += ", through a fuse small enough for its coil wires"
+    return f"feed the coil from {words}" if has_relay else \
+        f"fit a relay for it, with its coil fed from {words}; or, if the feed carries its current, feed it from there"
 
 
 def _asks_relay(results: Results, number: int) -> bool:
