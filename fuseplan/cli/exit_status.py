@@ -16,7 +16,7 @@ compare-limits, looms, bench); 2 a file cannot be read or written, or the argume
 program, so do not rely on what it printed; 130 after Ctrl-C, 141 when the reader of a pipe has gone, 129 and 143
 when told to end (SIGHUP, SIGTERM)"""
 EXIT_STATUS = f"""\
-exit status of check: 0 no danger and no warning, 1 one at least, also one that is to be measured first; an open
-question is neither: a plan that is NOT READY because of questions alone ends with 0, so read the first line
+exit status of check: 0 no danger and no warning, 1 one at least; what is only to be measured first is neither, nor is
+an open question: a plan that is NOT READY, or not certain, because of these alone ends with 0, so read the first line
 
 {COMMON}"""

@@ -10,7 +10,9 @@ import pytest
 
 from fuseplan.checks import LEVELS, assess
 from fuseplan.checks.rule import CONSEQUENCES, all_rules
+from fuseplan.cli.exit_status import EXIT_STATUS
 from fuseplan.planfile.read import parse_plan
+from tests.advice.worlds import one
 from tests.checks.check_plans import failed, failing
 
 LEADS_TO = {
@@ -144,3 +146,11 @@ def test_an_airbag_honestly_listed_is_no_fault_and_has_no_verdict() -> None:
     assert finding.level == "advice"
     assert assessment.verdict(finding.subject) == "unknown"
     assert assessment.exit_status == 0
+
+
+def test_what_is_only_to_be_measured_first_ends_with_0_as_the_help_says() -> None:
+    assessment = assess(one('size = "1.5 mm2"', 'fuse = { kind = "blade", rating = "15 A" }', "9 A", evidence="typical"))
+    assert assessment.measures
+    assert assessment.count("danger") == assessment.count("warning") == 0
+    assert assessment.exit_status == 0
+    assert "1 one at least; what is only to be measured first is neither" in EXIT_STATUS
