@@ -149,7 +149,8 @@ def test_an_airbag_honestly_listed_is_no_fault_and_has_no_verdict() -> None:
 
 
 def test_what_is_only_to_be_measured_first_ends_with_0_as_the_help_says() -> None:
-    assessment = assess(one('size = "1.5 mm2"', 'fuse = { kind = "blade", rating = "15 A" }', "9 A", evidence="typical"))
+    fuse = 'fuse = { kind = "blade", rating = "15 A" }'
+    assessment = assess(one('size = "1.5 mm2"', fuse, "9 A", evidence="typical"))
     assert assessment.measures
     assert assessment.count("danger") == assessment.count("warning") == 0
     assert assessment.exit_status == 0
