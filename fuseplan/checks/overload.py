@@ -11,11 +11,13 @@ from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import (
     ampacity_of,
     another_insulation,
+    copper_mm2,
     insulation_asked,
     insulation_first,
     largest_fuse_a,
     past_the_tables_fix,
     size_that_carries,
+    sizes_for,
     wire_fields,
 )
 from fuseplan.checks.limit import Limit, LimitRows, rows_of
@@ -36,6 +38,7 @@ from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables import insulations
 
 MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
                     "60364-4-43 table 43A)")
@@ -124,15 +127,16 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def fix_for_load(results: Results, index: int, current_a: float) -> Fix:
-    """What to do about a wire that carries too much: another insulation first where its place asks for one."""
-    fix = _fix(results, index, current_a)
+def fix_for_load(results: Results, index: int, current_a: float, bound: int = 0) -> Fix:
+    """What to do about a wire that carries too much, for minutes or for seconds, as entered or at the worst-case
+    current: another insulation first where its place asks for one."""
+    fix = _fix(results, index, current_a, bound)
     words = insulation_first(results, index, current_a, fix.words)
     return fix if words == fix.words else Fix(words, wire_fields(results, index),
                                               sizes=fix.sizes if fix.words in words else ())
 
 
-def _fix(results: Results, index: int, current_a: float) -> Fix:
+def _fix(results: Results, index: int, current_a: float, bound: int) -> Fix:
     """What to fit in the place of a wire that carries too much: a size that the fuse before it protects, too, where a
     wire that only carries the current would burn behind that."""
     fields, better = wire_fields(results, index), insulation_asked(results, index)
@@ -140,7 +144,7 @@ def _fix(results: Results, index: int, current_a: float) -> Fix:
     def with_size(words: str, size: str) -> Fix:
         return Fix(words, fields, ((segment_path(results, index, "size"), size),), ((index, size),))
 
-    size = size_that_carries(results, index, current_a, fitted=better)
+    size = _size(results, index, current_a, bound, better)
     if size is None:
         fuses = "" if results.network.segments.returns[index] else ", each with its own fuse"
         return Fix(f"share the current between two wires{fuses}, or move the wire to a cooler place", fields)
@@ -151,7 +155,7 @@ def _fix(results: Results, index: int, current_a: float) -> Fix:
     if network.fuses[guard].owner == network.segments.owner[index] and not is_coil_wire(network.segments.place[index]):
         fix = thicker(results, guard, index, or_fuse=False, told=index)
         # The fuse for the current as entered may be smaller than the worst-case current, and so may its wire be.
-        if _carries(results, index, fix, current_a):
+        if _carries(results, index, fix, current_a, bound):
             return fix._replace(fields=tuple(dict.fromkeys((*fields, *fix.fields))))
     rating = float(results.fusing.rating_a[guard])
     if not exceeds(rating, largest_fuse_a(results, index, WireSize.read(size), better)):
@@ -165,11 +169,37 @@ def _fix(results: Results, index: int, current_a: float) -> Fix:
                      "it needs", protected)
 
 
-def _carries(results: Results, index: int, fix: Fix, current_a: float) -> bool:
-    """Whether what a fix names leaves a wire that carries a current."""
-    size = dict(fix.sizes).get(index)
-    return size is not None and not fix.lacks_size and at_most(current_a, ampacity_of(
-        results, index, WireSize.read(size), fix.insulation or insulation_asked(results, index)))
+def _carries(results: Results, index: int, fix: Fix, current_a: float, bound: int) -> bool:
+    """Whether what a fix names leaves a wire that carries a current, and what flows for seconds."""
+    size, insulation = dict(fix.sizes).get(index), fix.insulation or insulation_asked(results, index)
+    return size is not None and not fix.lacks_size \
+        and at_most(current_a, ampacity_of(results, index, WireSize.read(size), insulation)) \
+        and _stands_seconds(results, index, size, current_a, bound, insulation)
+
+
+def _size(results: Results, index: int, current_a: float, bound: int, insulation: str | None) -> str | None:
+    """The thinnest standard size that carries a lasting current in the place of a segment, and what flows for seconds;
+    None where none is on file."""
+    size = size_that_carries(results, index, current_a, fitted=insulation)
+    return None if size is None else next((
+        each.words for each in sizes_for(results, index) if each.area_mm2 >= copper_mm2(size)
+        and _stands_seconds(results, index, each.words, current_a, bound, insulation)), None)
+
+
+def _stands_seconds(results: Results, index: int, size: str, current_a: float, bound: int, insulation: str | None
+                    ) -> bool:
+    """Whether a size in the place of a segment gets no hotter than its insulation is rated for in 5 s of everything on,
+    from the temperature of a lasting current."""
+    limit_a = ampacity_of(results, index, WireSize.read(size), insulation)
+    brief_a = float(results.demands.segment[bound, FIVE_S, index])
+    if not exceeds(brief_a, limit_a):
+        return True
+    segments = results.network.segments
+    ambient_c = float(segments.ambient_c[index])
+    top_c = float(segments.max_c[index]) if insulation is None else insulations.insulation(insulation).max_c
+    before_c = max(ambient_c, min(top_c, float(conductor_temperature(ambient_c, top_c, current_a, limit_a))))
+    after_c = heated_c(np.array(before_c), np.array(brief_a**2 * LONGEST_MOMENTARY_S), np.array(copper_mm2(size)))
+    return bool(at_most(float(after_c), top_c))
 
 
 def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:
@@ -195,7 +225,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             fields=(segment_path(results, index, results.ceilings.key[index]),))
     for index, bound, current, most in judged.failing:
         failed[index] = bound
-        fix = fix_for_load(results, index, current)
+        fix = fix_for_load(results, index, current, bound)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
@@ -207,10 +237,11 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     for index, bound, end_c, top_c in momentary(results).judged(results).failing:
         if failed.get(index, bound + 1) <= bound:
             continue
+        first = another_insulation(results, index)
         yield rule.finding(
             results, segment_subject(results, index),
             f"{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s takes "
             f"{segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}", figure=end_c, limit=top_c, unit="°C", bound=bound,
-            source=MOMENTARY_SOURCE, fix=another_insulation(results, index) or "a thicker wire",
-            fields=wire_fields(results, index))
+            source=MOMENTARY_SOURCE, fix=Fix(first, wire_fields(results, index)) if first is not None else
+            fix_for_load(results, index, float(demands.lasting[bound, index]), bound))
