@@ -15,7 +15,7 @@ from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
+from fuseplan.checks.rules.not_selective import device_of, lower_to_fit, upper_to_fit
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -168,7 +168,7 @@ def order(look: Look, finding: Finding) -> None:
             return
     larger = stock.preferred(row.fuse.kind, [
         step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
-        and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
+        and all(_in_order(results, pair, device_of(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
     if larger and not _is_near(look, upper, larger[0], finding.check):
         draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} "
                                                           f"{kind_words(row.fuse.kind)} here is "
@@ -208,10 +208,6 @@ def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:
                 not at_most(rating_a, largest_fuse_a(results, index, WireSize.read(step.words))):
             return False
     return True
-
-
-def _device(results: Results, index: int) -> tuple[str, float]:
-    return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
 
 
 def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tuple[str, float]) -> bool:

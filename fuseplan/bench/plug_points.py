@@ -107,9 +107,9 @@ def rung_wires(plan: Plan) -> tuple[RungWire, ...]:
             continue
         reached = {at: changed for at, changed in _reached(ways, first).items() if isinstance(at, PinId)}
         seen |= set(reached)
-        pin = plan.connector[first.connector].pin[first.pin]
+        pin = first.of(plan)
         for at, changed in reached.items():
-            there = plan.connector[at.connector].pin[at.pin]
+            there = at.of(plan)
             if at != first and "join" not in (pin.fate, there.fate) and at not in taken and not not_probed(nets, at):
                 found.append(RungWire(first, at, pin.function or there.function or "", changed))
     order = list(plan.connector)

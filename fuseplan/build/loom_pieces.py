@@ -78,7 +78,7 @@ def _join_name(plan: Plan, at: PinId, pin: Pin) -> str | None:
     far = pin_at(plan, pin.join_to)
     if far is None:
         return f"{at.connector}-{at.pin} to {end_words(plan, pin.join_to)}"
-    back = plan.connector[far.connector].pin[far.pin]
+    back = far.of(plan)
     both = (at, far) if back.fate != "join" or pin_at(plan, back.join_to) != at else tuple(sorted((at, far)))
     return " to ".join(f"{each.connector}-{each.pin}" for each in both)
 
@@ -180,7 +180,7 @@ def twists_of(plan: Plan, draft: Draft) -> float | None:
     added = draft.place.endswith(f".{ADDED}")
     for at in draft.ends:
         partner = partner_of(plan, at)
-        pins = [] if partner is None else [plan.connector[each.connector].pin[each.pin] for each in (at, partner)]
+        pins = [] if partner is None else [each.of(plan) for each in (at, partner)]
         own = [pin.extension.twists for pin in pins if added and pin.extension is not None]
         found = next((each for each in (*own, *(pin.twists for pin in pins)) if each is not None), None)
         if found is not None:

@@ -89,7 +89,7 @@ def pair_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PairLine, ...]:
     for (at, added), piece in known.items():
         partner = partner_of(plan, at)
         shield = next((PinId(each.connector, name) for each in (at, partner) if each is not None
-                       and (name := plan.connector[each.connector].pin[each.pin].shield) is not None), None)
+                       and (name := each.of(plan).shield) is not None), None)
         if piece.key in seen or (partner is None and shield is None):
             continue
         key = (frozenset((at, partner) if shield is None else ()), shield, added)
@@ -108,7 +108,7 @@ def _line(plan: Plan, wires: tuple[Piece, ...], shield: Piece | None, is_shielde
     twists = next((found for each in wires if each.draft is not None
                    and (found := twists_of(plan, each.draft)) is not None), None)
     stated = [float(entered) for each in (*wires, shield) if each is not None and each.draft is not None
-              for at in each.draft.ends if (entered := plan.connector[at.connector].pin[at.pin].cable_diameter)]
+              for at in each.draft.ends if (entered := at.of(plan).cable_diameter)]
     return PairLine(wires, shield, twists if len(wires) > 1 else None, is_shielded,
                     max(stated) * 1000.0 if stated else None,
                     () if shield is None else _ends_of_shield(plan, shield))

@@ -53,7 +53,7 @@ _WORDS = {"extend": "made longer", "new": "new wire", "join": "joined", "cut_and
 def logged(plan: Plan) -> set[PinId]:
     """The pins of which the log has a line, the last of which still tells what is so."""
     found = {at: change for change in plan.change if (at := pin_at(plan, change.wire)) is not None}
-    return {at for at, change in found.items() if _tells_of(plan, change, plan.connector[at.connector].pin[at.pin])}
+    return {at for at, change in found.items() if _tells_of(plan, change, at.of(plan))}
 
 
 def unlogged(plan: Plan) -> list[tuple[PinId, Pin]]:

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from typing import Literal, get_args
 
 from fuseplan.looms.functions import NO_SOURCE, Function, Side, function_of, functions
-from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
@@ -74,9 +73,6 @@ class _Looms:
     def named(self, looms: Iterable[str]) -> str:
         """Looms in the middle of a sentence."""
         return all_of([in_words(self.plan, "loom", name) for name in looms])
-
-    def pin(self, at: PinId) -> Pin:
-        return self.plan.connector[at.connector].pin[at.pin]
 
     def kind(self, loom: str) -> str:
         return self.plan.loom[loom].kind
@@ -162,7 +158,7 @@ def _doubled(looms: _Looms, offers: tuple[Offer, ...]) -> str:
 
 def _alike(looms: _Looms, function: Function, offers: list[Offer]) -> tuple[State, str, str] | None:
     """What is not alike on the wires that are to meet, or is not known to be; None where all is well."""
-    pins = [(at, looms.pin(at)) for each in offers for at in each.pins]
+    pins = [(at, at.of(looms.plan)) for each in offers for at in each.pins]
     signals = {pin.signal: at for at, pin in pins if pin.signal is not None}
     to_do = function.mismatched or "take the part that belongs to the other side, or a converter made for both"
     if len(signals) > 1:
@@ -170,10 +166,11 @@ def _alike(looms: _Looms, function: Function, offers: list[Offer]) -> tuple[Stat
         return "mismatched", words, to_do
     stated = {normal(pin.characteristic): at for at, pin in pins if pin.characteristic is not None}
     if len(stated) > 1:
-        words = ", ".join(f"{looms.pin(at).characteristic} at {pin_words(looms.plan, at)}" for at in stated.values())
+        words = ", ".join(f"{at.of(looms.plan).characteristic} at {pin_words(looms.plan, at)}" for at in
+                          stated.values())
         return "mismatched", words, to_do
     if function.compare and function.sides == "both":
-        silent = [offer for offer in offers if all(looms.pin(at).characteristic is None for at in offer.pins)]
+        silent = [offer for offer in offers if all(at.of(looms.plan).characteristic is None for at in offer.pins)]
         if silent:
             where = " and ".join(pin_words(looms.plan, offer.pins[0]) for offer in silent[:2])
             return "not known", f"{function.compare}: not entered for {where}", f"compare {function.compare}"

@@ -80,7 +80,7 @@ def _probe(nets: Nets, mates: dict[str, str], coloured: Coloured, unknown: Unkno
     if not at.pin:
         return Probe(unknown, 0, f"look into {in_words(plan, 'connector', at.connector)} and enter every cavity: "
                                  "the wire's colour and size, or spare where it is empty", "", blocks)
-    pin = plan.connector[at.connector].pin[at.pin]
+    pin = at.of(plan)
     ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
             _by_other_end(plan, at, pin), _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
     for cost, how, expect in chain.from_iterable(ways):
@@ -113,7 +113,7 @@ def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
 def _unprobed(nets: Nets, at: PinId) -> Iterator[Way]:
     """Nothing is measured on a wire whose function, at whichever end it is entered, is left to its maker."""
     for each in nets.of(at).pins:
-        function = function_of(nets.plan.connector[each.connector].pin[each.pin].function)
+        function = function_of(each.of(nets.plan).function)
         if function is not None and not function.is_probed:
             yield 0, f"no meter on {pin_words(nets.plan, at)}, {function.name}: {function.measure}", ""
 
@@ -141,7 +141,7 @@ def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
     if pin.other_end is None or not (pin.other_end.connector or pin.other_end.pin):
         return
     far = pin_at(plan, pin.other_end)
-    known = plan.connector[far.connector].pin[far.pin] if far is not None else None
+    known = far.of(plan) if far is not None else None
     said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and _is_told(known) else ""
     yield 1, f"battery off, both plugs off: ohms from {pin_words(plan, at)} to {named_end(plan, pin.other_end)}", \
         f"{_continuity(pin)}{said}"
@@ -217,13 +217,12 @@ def _by_colour(nets: Nets, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[
     if loom is None:
         return
     fitting = (other for other in coloured[loom, normal(pin.colour)] if other.connector != at.connector
-               and _same_size(pin, plan.connector[other.connector].pin[other.pin])
-               and not nets.off_limits(other) and not any(_unprobed(nets, other)))
+               and _same_size(pin, other.of(plan)) and not nets.off_limits(other) and not any(_unprobed(nets, other)))
     alike = [*islice(fitting, _SHOWN + 1)]
     if not alike:
         return
     shown = ", ".join(pin_words(nets.plan, each) for each in alike[:_SHOWN]) + (" …" if len(alike) > _SHOWN else "")
-    colours = Counter(plan.connector[each.connector].pin[each.pin].function for each in alike)
+    colours = Counter(each.of(plan).function for each in alike)
     named = ", ".join(str(function) for function in colours if function)
     yield (1 if len(alike) == 1 else 2), (
         f"battery off, both plugs off: ohms from {pin_words(nets.plan, at)} to {shown}, the same colour ({pin.colour}) "

@@ -108,13 +108,13 @@ def _ends(plan: Plan) -> Iterator[Task]:
 
 
 def _has_feed(plan: Plan, net: Net) -> bool:
-    return any(plan.connector[at.connector].pin[at.pin].feed is not None for at in net.pins) or any(
+    return any(at.of(plan).feed is not None for at in net.pins) or any(
         end.owner[0] in ("circuit", "feed", "alternator") and not end.place.endswith("earth_wire")
         and end.place != WIRE_85 for end in net.ends)
 
 
 def _has_earth(plan: Plan, net: Net) -> bool:
-    return any(plan.connector[at.connector].pin[at.pin].earth is not None for at in net.pins) or any(
+    return any(at.of(plan).earth is not None for at in net.pins) or any(
         end.place.endswith("earth_wire") or end.owner[0] == "earth" or _coil_earthed(plan, end) for end in net.ends)
 
 

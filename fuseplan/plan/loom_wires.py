@@ -73,7 +73,7 @@ def _entered(plan: Plan) -> Iterator[LoomWire]:
         if at in taken:
             continue
         far = pin_at(plan, pin.other_end) if pin.other_end is not None else None
-        there = None if far is None or far == at else plan.connector[far.connector].pin[far.pin]
+        there = None if far is None or far == at else far.of(plan)
         splice = pin.splice or (there.splice if there is not None else None if pin.other_end is not None
                                 else beyond.get(at))
         if splice is not None:

@@ -30,6 +30,10 @@ class PinId(NamedTuple):
         """Where it stands in the plan."""
         return ("connector", self.connector, "pin", self.pin)
 
+    def of(self, plan: Plan) -> Pin:
+        """The pin itself, as a plan has it; KeyError where it is gone."""
+        return plan.connector[self.connector].pin[self.pin]
+
 
 @dataclass(frozen=True)
 class CircuitEnd:

@@ -15,7 +15,6 @@ from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, furthest
 from fuseplan.looms.probing import not_probed
 from fuseplan.papers.columns import range_words
 from fuseplan.papers.loom_columns import found_words
-from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal
 from fuseplan.plan.nets import GONE, Nets, PinId, pin_at, pins_of
 from fuseplan.plan.part_names import in_words, pin_words
@@ -33,17 +32,12 @@ FATE_WORDS = {
 """What each fate means, in the order of the plan's words."""
 
 
-def pin_of(session: Session, at: PinId) -> Pin:
-    """The pin as the plan has it now; KeyError where it is gone."""
-    return session.plan.connector[at.connector].pin[at.pin]
-
-
 def join_choices(session: Session, at: PinId) -> list[tuple[PinId, str]]:
     """Pins whose wire a pin's wire may be joined to, with what is there in words: those with the same function first,
     then those of other looms. None of its own plug, of what it is joined to already, or of what is not to be spliced.
     """
     plan, nets = session.plan, Nets(session.plan)
-    function, loom = normal(pin_of(session, at).function or ""), plan.connector[at.connector].loom
+    function, loom = normal(at.of(session.plan).function or ""), plan.connector[at.connector].loom
     own = set(nets.of(at).pins)
     found = [(there, connector, pin) for there, connector, pin in pins_of(plan)
              if there.connector != at.connector and there not in own and pin.fate not in GONE and pin.function
@@ -58,7 +52,7 @@ def set_fate(session: Session, at: PinId, fate: str, why: str = "", to: PinId | 
     that changes it, in one step; raises EditError."""
     if fate not in FATES:
         raise EditError(f"'{fate}' is no fate of a wire; accepted are {', '.join(FATES)}")
-    now = pin_of(session, at)
+    now = at.of(session.plan)
     changed: list[Edit] = [((*at.path, "fate"), fate)]
     if to is not None:
         changed.append(((*at.path, "join_to"), {"connector": to.connector, "pin": to.pin}))
@@ -85,7 +79,7 @@ def write_log(session: Session) -> int:
 
 def _log(session: Session, pins: Sequence[PinId], why: str) -> None:
     plan, day = session.document.plan, datetime.date.today().isoformat()
-    lines = [change_log.line(plan, at, plan.connector[at.connector].pin[at.pin], day, why or None) for at in pins]
+    lines = [change_log.line(plan, at, at.of(plan), day, why or None) for at in pins]
     held = session.document.snapshot().data.get("change", [])
     session.document.change([(("change",), [*held, *lines])])
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.plan.nets import PinId, pin_at
 from fuseplan.plan.unknown_pins import unknown_pins
-from fuseplan.workspace.looms import Lengthening, join_choices, pin_of, set_fate
+from fuseplan.workspace.looms import Lengthening, join_choices, set_fate
 from fuseplan.workspace.session import Session
 from tests.looms.two_looms import plan_data, text_of
 
@@ -51,10 +51,10 @@ def test_a_join_to_something_else_is_open_until_that_is_entered() -> None:
     set_fate(session, at, "join", "", PinId("dash", "4"))
     assert at not in {each.at for each in unknown_pins(session.plan)}
     set_fate(session, at, "join")
-    assert pin_of(session, at).join_to is None
+    assert at.of(session.plan).join_to is None
     assert [each.lacks for each in unknown_pins(session.plan) if each.at == at] == [("what it is joined to",)]
     session.undo()
-    assert pin_at(session.plan, pin_of(session, at).join_to) == PinId("dash", "4")
+    assert pin_at(session.plan, at.of(session.plan).join_to) == PinId("dash", "4")
 
 
 def test_a_wire_made_longer_again_has_a_second_line_with_the_whole_length_added() -> None:

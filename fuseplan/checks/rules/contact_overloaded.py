@@ -139,7 +139,7 @@ def _currents(results: Results, name: str, connector: Connector, known: dict[Pin
 
 def _own_a(results: Results, at: PinId) -> float:
     """The current entered for a pin itself [A]; NaN where there is none."""
-    current = results.plan.connector[at.connector].pin[at.pin].current
+    current = at.of(results.plan).current
     return math.nan if current is None else float(current)
 
 
@@ -169,17 +169,13 @@ def _limited(results: Results, pins: list[PinId], currents: dict[PinId, float], 
     current."""
     connector = results.plan.connector[pins[0].connector]
     at = next(each for each in pins if each in currents)
-    areas = [_area(results, each) for each in pins]
+    areas = [area_mm2(each.of(results.plan).size) for each in pins]
     share = None if loaded <= 1 else min(1.0, loaded / (connector.cavities or len(connector.pin)))
     factors = [None if math.isnan(area) else loading_factor(area, share) for area in areas]
     alone = float(connector.contact_current or math.nan)
     printed = [each.value for each in factors if each is not None]
     return _Contacts(at, pins, alone, share,
                      parallel_a(alone * min(printed), len(pins)) if len(printed) == len(pins) else None)
-
-
-def _area(results: Results, at: PinId) -> float:
-    return area_mm2(results.plan.connector[at.connector].pin[at.pin].size)
 
 
 RULE = Rule(

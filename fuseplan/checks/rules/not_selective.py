@@ -44,11 +44,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             groups[pair.upper].append(pair)
     for upper, pairs in groups.items():
         pairs.sort(key=lambda pair: pair.from_a)
-        row, device = network.fuses[upper], _device(results, upper)
-        types = dict.fromkeys([device, *(_device(results, pair.lower) for pair in pairs)])
+        row, device = network.fuses[upper], device_of(results, upper)
+        types = dict.fromkeys([device, *(device_of(results, pair.lower) for pair in pairs)])
         sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
                                 for each in found.sources)
-        below = first_few(pairs, NAMED, lambda pair: f"the {_words(_device(results, pair.lower))} of "
+        below = first_few(pairs, NAMED, lambda pair: f"the {_words(device_of(results, pair.lower))} of "
                           f"{_owner(results, pair.lower)} (above {writing.limit(pair.from_a, 'A')})")
         cause = mended_first(results, partial(_not_assured, results, pairs))
         words, fields = _fix(results, upper, pairs)
@@ -64,13 +64,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _not_assured(results: Results, pairs: list[Pair], far: FarEnds) -> bool:
     """Whether any of some pairs is not selective with the smallest short-circuit currents given."""
     lower = np.array([pair.lower for pair in pairs])
-    answers, _ = compare_types([_device(results, pair.lower) for pair in pairs],
-                               [_device(results, pair.upper) for pair in pairs],
+    answers, _ = compare_types([device_of(results, pair.lower) for pair in pairs],
+                               [device_of(results, pair.upper) for pair in pairs],
                                far.fuse_a[lower], results.faults.prospective_a[lower])
     return bool((answers == NOT_ASSURED).any())
 
 
-def _device(results: Results, index: int) -> Device:
+def device_of(results: Results, index: int) -> Device:
+    """Type and rating of a protective device."""
     return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
 
 
@@ -89,19 +90,19 @@ def _stocked(results: Results, device: Device) -> str:
 
 def _fit_here(results: Results, index: int, device: Device) -> str:
     """To fit another device in place of one, with the holder or position it asks for where that takes none so large."""
-    seat = other_seat(results, index, device[1]) if device[0] == _device(results, index)[0] else ""
+    seat = other_seat(results, index, device[1]) if device[0] == device_of(results, index)[0] else ""
     return f"fit a {_stocked(results, device)} here{seat}"
 
 
 def _types(results: Results, index: int, other: str) -> list[str]:
     """The type of a device, and another one where its holder or position takes one."""
-    own = _device(results, index)[0]
+    own = device_of(results, index)[0]
     return [own, other] if other != own and may_change_type(results.network.fuses[index].fuse) else [own]
 
 
 def _larger(results: Results, index: int, most_a: float) -> list[Device]:
     """Ratings from its own to one, those in stock first, of the device's own type before those of the slowest."""
-    own, low = _device(results, index), float(results.fusing.low_a[0, index])
+    own, low = device_of(results, index), float(results.fusing.low_a[0, index])
     found = [(each, rating) for each in _types(results, index, SLOW) for rating in ratings_between(each, low, most_a)
              if rating >= own[1]]
     return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
@@ -110,7 +111,7 @@ def _larger(results: Results, index: int, most_a: float) -> list[Device]:
 def _smaller(results: Results, index: int) -> list[Device]:
     """Ratings up to its own that carry the worst-case load and withstand its surge, those in stock first, of the
     device's own type before those of the quickest, the smallest first, as a proposal fits them."""
-    own, fusing = _device(results, index), results.fusing
+    own, fusing = device_of(results, index), results.fusing
     low, high = float(fusing.low_a[1, index]), float(fusing.high_a[index])
     found = [(each, rating) for each in _types(results, index, QUICK) for rating in ratings_between(each, low, high)
              if rating <= own[1] and withstands(results.inrush, results.surges.starts, index, each, rating)]
@@ -151,7 +152,7 @@ def _for_all(results: Results, steps: list[Device], pairs: list[Pair], *, as_far
     """The first upper fuse that is selective with all those below it; None where none is."""
     lower, faults = np.array([pair.lower for pair in pairs]), results.faults
     answers, _ = compare_types(
-        [_device(results, index) for index in lower.tolist()] * len(steps),
+        [device_of(results, index) for index in lower.tolist()] * len(steps),
         [step for step in steps for _ in pairs], np.tile(faults.fuse_far_a[lower], len(steps)),
         np.tile(faults.prospective_a[lower], len(steps)))
     found = answers.reshape(-1, len(pairs))
@@ -174,7 +175,7 @@ def lower_to_fit(results: Results, upper: int, lower: int) -> tuple[Device, floa
     current up to which that is known, None for all; None where none does."""
     steps = _smaller(results, lower)
     count = len(steps)
-    answers, starts = compare_types(steps, [_device(results, upper)] * count,
+    answers, starts = compare_types(steps, [device_of(results, upper)] * count,
                                     np.repeat(results.faults.fuse_far_a[lower], count),
                                     np.repeat(results.faults.prospective_a[lower], count))
     for step, answer in zip(steps, answers.tolist(), strict=True):

@@ -40,7 +40,7 @@ def _earths(plan: Plan, net: Net, signal: str) -> list[str]:
     """What of a net is a power earth, in words."""
     found = []
     for at in net.pins:
-        pin = plan.connector[at.connector].pin[at.pin]
+        pin = at.of(plan)
         if pin.signal == "earth_31":
             found.append(pin_words(plan, at))
         elif pin.earth is not None and (signal == "sensor_return" or pin.signal != "shield"):

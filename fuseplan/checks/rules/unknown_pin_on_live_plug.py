@@ -11,9 +11,8 @@ from collections.abc import Iterator
 from fuseplan.checks.pins import pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
-from fuseplan.plan.model import Plan
-from fuseplan.plan.part_names import in_words, pin_words
-from fuseplan.plan.unknown_pins import UnknownPin, blocking
+from fuseplan.plan.part_names import in_words
+from fuseplan.plan.unknown_pins import blocking
 from fuseplan.quantities.listing import first_few
 
 _SHOWN = 3
@@ -23,17 +22,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for blocked in blocking(results.plan) if results.plan.connector else ():
         own = [each for each in blocked.because if each.at.connector == blocked.connector]
         reasons = own or list(blocked.because)
-        shown = first_few(reasons, _SHOWN, lambda each: _words(results.plan, each), "; ", "; and ")
+        shown = first_few(reasons, _SHOWN, lambda each: each.words(results.plan), "; ", "; and ")
         first = reasons[0]
         yield rule.finding(
             results, ("connector", blocked.connector),
             f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}",
             fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
-
-
-def _words(plan: Plan, unknown: UnknownPin) -> str:
-    at = unknown.at
-    return f"{pin_words(plan, at) if at.pin else in_words(plan, 'connector', at.connector)}: {unknown.missing}"
 
 
 RULE = Rule(

@@ -39,7 +39,7 @@ class LoomChanges(PlanScreen[None]):
         if at is None:
             self.say_no_pin()
             return
-        now = looms.pin_of(self.session, at).fate
+        now = at.of(self.session.plan).fate
         answers = [Answer(fate, fate.replace("_", " "), words) for fate, words in looms.FATE_WORDS.items()]
 
         def chosen(fate: str) -> None:
