@@ -173,7 +173,8 @@ def _plug(assessment: Assessment, units: Sequence[Step]) -> Iterator[Step]:
         for kind in ("live", "earths", "signals"))
     of = " (of " + "; ".join(dict.fromkeys(step.title for step in units)) + ")"
     bulb = SeriesLamp(BULB_W, system_v).words
-    words = ("Its fuses are in, its plug is out. At the open plug, to battery negative: each supply pin"
+    words = (f"Its fuses are in, its plug is out. At the open plug, to battery {assessment.plan.vehicle.earthed}: each "
+             "supply pin"
              f"{supplies or of} {writing.stated(PLUG_SUPPLY_V * system_v / 12.0, 'V')} or more; each earth pin{earths} "
              f"less than {writing.stated(1e3 * EARTH_PIN_V, 'mV')}; each other pin{signals} less than "
              f"{writing.stated(DEAD_V, 'V')}, but for those a lamp or a coil feeds. A {bulb} from a supply pin to each "

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 Unit = Literal["A", "mA", "V", "mV", "ohm", "K"]
-MINUS = "battery negative post"
+MINUS = "battery {earthed} post"
+"""`posts` says which one that is."""
+PLUS = "battery {other} post"
 EARTH_LEAD = "end of the battery earth lead, taken off"
 """What is earth while the battery is disconnected: the post is not."""
 LIVE_LEAD = "end of the battery live lead, taken off"
@@ -92,23 +94,23 @@ ROOT: dict[str, What] = {
                    MINUS),
 }
 EARTH: dict[str, What] = {
-    "drop_mv": What("drop to battery negative", "mV", "{earth}", MINUS),
+    "drop_mv": What("drop to battery {earthed}", "mV", "{earth}", MINUS),
     "strap_mv": What("drop to the earth point it leads to", "mV", "{earth}", "{upstream}"),
     "current": What("current of its strap or cable", "A", "round its strap or cable"),
 }
 BATTERY: dict[str, What] = {
-    "volts": What("volts", "V", "battery positive post", MINUS),
-    "current": What("current out of the battery; into it is negative", "A", "round every cable of the negative post"),
-    "ripple_mv": What("AC ripple", "mV", "battery positive post", MINUS),
-    "drain": What("standing drain", "mA", "in series in the negative cable, fused range, or clamp round it"),
-    "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", "battery positive post", MINUS),
+    "volts": What("volts", "V", PLUS, MINUS),
+    "current": What("current out of the battery; into it is negative", "A", "round every cable of the {earthed} post"),
+    "ripple_mv": What("AC ripple", "mV", PLUS, MINUS),
+    "drain": What("standing drain", "mA", "in series in the {earthed} cable, fused range, or clamp round it"),
+    "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", PLUS, MINUS),
     "all_earth_ohm": What("all feeds and supply wires to earth", "ohm", LIVE_LEAD, EARTH_LEAD),
-    "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", "battery positive post", MINUS),
+    "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", PLUS, MINUS),
 }
 ALTERNATOR: dict[str, What] = {
     "volts": What("volts", "V", "terminal B+", "its case"),
     "current": What("current", "A", "round its cable"),
-    "cable_mv": What("drop of its cable", "mV", "terminal B+", "battery positive post"),
+    "cable_mv": What("drop of its cable", "mV", "terminal B+", PLUS),
     "case_mv": What("drop of its earth", "mV", "its case", MINUS),
 }
 CAN: dict[str, What] = {

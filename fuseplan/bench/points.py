@@ -43,6 +43,7 @@ from fuseplan.checks.subjects import SUPPLY_POINT
 from fuseplan.plan.coils import driver_side
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import OTHER_POST
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
@@ -93,11 +94,12 @@ _KNOWN: WeakKeyDictionary[Assessment, Mapping[str, Point]] = WeakKeyDictionary()
 
 def _all(assessment: Assessment) -> Iterator[Point]:
     plan = assessment.plan
-    yield from _of("battery", "", "Battery", BATTERY, {})
+    post = _posts(plan)
+    yield from _of("battery", "", "Battery", BATTERY, post)
     if plan.alternator is not None:
-        yield from _of("alternator", "", "Alternator", ALTERNATOR, {})
+        yield from _of("alternator", "", "Alternator", ALTERNATOR, post)
     for name, feed in plan.feed.items():
-        texts = {"feed": feed.name or name, "upstream": feed_name(plan, feed.upstream),
+        texts = {**post, "feed": feed.name or name, "upstream": feed_name(plan, feed.upstream),
                  "fuse": f"fuse of {feed.name or name}", "contact": f"contact of {feed.name or name}"}
         contact = feed.relay is not None or feed.switch is not None
         whats = {**FEED, **(ROOT if feed.upstream is None else {}), **(FUSE if feed.fuse is not None else {}),
@@ -105,15 +107,15 @@ def _all(assessment: Assessment) -> Iterator[Point]:
         yield from _of("feed", name, feed.name or name, whats, texts)
     for name, earth in plan.earth.items():
         upstream = plan.earth.get(earth.upstream or "")
-        texts = {"earth": earth.name or name, "upstream": (upstream.name if upstream else None) or earth.upstream
-                 or MINUS}
+        texts = {**post, "earth": earth.name or name, "upstream": (upstream.name if upstream else None)
+                 or earth.upstream or MINUS.format_map(post)}
         yield from _of("earth", name, earth.name or name, EARTH, texts)
     bulb = SeriesLamp(BULB_W, assessment.results.network.system_v).words
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is None:
             yield from _circuit(plan, name, circuit, parted_feeds(assessment.results, circuit), bulb)
     if any(load.kind == "electronic" for circuit in plan.circuit.values() for load in circuit.load):
-        yield from _of("can", "", "CAN pair, if the car has one", CAN, {})
+        yield from _of("can", "", "CAN pair, if the car has one", CAN, post)
     if plan.connector:
         yield from _plugs(plan)
 
@@ -135,6 +137,7 @@ def _plugs(plan: Plan) -> Iterator[Point]:
         texts = {key: f"{'pin' if len(pins) == 1 else 'pins'} {', '.join(pins)}" for key, pins in (
             ("supplies", plug.supplies), ("live", plug.live), ("earths", plug.earths),
             ("signals", plug.signals), ("sensors", plug.sensors))}
+        texts |= _posts(plan)
         texts |= {"high": plug.bus[0], "low": plug.bus[1]} if plug.bus is not None else {}
         there = {"earths_ohm": plug.earths, "signals_earth_ohm": plug.signals, "pair_ohm": plug.bus,
                  "signals_supply_ohm": plug.signals and plug.supplies,
@@ -144,7 +147,8 @@ def _plugs(plan: Plan) -> Iterator[Point]:
     for wire in rung_wires(plan):
         start = plan.connector[wire.start.connector].name or wire.start.connector
         yield from _of("connector", wire.start.connector, start, {"wire_ohm": PLUG["wire_ohm"]},
-                       {"function": wire.function or "wire", "start": wire.start.words, "end": wire.end.words},
+                       {**_posts(plan), "function": wire.function or "wire", "start": wire.start.words,
+                        "end": wire.end.words},
                        within=(wire.start.pin, *wire.end))
 
 
@@ -153,7 +157,7 @@ def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None
     if circuit.fuse is not None:
         fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
     contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse
-    texts = {"feed": feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact, "bulb": bulb}
+    texts = {**_posts(plan), "feed": feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact, "bulb": bulb}
     whats = {**CIRCUIT, **({**FUSE, **BLOWN} if circuit.fuse is not None else {}),
              **_coil(circuit.relay), **(CONTACT if contact != fuse else {})}
     if parted is not None:
@@ -174,9 +178,17 @@ def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None
             yield from _of("circuit", name, f"{title}, {mine['load']}", own, mine, number, ("load", str(number)))
 
 
+def _posts(plan: Plan) -> dict[str, str]:
+    """Which post of the battery is earthed, and the other one."""
+    return {"earthed": plan.vehicle.earthed, "other": OTHER_POST[plan.vehicle.earthed]}
+
+
 def _of(kind: Kind, subject: str, title: str, whats: Mapping[str, What], texts: Mapping[str, str],
         load: int = 0, within: tuple[str, ...] = ()) -> Iterator[Point]:
     steps = (kind, subject, *within) if subject else (kind,)
     for key, what in whats.items():
         words, probe, to = (each.format_map(texts) for each in (what.words, what.probe, what.to))
+        if to and texts["earthed"] == "positive" and what.unit != "K":
+            # The same reading with the same sign, where earth is the higher side.
+            probe, to = to, probe
         yield Point(joined((*steps, key)), kind, subject, key, load, title, words, probe, to, what.unit)

@@ -8,12 +8,13 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.words import OTHER_POST
 
 
 def feed_name(plan: Plan, name: str | None) -> str:
     """A feed in words; the battery's post where there is none."""
     feed = plan.feed.get(name or "")
-    return (feed.name if feed is not None else None) or name or "battery positive post"
+    return (feed.name if feed is not None else None) or name or f"battery {OTHER_POST[plan.vehicle.earthed]} post"
 
 
 class PartedFeeds(NamedTuple):

@@ -44,7 +44,7 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
                 f"{kind}.{name}.relay.{'wire_85' if relay.wire_86 else 'wire_86'}", bool(exceeds), exceeds)
         if relay.coil_earth is None and lands_on_earth(relay):
             yield NotSaid(kind, name, "the earth point of its relay's terminal 85 (coil_earth)",
-                          "it is taken as battery negative: a coil on a poor earth may not pull in", "coil_earth",
+                          "it is taken as the battery's earth: a coil on a poor earth may not pull in", "coil_earth",
                           f"{kind}.{name}.relay.coil_earth", False)
 
 

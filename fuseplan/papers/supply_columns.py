@@ -108,7 +108,7 @@ EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
            lambda view: _named(view, "earth", view.earth.upstream if view.earth else None)),
     of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(most_current(view)), "A")),
-    Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts),
+    Column("volts", "Above battery earth", "Volts", "right", 0, _earth_volts),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, most_current(view))),
 )
 

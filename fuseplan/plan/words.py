@@ -71,6 +71,8 @@ AlsoOpens = Literal["alternator_field", "alternator_cable", "ignition", "none"]
 Machine = Literal["alternator", "dynamo"]
 Polarity = Literal["negative", "positive"]
 """Which post of the battery is earthed."""
+OTHER_POST: dict[Polarity, Polarity] = {"negative": "positive", "positive": "negative"}
+"""The post that is live, by the one that is earthed."""
 MadeFor = Literal["negative", "positive", "either"]
 """Which earth a part is made for."""
 Flasher = Literal["thermal", "load_sensing", "electronic"]

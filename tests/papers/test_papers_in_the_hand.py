@@ -67,6 +67,7 @@ def test_a_sheet_says_that_no_fuse_fits_where_the_range_is_upside_down() -> None
              if words == "Fuse"]
     assert any(value.endswith("; no fuse fits: smallest for the load 29.4 A, largest behind it 25 A")
                for value in fuses)
+    assert any(", standard blade fuse, position F4; " in value for value in fuses)
     for value in fuses:
         between = re.search(r"range ([\d.]+)–([\d.]+) A", value)
         assert between is None or float(between[1]) <= float(between[2]), value

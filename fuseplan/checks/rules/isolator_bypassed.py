@@ -105,7 +105,7 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
     moved = next((f"earth.{name}.to" for name in engines), f"circuit.{worst[0]}.earth" if worst else "")
     yield rule.finding(
         results, ("earth", isolators[0]),
-        f"with the battery isolator open these still have an earth: {named}; every positive wire stays live too",
+        f"with the battery isolator open these still have an earth: {named}; every supply wire stays live too",
         consequence=consequence, fields=(moved,))
 
 
@@ -128,7 +128,7 @@ RULE = Rule(
     source="a cut-off must cut battery, lights, ignition and controls: FIA Appendix J, article 253-13 (2016), "
            "second-hand; that an earth isolator needs every earth behind it: common practice, no source",
     caution="An exhaust, a cable or a bracket between engine and body is an earth too: with the isolator open, measure "
-            "from body and engine to the battery's negative post before you trust it.",
+            "from body and engine to the battery's earthed post before you trust it.",
     fix="take the earth to the car's side of the isolator; only what may stay on, such as a clock or an alarm, is "
         "earthed at the battery post itself",
     example="fails: the isolator in the body strap, the engine strap on the battery post; passes: both straps behind "

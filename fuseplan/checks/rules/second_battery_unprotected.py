@@ -27,6 +27,7 @@ from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Fuse
+from fuseplan.plan.words import OTHER_POST
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
@@ -36,11 +37,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         fuse = end.fitted.fuse
         if fuse is None:
             largest = _largest_a(results, end)
+            live = OTHER_POST[results.plan.vehicle.earthed]
             size = f"of at most {writing.LARGEST_FUSE(largest)} " if np.isfinite(largest) else ""
             yield rule.finding(
                 results, ("circuit", end.circuit), "no fuse at the second battery: it feeds a short in this wire from "
                 "its own end, and the fuse at the other end does not stop that",
-                fix=f"fit a fuse {size}in the wire as near to the second battery's positive post as possible",
+                fix=f"fit a fuse {size}in the wire as near to the second battery's {live} post as possible",
                 fields=(f"circuit.{end.circuit}.second_battery.fuse.kind",))
         elif not may_be_stated(fuse):
             yield rule.unjudged(("circuit", end.circuit), "whether the fusible link at the second battery blows on a "
@@ -178,7 +180,7 @@ RULE = Rule(
     source="a fuse at both batteries, as near to each as possible: a maker of battery chargers and a seller of "
            "split-charge kits",
     caution="Disconnect both batteries before you work on this wire: with one off, the other still feeds it.",
-    fix="fit a fuse in the wire at the second battery's positive post",
+    fix="fit a fuse in the wire at the second battery's live post",
     example="fails: a fuse at the feed's end alone; passes: a second one at the second battery",
     find=find,
     resistance=True,

@@ -17,6 +17,7 @@ from fuseplan.papers.limits_text import NO_CIRCUITS
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
+from fuseplan.tables.fuses import kind_words
 
 _WAY = (TableColumn("part", "Part"), TableColumn("where", "Which, and where"), TableColumn("wire", "Wire"),
         TableColumn("cut_mm", "Cut", "mm", True, "burden"), TableColumn("runs", "Runs"),
@@ -65,8 +66,8 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
         yield Words("Not known: " + "; ".join((*view.missing, *view.why_unknown)) +
                     ". Nothing below says that it is safe.", "danger")
     yield Table("way", _WAY, tuple(_step(step) for step in way.steps),
-                note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "
-                     "negative.", about=view.name)
+                note=f"Voltages: of a feed against battery {plan.vehicle.earthed}, across a load, between an earth "
+                     f"point and battery {plan.vehicle.earthed}.", about=view.name)
     if way.coil:
         yield Table("coil", _WAY, tuple(_step(step) for step in way.coil), "The coil of its relay",
                     about=view.name)
@@ -97,7 +98,7 @@ def _fuse(facts: BuildFacts, name: str) -> str:
     between = view.fuse.range_a
     fits = f"no fuse fits: smallest for the load {writing.SMALLEST_FUSE(between.low)}, largest behind it " \
         f"{writing.LARGEST_FUSE(between.high)}" if between.is_empty else f"range {range_words(view.fuse)} A"
-    return f"{words}, {fuse.kind}, {where}; {fits}"
+    return f"{words}, {kind_words(fuse.kind)}, {where}; {fits}"
 
 
 def _step(step: Step) -> tuple[Cell, ...]:

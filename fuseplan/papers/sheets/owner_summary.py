@@ -43,7 +43,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     battery = plan.battery
     zone = None if battery is None or battery.zone is None else title_of(plan, "zone", battery.zone)
     yield Pairs((("Car", plan.vehicle.name or "not named"),
-                 ("System", f"{plan.vehicle.system}, negative earth"),
+                 ("System", f"{plan.vehicle.system}, {plan.vehicle.earthed} earth"),
                  ("Battery stands in", zone or "not stated"),
                  ("To make it dead", "key off; wait until pumps and fans have stopped; then the battery's earth lead "
                   "off, before any other"),
@@ -80,7 +80,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                  + _also_opens(feed.switch))
                 for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens]
     stopped += [("Battery isolator", f"in the earth lead from {title_of(plan, 'earth', name)}; it also opens: "
-                 f"{_also_opens(switch)}; every positive wire stays live with it open")
+                 f"{_also_opens(switch)}; every supply wire stays live with it open")
                 for name in earth_isolators(plan) if (switch := plan.earth[name].switch) is not None]
     isolators = supply_isolators(plan)
     if isolators and (before := fed_before(plan, isolators)):

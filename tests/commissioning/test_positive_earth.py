@@ -1,0 +1,58 @@
+"""A car whose positive post is earthed: papers and test sheet say which post is which, and the probes change places, so
+that a reading keeps its sign."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from fuseplan.bench.points import Point, points
+from fuseplan.checks.assessment import assess
+from fuseplan.papers.paper_set import paper_set, texts_of
+from tests.plans import plan_of
+
+TOURER = Path(__file__).parents[2] / "examples" / "six_volt_tourer.toml"
+POST = {"negative": "positive", "positive": "negative"}
+
+
+def tourer(earthed: str) -> dict[str, object]:
+    """The tourer without a word of its own about its posts."""
+    text = re.sub(r", the (positive|negative) one", "", TOURER.read_text(encoding="utf-8"))
+    return tomllib.loads(text.replace('earthed = "positive"', f'earthed = "{earthed}"'))
+
+
+def found(earthed: str) -> dict[str, Point]:
+    return dict(points(assess(plan_of(tourer(earthed)))))
+
+
+def test_the_probes_change_places_and_the_posts_their_names() -> None:
+    """Turning a battery round turns every voltage round: with the probes changed over, it reads as before."""
+    one, other = found("negative"), found("positive")
+    assert one.keys() == other.keys()
+    turned = 0
+    for address, point in one.items():
+        theirs = other[address]
+        here = [re.sub(r"\b(negative|positive)(?= (?:post|cable))", lambda match: POST[match[1]], each)
+                for each in (point.probe, point.to)]
+        if point.to and point.unit != "K":
+            here.reverse()
+            turned += 1
+        assert [theirs.probe, theirs.to] == here, address
+    assert turned > 100
+    assert (other["battery.volts"].probe, other["battery.volts"].to) == ("battery positive post",
+                                                                       "battery negative post")
+    assert other["earth.front.drop_mv"].probe == "battery positive post"
+
+
+@pytest.mark.parametrize("earthed", ["negative", "positive"])
+def test_no_paper_names_the_wrong_post_as_earth(earthed: str) -> None:
+    papers = paper_set(assess(plan_of(tourer(earthed)))).papers
+    texts = [text for paper in papers for text in texts_of(paper.blocks)]
+    wrong = POST[earthed]
+    assert f"6 V, {earthed} earth" in texts
+    assert [text for text in texts if re.search(rf"{wrong} earth|against battery {wrong}|to battery {wrong}\b|"
+                                                rf"cable of the {wrong}|{wrong} cable", text)] == []
+    assert sum(f"battery {earthed} post" in text for text in texts) > 5
