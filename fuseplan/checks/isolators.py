@@ -19,6 +19,8 @@ KEYED_OFF = [STATE_INDEX["off"], STATE_INDEX["accessory"]]
 SECOND_CONTACTS = "an isolator with a second pair of contacts that opens the alternator's field or the ignition, " \
     "stated as `also_opens`"
 """What stops an alternator and the engine as well."""
+CABLE_ALONE = "the alternator cable"
+"""What is left of one that is stopped."""
 
 
 def earth_isolators(plan: Plan) -> list[str]:
@@ -63,12 +65,15 @@ def fed_before(plan: Plan, isolators: list[str]) -> list[str]:
     return [name for name, way in ways.items() if way and not set(way).intersection(isolators)]
 
 
-def alternator_before(plan: Plan, isolators: list[str]) -> bool:
-    """Whether the alternator cable is stated to end before these isolators, of which none opens its field or the
-    ignition: a running alternator and its cable then stay on the battery. Where it is not stated it is asked."""
+def alternator_left(plan: Plan, isolators: list[str]) -> str:
+    """What of an alternator whose cable is stated to end before these isolators stays on the battery: its cable, and
+    while it turns itself, where none of them opens its field or the ignition. Empty where it ends behind one, and where
+    it is not stated, which is asked."""
     feed = None if plan.alternator is None else plan.alternator.feed
-    return bool(isolators) and feed is not None and not set(way_to(plan, feed)).intersection(isolators) and not any(
-        opens_more(plan.feed[each].switch) for each in isolators)
+    if not isolators or feed is None or set(way_to(plan, feed)).intersection(isolators):
+        return ""
+    return CABLE_ALONE if any(opens_more(plan.feed[each].switch) for each in isolators) else \
+        "the alternator, while it turns, and its cable"
 
 
 @dataclass(frozen=True)

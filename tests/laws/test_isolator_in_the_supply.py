@@ -54,8 +54,9 @@ def test_an_engine_that_is_fed_from_before_it_runs_on_unless_it_opens_the_igniti
     assert stopped.level != "danger"
 
 
-def test_an_alternator_before_it_stays_on_the_battery_unless_it_opens_the_field_or_the_ignition() -> None:
-    """For a race it must cut the alternator too: FIA Appendix J, article 253-13 (2016), second-hand."""
+def test_an_alternator_before_it_stays_on_the_battery_and_its_cable_whatever_it_opens() -> None:
+    """For a race it must cut the alternator too: FIA Appendix J, article 253-13 (2016), second-hand. With its field
+    opened it delivers nothing, but the battery still feeds its cable: whoever works there is told so."""
     data = isolated()
     data["alternator"] = {"rated": "70 A", "low_speed": "40 A", "feed": "battery_post"}
     [finding] = found(data)
@@ -64,7 +65,14 @@ def test_an_alternator_before_it_stays_on_the_battery_unless_it_opens_the_field_
     (paper,) = paper_set(assess(plan_of(data)), ["owner-summary"]).papers
     assert "the alternator, while it turns, and its cable" in "\n".join(texts_of(paper.blocks))
     for opens in ("alternator_field", "ignition"):
-        assert found(with_value(data, ("feed", "main", "switch", "also_opens"), [opens])) == []
+        stopped = with_value(data, ("feed", "main", "switch", "also_opens"), [opens])
+        [cable] = found(stopped)
+        assert cable.level == "advice"
+        assert "still on the battery: the alternator cable" in cable.message
+        assert cable.fields == ("alternator.feed",)
+        (paper,) = paper_set(assess(plan_of(stopped)), ["owner-summary"]).papers
+        assert "the alternator cable" in "\n".join(texts_of(paper.blocks)).split("Live with it open")[1]
+        assert found(with_value(stopped, ("alternator", "feed"), "main")) == []
     data["circuit"]["second_coil"] = {**data["circuit"]["coil"], "feed": "battery_post"}
     [both] = found(data)
     assert both.level == "danger"

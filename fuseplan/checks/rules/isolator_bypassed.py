@@ -4,8 +4,9 @@ One in an earth lead takes the battery's earth away from everything behind it, w
 battery voltage. What is earthed on the battery side of it, or on another lead to the battery, goes on working: a
 starter or an engine block with a strap of its own leaves the car as live as before. One in the supply leaves live what
 is fed before it: a clock, an alarm or a bilge pump may be meant to, but whoever opens it must know. The same is
-said of an alternator before it, which an isolator for parking need not part from the battery; one for a race must. A
-second battery joined behind either of them goes on feeding the car while its relay is closed.
+said of an alternator before it, which an isolator for parking need not part from the battery; one for a race must. One
+that opens its field or the ignition stops it, and leaves its cable live all the same. A second battery joined behind
+either of them goes on feeding the car while its relay is closed.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.isolators import (
+    CABLE_ALONE,
     SECOND_CONTACTS,
-    alternator_before,
+    alternator_left,
     beyond,
     earth_isolators,
     earths_of,
@@ -59,8 +61,8 @@ def _second_batteries(rule: Rule, results: Results) -> Iterator[Finding]:
 def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, isolators = results.plan, supply_isolators(results.plan)
     circuits = fed_before(plan, isolators) if isolators else []
-    alternator = alternator_before(plan, isolators)
-    if not circuits and not alternator:
+    left = alternator_left(plan, isolators)
+    if not circuits and not left:
         return
     running, starters = _running(results), _starters(results)
     consequence: Consequence = "good_practice"
@@ -74,10 +76,12 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     said = [f"these are still fed, from before it: {named}"] if worst else []
     fixes, fields = ["feed from behind the isolator what need not stay on"] if worst else [], [
         f"circuit.{name}.feed" for name in worst[:1]]
-    if alternator:
-        said.append("the alternator, while it turns, and its cable stay on the battery")
-        fixes.append(f"fit {SECOND_CONTACTS}")
-        fields.append(f"feed.{isolators[0]}.switch.also_opens")
+    if left:
+        said.append(f"still on the battery: {left}")
+        fix, field = ("join the alternator cable behind it", "alternator.feed") if left == CABLE_ALONE else (
+            f"fit {SECOND_CONTACTS}", f"feed.{isolators[0]}.switch.also_opens")
+        fixes.append(fix)
+        fields.append(field)
     yield rule.finding(
         results, ("feed", isolators[0]), f"with the battery isolator open {'; '.join(said)}",
         consequence=consequence, fields=tuple(fields),

@@ -8,7 +8,7 @@ from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.isolators import (
-    alternator_before,
+    alternator_left,
     earth_isolators,
     fed_before,
     fed_by_second_batteries,
@@ -86,8 +86,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if isolators and (before := fed_before(plan, isolators)):
         stopped.append(("Live with it open", "fed from before the isolator: "
                         + ", ".join(title_of(plan, "circuit", name) for name in before)))
-    if alternator_before(plan, isolators):
-        stopped.append(("Live with it open", "the alternator, while it turns, and its cable"))
+    if left := alternator_left(plan, isolators):
+        stopped.append(("Live with it open", left))
     stopped += [("Live with it open", f"fed by the second battery of {title_of(plan, 'circuit', still.link)} while the "
                  "two are joined: " + ", ".join(title_of(plan, "circuit", name) for name in still.circuits))
                 for still in fed_by_second_batteries(plan)]
