@@ -55,7 +55,7 @@ def savings(proposal: Proposal, fitted: Callable[[Plan, frozenset[str]], tuple[A
     plan, after = proposal.before.plan, proposal.after
     names = [name for name in dict.fromkeys(change.subject for change in proposal.changes
                                             if change.path[0] == "circuit")
-             if _is_uncertain(after, name) and not _peaks_decide(plan.circuit[name])]
+             if _is_uncertain(after, name) and not _peaks_decide(after, name)]
     if not names:
         return ()
     (base, unmet_known), (other, unmet_measured) = (fitted(after.plan.model_copy(update={"circuit": {
@@ -89,9 +89,11 @@ def _unmet(proposed: Assessment, found: Assessment, collisions: tuple[Collision,
         if (finding.level != "advice" or finding.measure) and (finding.check, finding.subject) not in had}
 
 
-def _peaks_decide(circuit: Circuit) -> bool:
+def _peaks_decide(assessment: Assessment, name: str) -> bool:
     """Whether a motor that runs for seconds is in it: what it draws stalled decides there, not what it draws moving."""
-    return any(load.kind == "motor" and load.use == "momentary" for load in circuit.load)
+    view = assessment.circuit(name)
+    return any(load.kind == "motor" and view.use_of(number) == "momentary"
+               for number, load in enumerate(view.circuit.load))
 
 
 def _is_uncertain(assessment: Assessment, name: str) -> bool:

@@ -248,8 +248,7 @@ def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -
             network, cranking):
         side = side_limit("supply", network.system_v)
         return Limit(side.source.line(), high=side.value)
-    load = circuit.load[point.load]
-    lasts = "continuous" if load.use in LASTING else "intermittent"
+    lasts = "continuous" if assessment.circuit(point.subject).use_of(point.load) in LASTING else "intermittent"
     found = results.limit_set.drop_limit(drop_class_of(circuit), network.system_v, lasts)
     if found is None:
         return None

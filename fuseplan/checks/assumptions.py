@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from fuseplan.checks.rule import OfPart, SubjectKind
-from fuseplan.checks.subjects import fuse_path, owner_path, segment_path, segment_subject, zone_paths
+from fuseplan.checks.subjects import fuse_path, load_path, owner_path, segment_path, segment_subject, zone_paths
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import (
     JOINT,
@@ -25,8 +25,9 @@ from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.clearing import least_time_s, limits, smallest_heat_a2s
 from fuseplan.engine.coils import coil_printed, coil_resistance
 from fuseplan.engine.conductor_rating import WEAKEST
-from fuseplan.engine.consumers import UNSTATED
+from fuseplan.engine.consumers import MOMENTARY, UNSTATED
 from fuseplan.engine.inrush import SHORT_PULSE_S, WITHSTOOD, assumed_heat_a2s
+from fuseplan.engine.intervals import LONGEST_MOMENTARY_S
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
@@ -117,6 +118,7 @@ def _found(results: Results) -> Iterator[Assumption]:
             kind, name = row.owner
             yield _taken(kind, name, "fuse", f"resistance of its {kind_words(row.fuse.kind)}: none on file", taken,
                          Errs.SAFE)
+    yield from _starters(results)
     yield from _derating(results)
     yield from _melting(results)
     yield from _unstated(results)
@@ -226,6 +228,16 @@ def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumpt
         if usual.value[0] > 1:
             yield Assumption("circuit", name, f"{path}.inrush", f"inrush current, typical for its kind ({load.kind})",
                              usual.value[0], "times", Errs.EITHER, usual.source.line())
+
+
+def _starters(results: Results) -> Iterator[Assumption]:
+    """Loads that the role of their circuit says are on for seconds only."""
+    network, consumers = results.network, results.network.consumers
+    for number, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
+        if load.use is None and consumers.use[number] == MOMENTARY:
+            yield Assumption("circuit", consumers.owner[number][1], load_path(results, number, "use"),
+                             "time the starter is on, taken as a short load (momentary) by its role",
+                             LONGEST_MOMENTARY_S, "s", Errs.DANGER, COMMON)
 
 
 def _unstated(results: Results) -> Iterator[Assumption]:

@@ -15,6 +15,7 @@ from fuseplan.engine.consumers import (
     COIL,
     CONTINUOUS,
     LOAD,
+    MOMENTARY,
     STANDBY,
     STARTER_A,
     UNSTATED,
@@ -25,11 +26,13 @@ from fuseplan.engine.laws import SHARE_STOPPED
 from fuseplan.engine.load_figures import bounds, heating_of, locked_ohm, nominal, usual_inrush, usual_locked_ohm
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.plan.parts import Load
-from fuseplan.plan.words import TOLERANCE, USES
+from fuseplan.plan.words import TOLERANCE, USES, CircuitRole
 from fuseplan.records import dataclass
 from fuseplan.tables import loads as load_tables
 
-_USE = {use: number for number, use in enumerate(USES)}
+
+def _use(load: Load) -> int:
+    return CONTINUOUS if load.use is None else USES.index(load.use)
 
 
 class Row(NamedTuple):
@@ -56,6 +59,8 @@ class Row(NamedTuple):
     unstated: bool = False
     locked_ohm: float = 0.0
     heating: float = 1.0
+    starts: bool = False
+    """Its use is not stated, and the stated role of its circuit is that of the starter."""
 
 
 @dataclass()
@@ -69,9 +74,10 @@ class ConsumerRows:
         self.rows.append(row)
         return len(self.rows) - 1
 
-    def load(self, circuit: int, owner: tuple[str, str], number: int, load: Load, system_v: float,
-             tolerances: Mapping[str, float], missing: list[Missing], bound_a: float) -> int:
-        """Add one load, with the most its fuse carries [A]; what its figures lack is appended to `missing`."""
+    def load(self, circuit: int, owner: tuple[str, str], number: int, load: Load, role: CircuitRole | None,
+             system_v: float, tolerances: Mapping[str, float], missing: list[Missing], bound_a: float) -> int:
+        """Add one load of a circuit with this stated role, with the most its fuse carries [A]; what its figures lack is
+        appended to `missing`."""
         current, voltage = nominal(load, system_v)
         kind, evidence, inrush, inrush_time = load.kind, load.evidence, load.inrush, load.inrush_time
         unstated, most = current != current, math.nan
@@ -90,16 +96,16 @@ class ConsumerRows:
         group = -1 if load.either is None else self.groups.setdefault(load.either, len(self.groups))
         return self._append(Row(
             LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
-            lower, upper, _USE[load.use], load.duty, group,
+            lower, upper, _use(load), load.duty, group,
             math.nan if inrush is None else inrush, math.nan if inrush_time is None else inrush_time,
             evidence is None or evidence == "guess", most, unstated, locked_ohm(load),
-            heating_of(load, current, system_v)))
+            heating_of(load, current, system_v), load.use is None and role == "starter"))
 
     def unstated(self, owner: tuple[str, str], loads: Sequence[Load], most_a: float, system_v: float) -> int:
         """Add what a circuit may draw through its fuse where the currents of these loads are not stated: nothing as
         entered, the most the fuse carries at the upper bound."""
         return self._append(Row(UNSTATED, owner, -1, 0, "electronic", 0.0, system_v, 0.0, 0.0, 0.0,
-                                min((_USE[load.use] for load in loads), default=CONTINUOUS),
+                                min(map(_use, loads), default=CONTINUOUS),
                                 max((load.duty for load in loads), default=1.0), -1, most_a=most_a))
 
     def standby(self, circuit: int, owner: tuple[str, str], number: int, current_a: float, system_v: float,
@@ -188,7 +194,9 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
         heating=floats("heating"), lower=floats("lower"), upper=upper,
         most_a=np.where(np.isnan(most), reference * (1.0 + upper), most),
         unstated=np.array(columns["unstated"], dtype=bool),
-        use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
+        # The starter turns the engine for seconds; what its circuit feeds at other times is a load like any other.
+        use=np.where(np.array(columns["starts"], dtype=bool) & only_cranking, MOMENTARY, ints("use")),
+        duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
         wanted=wanted, possible=possible, on=chosen[0], instead=tuple(chosen[1:]),
         inrush_given=given[0], inrush=inrush, inrush_s=inrush_s,
         inrush_assumed=lacking.any(axis=0) & (usual[0] > 1), guessed=np.array(columns["guessed"], dtype=bool),

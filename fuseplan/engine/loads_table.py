@@ -19,6 +19,7 @@ from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.solve import Solution
 from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import USES
 from fuseplan.records import dataclass
 
 COLUMNS = ("5s", "5min", "continuous", "average")
@@ -163,15 +164,14 @@ def details_of(network: Network, solution: Solution, balance: Balance, condition
     found = []
     for number in np.flatnonzero((solution.consumer_a[condition] != 0) & (consumers.kind != ALTERNATOR)).tolist():
         owner = consumers.owner[number]
-        what, evidence, use = "relay coil", None, "continuous"
+        what, evidence = "relay coil", None
         if owner[0] == "circuit" and int(consumers.circuit[number]) >= 0:
             load = network.plan.circuit[owner[1]].load[int(consumers.number[number])]
             what, evidence = load.name or f"load {int(consumers.number[number]) + 1}", load.evidence or "guess"
-            use = load.use
             if int(consumers.kind[number]) != LOAD:
-                what, use = f"{what}, standby", "continuous"
-        found.append(Detail(owner, what, use, float(consumers.duty[number]), float(across[number]),
-                            float(solution.consumer_a[condition, number]),
+                what = f"{what}, standby"
+        found.append(Detail(owner, what, USES[int(consumers.use[number])], float(consumers.duty[number]),
+                            float(across[number]), float(solution.consumer_a[condition, number]),
                             float(balance.average.consumer_a[condition, number]), evidence))
     return tuple(sorted(found, key=lambda each: -each.average_a))
 

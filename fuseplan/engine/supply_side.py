@@ -129,8 +129,8 @@ class SupplySide(Collected):
                 at = self._branch(node, 0.0, None, owner)
                 self._add_wire(at, owner, f"load.{index}.wire", load.wire, missing)
             earth = f"{name}\0{index}"
-            consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing,
-                                      self.bound[node])
+            consumer = self.rows.load(number, owner, index, load, circuit.role, self.system_v, self.tolerances,
+                                      missing, self.bound[node])
             self._consumer(consumer, at, wanted, live, earth)
             if load.standby is not None:
                 tolerance = self.tolerances[load.evidence or "guess"]

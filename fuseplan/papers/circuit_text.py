@@ -96,7 +96,8 @@ def _loads(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     for number, load in enumerate(view.circuit.load, 1):
         figure = load.current if load.current is not None else load.power
         words = [shown(load.name or f"load {number}"), f"{shown(figure) if figure is not None else writing.UNKNOWN}"
-                 + (f" at {shown(load.at)}" if load.at is not None else ""), load.kind or "kind not given", load.use,
+                 + (f" at {shown(load.at)}" if load.at is not None else ""), load.kind or "kind not given",
+                 view.use_of(number - 1),
                  f"on with {shown(', '.join(load.when))}", f"current known by: {load.evidence or 'guess'}"]
         if load.source:
             words.append(f"source: {source_words(load.source)}")

@@ -242,7 +242,9 @@ class Load(Part):
         "fuse are heated by the effective value between the two")
     pulse_shape: PulseShape = Field("square", description="shape of those pulses: square, or ramp for a coil that is "
                                     "charged from nothing")
-    use: Use = Field("continuous", description="how long it is on at a time")
+    use: Use | None = Field(
+        None, description="how long it is on at a time; left out: continuous, or momentary where the role of its "
+        "circuit is stated as starter and it is on only while cranking")
     duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")
     evidence: Evidence | None = Field(None, description="how the current is known; plate: printed on the part; limit: "

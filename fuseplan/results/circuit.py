@@ -9,7 +9,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.words import CircuitRole
+from fuseplan.plan.words import USES, CircuitRole, Use
 from fuseplan.results import short_circuit
 from fuseplan.results.coil import CoilResult, coil_result
 from fuseplan.results.drop import DropResult
@@ -128,6 +128,13 @@ class CircuitResult(Part):
     @entry("name in words")
     def name(self) -> str:
         return self.circuit.name or self.id
+
+    def use_of(self, load: int) -> Use:
+        """How long one of its loads is on at a time, as it was taken; as stated where no figures are given."""
+        members = self.solved.consumers_of.get(self.index)
+        if members is None:
+            return self.circuit.load[load].use or "continuous"
+        return USES[int(self.solved.results.network.consumers.use[members[load]])]
 
     @entry("what the circuit is for, where stated")
     def role(self) -> CircuitRole | None:

@@ -85,5 +85,4 @@ class DropResult(Part):
     @property
     def lasts(self) -> str:
         """Whether the limit is that of continuous or of intermittent use."""
-        use = self.circuit.circuit.load[self.load].use
-        return "continuous" if use in ("continuous", "prolonged") else "intermittent"
+        return "continuous" if self.circuit.use_of(self.load) in ("continuous", "prolonged") else "intermittent"

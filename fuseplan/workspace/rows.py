@@ -120,6 +120,8 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
             else "no rating passes every check" if fuse.none_fits else ""
     if entry.owner == "segment" and entry.key in ("length", "zone") and session.has((*path[:-1], "along")):
         return "from the runs it lies in"
+    if (entry.owner, entry.key) == ("load", "use") and session.has(path[:-1]):
+        return session.assessment.circuit(str(path[1])).use_of(int(path[3]))
     if entry.required:
         return "needed"
     default = entry.default

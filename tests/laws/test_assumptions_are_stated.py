@@ -23,6 +23,7 @@ LEFT_OUT: dict[tuple[str | int, ...], str] = {
     ("circuit", "lamps", "wire", 0, "joint", "resistance"): "resistance of a joint in its wire",
     ("circuit", "lamps", "earth_wire"): "no earth wire: earthed where it is bolted",
     ("circuit", "starter", "earth_wire"): "no earth wire: earthed where it is bolted",
+    ("circuit", "starter", "load", 0, "use"): "time the starter is on, taken as a short load (momentary) by its role",
     ("circuit", "lamps", "load", 0, "at"): "voltage its current or power is stated at",
     ("circuit", "lamps", "load", 0, "inrush"): "inrush current, typical for its kind (lamp)",
     ("circuit", "fan", "wire", 0, "insulation"): "insulation: pvc70, up to",

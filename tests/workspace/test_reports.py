@@ -68,3 +68,12 @@ def test_an_empty_rating_says_what_would_be_fitted_or_that_nothing_fits(size: st
     path = ("circuit", "fan", "fuse", "rating")
     row = next(row for row in Form(session, path[:2]).rows() if row.path == path)
     assert row.hint == hint
+
+
+@pytest.mark.parametrize(("role", "hint"), [("starter", "momentary"), ("cooling_fan", "continuous")])
+def test_an_empty_use_says_what_is_taken(role: str, hint: str) -> None:
+    session = Session.of_text("\n".join((
+        "fuseplan = 1", "[feed.post]", "[circuit.c]", f'role = "{role}"', 'feed = "post"', "[[circuit.c.load]]",
+        'current = "160 A"', 'when = ["crank"]')))
+    path = ("circuit", "c", "load", 0, "use")
+    assert next(row for row in Form(session, path[:2]).rows() if row.path == path).hint == hint

@@ -61,10 +61,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 
 def _loads(view: JudgedCircuit, uses: tuple[str, ...]) -> Iterator[tuple[Cell, ...]]:
     for index, load in enumerate(view.circuit.load):
-        if load.use in uses:
+        use = view.use_of(index)
+        if use in uses:
             figure = load.current if load.current is not None else load.power
             at = f" at {load.at}" if load.at is not None else ""
-            yield view.name, load.name or f"load {index + 1}", load.use, 100.0 * float(load.duty), \
+            yield view.name, load.name or f"load {index + 1}", use, 100.0 * float(load.duty), \
                 "yes" if load.essential else "no" if load.essential is False else "not stated", \
                 load.evidence or "guess: not stated", None if figure is None else f"{figure}{at}"
 

@@ -55,7 +55,7 @@ works_out(CircuitInCondition.load_v, traced(_load_v, "V"), _why)
 
 
 def _limit(drop: DropResult, results: Results) -> Any:
-    use = drop.circuit.circuit.load[drop.load].use
+    use = drop.circuit.use_of(drop.load)
     assert drop.drop_class is not None
     found = results.limit_set.drop_limit(drop.drop_class, results.network.system_v, drop.lasts)
     assert found is not None
