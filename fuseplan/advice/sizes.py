@@ -1,10 +1,8 @@
-"""Standard wire sizes one step up, and the cheapest way to take a resistance out of a path."""
+"""Standard wire sizes one step up."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from heapq import heappop, heappush
 
 from fuseplan.advice.edit import segment_key
 from fuseplan.checks.fixes import largest_fuse_a
@@ -83,50 +81,3 @@ def usual_system(plan: Plan) -> str:
 def all_segments(plan: Plan) -> list[Segment]:
     """Every segment of a plan."""
     return [segment for _, _, wire in wires_of(plan) for segment in wire]
-
-
-def cheapest(results: Results, share: Mapping[int, float], needed: float,
-             may_grow: Callable[[int], bool]) -> dict[int, str] | None:
-    """The sizes that take `needed` out of a path for the least copper, each step the best of all.
-
-    Parameters
-    ----------
-    share : mapping of segment to what it contributes now (V, or ohm)
-    needed : by how much their sum must fall
-    may_grow : whether a segment may be replaced
-
-    Returns
-    -------
-    dict of segment to size, or None where all of them at their largest are not enough
-    """
-    segments = results.network.segments
-    now = {index: (value, float(segments.area_mm2[index]), segments.r20_ohm[index] / segments.length_m[index], 0)
-           for index, value in share.items() if value > 0 and may_grow(index) and segments.length_m[index] > 0}
-    ladders = {index: steps_up(results, index) for index in now}
-    chosen: dict[int, str] = {}
-    best_first: list[tuple[float, int, int]] = []
-
-    def offer(rank: int, index: int) -> None:
-        """The next step of a segment, by what it gains for its copper; of equal ones the first on the path."""
-        value, area, ohm, place = now[index]
-        if place < len(ladders[index]):
-            step = ladders[index][place]
-            gain = value * (1.0 - min(step.ohm_per_m / ohm, 1.0))
-            worth = gain / ((step.area_mm2 - area) * float(segments.length_m[index]))
-            if worth > 0:
-                heappush(best_first, (-worth, rank, index))
-
-    for rank, index in enumerate(now):
-        offer(rank, index)
-    while needed > 0:
-        if not best_first:
-            return None
-        _, rank, best = heappop(best_first)
-        value, _, ohm, place = now[best]
-        step = ladders[best][place]
-        left = value * min(step.ohm_per_m / ohm, 1.0)
-        needed -= value - left
-        now[best] = (left, step.area_mm2, step.ohm_per_m, place + 1)
-        chosen[best] = step.words
-        offer(rank, best)
-    return chosen

@@ -7,7 +7,8 @@ import numpy as np
 from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.sizes import cheapest
+from fuseplan.advice.sizes import steps_up
+from fuseplan.checks.cheapest_sizes import Path, cheapest
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_words
@@ -95,9 +96,11 @@ def far_short(look: Look, finding: Finding) -> None:
     emf = float(results.source.open_circuit_v[0])
     fault = results.faults.segment_fault_a
     on_way = np.flatnonzero((results.network.segment_guard == index) & within(fault, current))
-    hot = results.solution.segment_ohm.max(axis=0)
-    sizes = cheapest(results, {each: float(hot[each]) for each in on_way.tolist()},
-                     (emf / current - emf / enough_a) * MARGIN, lambda each: draft.may_grow(results, each))
+    hot, per_m = results.solution.segment_ohm.max(axis=0), results.network.segments.r20_ohm_per_m
+    ladders = {each: steps_up(results, each) if draft.may_grow(results, each) else () for each in on_way.tolist()}
+    parts = {each: [float(hot[each]), *(float(hot[each]) * min(size.ohm_per_m / per_m[each], 1.0) for size in sizes)]
+             for each, sizes in ladders.items()}
+    sizes = cheapest(results, [Path(parts, hot[on_way].sum() - (emf / current - emf / enough_a) * MARGIN)], ladders)
     if sizes is None:
         draft.give_up_on(finding, "the resistance that cannot be changed",
                          "the wires that may be replaced hold too little of the loop's resistance")

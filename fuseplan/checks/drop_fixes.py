@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_sizes import LARGEST_TIMES, SHARED_TIMES, few, most_times, sized, too_much
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
 from fuseplan.checks.fuse_with_wire import in_place
-from fuseplan.checks.one_size import asked_too, knowing, names_less, thickest
+from fuseplan.checks.one_size import knowing, names_less, thickest
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
 from fuseplan.checks.subjects import segment_path, segments_on
 from fuseplan.engine.at_limit import at_most
@@ -40,6 +40,7 @@ def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
         return [NO_FIX] * len(lacks)
     on = {returns: segments_on(results, returns) for returns in (False, True)}
     stated = stated_resistances(results) if lacks else []
+    lacks = [each.with_fuses(results) for each in lacks]
     ways = [way_of(results, each, on, stated) for each in lacks]
     fixes = _fixes(results, lacks, ways)
     for bound in (0, 1):
@@ -54,20 +55,27 @@ def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
 def _fixes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way]) -> list[DropFix]:
     """A fix for each lack, whatever size the others name for the same wire."""
     found: dict[int, DropFix] = {}
+    own: dict[tuple[int, int], dict[int, tuple[WireOnWay, float]]] = defaultdict(dict)
     for number, (lack, way) in enumerate(zip(lacks, ways, strict=True)):
-        fix = _in_stated(results, lack, way) or _own_wire(results, lack, way)
-        if fix is not None:
+        if (fix := _in_stated(results, lack, way)) is not None:
             found[number] = fix
+        elif (wire := _own_wire(results, lack, way)) is not None:
+            own[int(results.network.consumers.circuit[lack.consumer]), lack.bound][number] = wire
+    for wires in own.values():
+        # All loads of a circuit share its wire: what each of them needs is fitted once.
+        found.update(dict.fromkeys(wires, _change(results, sized(results, list(wires.values())) or {})))
     sizes: dict[Key, float] = {}
     for bound in (0, 1):
         left = [number for number, lack in enumerate(lacks) if lack.bound == bound and number not in found]
-        for key, members, times in _shared_causes(results, lacks, ways, left):
+        for key, members in _shared_causes(results, lacks, ways, left):
             if isinstance(key, StatedResistance):
                 found.update((number, _mended(key, ways[number])) for number in members)
                 continue
-            sizes[key] = max(times, sizes.get(key, 0.0))
-            for number in members:
-                found[number] = _shared_fix(results, ways[number], key, times)
+            sizes[key] = max(*members.values(), sizes.get(key, 0.0))
+            fitted = sized(results, [(ways[number].wires[key], times) for number, times in members.items()],
+                           SHARED_TIMES)
+            assert fitted is not None
+            found.update((number, _shared_fix(results, ways[number], key, fitted)) for number in members)
     return [found[number] if number in found else
             _in_stated(results, lack, way, alone=False) or _both(results, lack, way, sizes)
             for number, (lack, way) in enumerate(zip(lacks, ways, strict=True))]
@@ -79,19 +87,17 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def _change(results: Results, wire: WireOnWay, sizes: Mapping[int, str], times: float
-            ) -> DropFix:
-    """The change of one part's wire, the thinnest segment first."""
-    area = results.network.segments.area_mm2
-    thin = min(wire.segments, key=lambda index: float(area[index]))
-    fitted = tuple((index, asked_too(results, index, size)) for index, size in
-                   sorted(sizes.items(), key=lambda each: each[0] != thin))
+def _change(results: Results, sizes: Mapping[int, str]) -> DropFix:
+    """The change of one part's wire, the thinnest segment first, and with it those of the same size."""
+    thin = _thinnest(results, sizes)
+    fitted = tuple(sorted(sizes.items(), key=lambda each: (each[1] != sizes[thin], each[1], each[0] != thin, each[0])))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in fitted)
-    is_alike = len(fitted) > 1 and dict(fitted) == sizes
-    words = in_place(results, [(index, results.network.stock.wire_words(size))
-                               for index, size in (fitted[:1] if is_alike else fitted)])
-    alike = f" and the other segments alike ({writing.burden(times, 'factor')} times the copper)" if is_alike else ""
-    return DropFix(f"fit {words}{alike}", (keys[0][0],), keys, fitted)
+    words = in_place(results, [(index, results.network.stock.wire_words(size)) for index, size in fitted])
+    return DropFix(f"fit {words}", (keys[0][0],), keys, fitted)
+
+
+def _thinnest(results: Results, segments: Iterable[int]) -> int:
+    return min(segments, key=lambda index: float(results.network.segments.area_mm2[index]))
 
 
 def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> DropFix | None:
@@ -108,8 +114,10 @@ def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Dr
     if cured or left is lack:
         return fix
     rest = way._replace(stated={each: volts for each, volts in way.stated.items() if each != part})
-    more = _in_stated(results, left, rest, alone=False) or _own_wire(results, left, rest) or \
-        _both(results, left, rest, {})
+    more = _in_stated(results, left, rest, alone=False)
+    if more is None:
+        own = _own_wire(results, left, rest)
+        more = _both(results, left, rest, {}) if own is None else _change(results, sized(results, [own]) or {})
     return _and(fix, more)._replace(values=())
 
 
@@ -138,27 +146,25 @@ def _own(way: Way) -> WireOnWay | None:
     return max((wire for wire in way.wires.values() if wire.is_own), key=lambda wire: wire.volts, default=None)
 
 
-def _own_wire(results: Results, lack: Lack, way: Way) -> DropFix | None:
-    """The circuit's own wire, where that loses more than anything it shares and cures the lack."""
+def _own_wire(results: Results, lack: Lack, way: Way) -> tuple[WireOnWay, float] | None:
+    """The circuit's own wire and how many times less it is to lose, where it loses more than anything it shares and so
+    cures the lack."""
     own = _own(way)
     shared = max((wire.volts for wire in way.wires.values() if not wire.is_own), default=0.0)
     if own is None or own.volts < shared:
         return None
     times = _times(lack, way, own.volts)
-    sizes = sized(results, own, times) if not shared or times <= most_times(results, MOST_TIMES) else None
-    if sizes is None and not shared:
-        # Nothing else is on its way, so that no neighbour draws more through it.
-        sizes = sized(results, own, times / MARGIN)
-    if sizes is None:
-        return None
-    return _change(results, own, sizes, times)
+    # Where nothing else is on its way, no neighbour draws more through it.
+    tried = (times,) if shared else (times, times / MARGIN)
+    return next(((own, each) for each in tried if (not shared or each <= most_times(results, MOST_TIMES))
+                 and sized(results, [(own, each)]) is not None), None)
 
 
 def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way], left: list[int]
-                   ) -> list[tuple[Key | StatedResistance, list[int], float]]:
+                   ) -> list[tuple[Key | StatedResistance, dict[int, float]]]:
     """What shared wires and resistances are the cause of what is left, each with the lacks it alone cures and, of a
-    wire, its copper as a multiple of what it has; the one that cures most first."""
-    found: list[tuple[Key | StatedResistance, list[int], float]] = []
+    wire, how many times less it is to lose for each; the one that cures most first."""
+    found: list[tuple[Key | StatedResistance, dict[int, float]]] = []
     waiting = list(left)
     while waiting:
         cured: dict[Key | StatedResistance, dict[int, float]] = defaultdict(dict)
@@ -166,7 +172,7 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way],
             for key, wire in ways[number].wires.items():
                 times = math.inf if wire.is_own else _times(lacks[number], ways[number], wire.volts)
                 most, largest = _largest(lacks[number], ways[number], key)
-                if times <= most and sized(results, wire, times, largest) is not None:
+                if times <= most and sized(results, [(wire, times)], largest) is not None:
                     cured[key][number] = times
             for part in ways[number].stated:
                 if at_most(_without(lacks[number], ways[number], part).lost_v, lacks[number].most_v):
@@ -175,7 +181,7 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way],
             break
         best = max(cured, key=lambda each: (len(cured[each]), sum(_lost_in(ways[number], each)
                                                                   for number in cured[each])))
-        found.append((best, list(cured[best]), max(cured[best].values())))
+        found.append((best, cured[best]))
         waiting = [number for number in waiting if number not in cured[best]]
     return found
 
@@ -190,12 +196,9 @@ def _lost_in(way: Way, part: Key | StatedResistance) -> float:
     return way.stated[part] if isinstance(part, StatedResistance) else way.wires[part].volts
 
 
-def _shared_fix(results: Results, way: Way, key: Key, times: float) -> DropFix:
-    wire, own = way.wires[key], _own(way)
-    sizes = sized(results, wire, times, SHARED_TIMES)
-    assert sizes is not None
-    fix = _change(results, wire, sizes, times)
-    mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (own, wire))
+def _shared_fix(results: Results, way: Way, key: Key, sizes: Mapping[int, str]) -> DropFix:
+    fix = _change(results, sizes)
+    mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (_own(way), way.wires[key]))
     return fix._replace(words=f"{fix.words}: only {mine} of the drop is in the circuit's own wire, {here} in this one")
 
 
@@ -211,24 +214,23 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     if own is None and not shared:
         return DropFix(f"{closer}: the drop is not in a wire", ())
     worst = max(way.wires.values(), key=lambda wire: (wire.volts, wire.is_own))
-    field = segment_path(results, min(worst.segments, key=lambda each: float(
-        results.network.segments.area_mm2[each])), "size")
+    field = segment_path(results, _thinnest(results, worst.current_a), "size")
     if own is not None and shared:
         key = max(shared, key=lambda each: shared[each].volts)
         for times in dict.fromkeys((max(2.0, sizes.get(key, 0.0)), MOST_TIMES)):
             saved = shared[key].volts * (1.0 - 1.0 / times)
             rest = _times(lack._replace(lost_v=lack.lost_v - saved), way, own.volts)
-            mine = sized(results, own, rest) if rest <= most_times(results, MOST_TIMES) else None
-            theirs = sized(results, shared[key], times)
+            mine = sized(results, [(own, rest)]) if rest <= most_times(results, MOST_TIMES) else None
+            theirs = sized(results, [(shared[key], times)])
             if mine is not None and theirs is not None and (own.volts >= shared[key].volts or few(results, mine)):
-                return _and(_change(results, own, mine, rest), _change(results, shared[key], theirs, times))
+                return _and(_change(results, mine), _change(results, theirs)) if mine else _change(results, theirs)
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
-        alone = sized(results, own, times)
+        alone = sized(results, [(own, times)])
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone is not None and (is_cause or few(results, alone)):
-            return _change(results, own, alone, times)
+            return _change(results, alone)
         if math.isfinite(times) and not shared:
             return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
                            f"{too_much(results, own, times)}: {closer}", (field,))

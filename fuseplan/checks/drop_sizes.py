@@ -4,14 +4,18 @@ sold."""
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from fuseplan.checks.cheapest_sizes import Path, cheapest
 from fuseplan.checks.drop_ways import WireOnWay
-from fuseplan.checks.fixes import copper_mm2, size_of_copper, size_that_carries
+from fuseplan.checks.fixes import ampacity_of, copper_mm2, size_of_copper, size_that_carries, sizes_for
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import Size, ladder
+from fuseplan.engine.warming import HOTTEST_SHARE
+from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
 
 LARGEST_TIMES = 6.0
 """No wire is proposed for a drop with more copper than this many times what its fuse asks for, 6 mm² for 1, nor named
@@ -68,24 +72,49 @@ def _counted_mm2(results: Results, segment: int) -> float:
     return max(own_mm2 if asked_mm2 is None else asked_mm2, loaded_mm2 or 0.0, COUNTED_MM2)
 
 
-def sized(results: Results, wire: WireOnWay, times: float, largest: float = LARGEST_TIMES) -> dict[int, str] | None:
-    """The size of each segment with so many times the copper; None where one of them is not sold, or has more than may
-    be fitted, `largest` times what its fuse asks for, on 12 V if it is a circuit's own. One that needs more than
-    `SHARED_TIMES` what it has is far too thin for its load, and with so much less in it more is lost elsewhere."""
-    if times > SHARED_TIMES:
+def sized(results: Results, wires: Sequence[tuple[WireOnWay, float]], largest: float = LARGEST_TIMES
+          ) -> dict[int, str] | None:
+    """The sizes for little copper with which the wire of one part, on the way of each of some loads, loses so many
+    times less; None where none is sold, or it has more than may be fitted, `largest` times what its fuse asks for, on
+    12 V if it is a circuit's own. One that needs more than `SHARED_TIMES` what it has is far too thin for its load, and
+    with so much less in it more is lost elsewhere."""
+    if any(times > SHARED_TIMES for _, times in wires):
         return None
-    largest = most_times(results, largest) if wire.is_own else largest
-    found = {index: size_of_copper(results, index, times) for index in wire.segments}
-    sizes = {index: size for index, size in found.items()
-             if size is not None and at_most(copper_mm2(size), largest * _counted_mm2(results, index))}
-    return sizes if len(sizes) == len(found) else None
+    largest = most_times(results, largest) if wires[0][0].is_own else largest
+    ladders = {index: _ladder(results, index, largest) for wire, _ in wires for index in wire.current_a}
+    return cheapest(results, [Path({index: [_volts(results, wire, index, size) for size in (None, *ladders[index])]
+                                    for index in wire.current_a}, wire.volts / times) for wire, times in wires],
+                    ladders)
+
+
+def _ladder(results: Results, segment: int, largest: float) -> list[Size]:
+    """The sizes that may be fitted in place of a segment, none thinner than another check asks for."""
+    asked, own_mm2 = results.asked_sizes.get(segment), results.network.segments.area_mm2[segment]
+    least_mm2, most_mm2 = copper_mm2(asked) if asked else 0.0, largest * _counted_mm2(results, segment)
+    return [size for size in sizes_for(results, segment) if exceeds(size.area_mm2, own_mm2) and (
+        size.words == asked or (least_mm2 < size.area_mm2 and at_most(size.area_mm2, most_mm2)))]
+
+
+def _volts(results: Results, wire: WireOnWay, segment: int, size: Size | None) -> float:
+    """What a segment loses in the current it carries on the way of a load, in another size or as fitted, with no wire
+    of its branch too thin any more: as the engine has it, as warm as it gets [V]."""
+    segments, wires = results.network.segments, results.solution.wires
+    carried, limit = wire.current_a[segment], float(wires.ampacity_a[wire.condition, segment])
+    has_a = float(results.segment_limit_a[segment])
+    would_a = has_a if size is None else ampacity_of(results, segment, WireSize.read(size.words))
+    wider = would_a / has_a if has_a > 0 and would_a > 0 and math.isfinite(would_a) else 1.0
+    heating = carried / wider if math.isnan(limit) else min(carried / wider, HOTTEST_SHARE * limit)
+    rise_k = float(wires.rise_per_a2[wire.condition, segment]) * heating**2
+    per_m = float(segments.r20_ohm_per_m[segment]) if size is None else size.ohm_per_m
+    return carried * per_m * float(segments.length_m[segment]) * float(copper_temperature_factor(
+        float(segments.ambient_c[segment]) + rise_k))
 
 
 def too_much(results: Results, wire: WireOnWay, times: float) -> str:
     """Why a circuit's own wire cannot have so many times the copper: what stands against the sizes of `sized`."""
-    if any(size_of_copper(results, index, times) is None for index in wire.segments):
+    if any(size_of_copper(results, index, times) is None for index in wire.current_a):
         return "and no size sold has as much"
-    asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.segments) else "it has"
+    asked = "its fuse asks for" if all(_asked_mm2(results, index) for index in wire.current_a) else "it has"
     return f"more than {writing.stated(most_times(results, LARGEST_TIMES))} times what {asked}"
 
 

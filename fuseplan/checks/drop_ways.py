@@ -4,13 +4,14 @@ in each."""
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from fuseplan.array_types import Floats
+from fuseplan.checks.fuse_to_fit import carrying
 from fuseplan.checks.stated_resistances import StatedResistance, on_way
+from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.results import Results
 
 Key = tuple[str, str, bool]
@@ -34,12 +35,29 @@ class Lack(NamedTuple):
     returns: bool = False
     """The sides that part lies on."""
 
+    def with_fuses(self, results: Results) -> Lack:
+        """The same with what is lost in the fuses on that part for which no rating is chosen: those that carry the
+        load, and are fitted with the thicker wires."""
+        network, lost_v = results.network, self.lost_v
+        for device in np.flatnonzero(np.isnan(results.fusing.rating_a)).tolist() if self.supply else ():
+            node, tree = int(network.fuse_node[device]), network.supply
+            on_way = node in tree.way(int(network.consumers.supply_node[self.consumer])) and \
+                node not in tree.way(self.origin)
+            fuse = carrying(results, device, float(results.fusing.low_a[0, device])) if on_way else None
+            if fuse is not None:
+                current_a = results.choices[self.choice].supply_a[self.row, node]
+                lost_v += abs(float(current_a)) * fuse_resistance(fuse.kind, fuse.rating_a)
+        return self._replace(lost_v=lost_v)
+
 
 class WireOnWay(NamedTuple):
     """The wire of one part on the way, and what it loses."""
 
-    segments: tuple[int, ...]
+    current_a: Mapping[int, float]
+    """What each of its segments carries [A]."""
     volts: float
+    """What they lose together [V]."""
+    condition: int
     is_own: bool
 
 
@@ -75,14 +93,12 @@ def way_of(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[
             for index in on[returns](node):
                 members[(*owners[index], returns)].append(index)
             node = int(tree.parent[node])
-    wires = {key: WireOnWay(tuple(each), _volts(solution.segment_a, solution.segment_ohm, lack.row, each),
-                            key[:2] == ("circuit", mine)) for key, each in members.items()}
+    carried, ohm = np.abs(solution.segment_a[lack.row]), solution.segment_ohm[lack.row]
+    wires = {key: WireOnWay({index: float(carried[index]) for index in each}, float((carried * ohm)[each].sum()),
+                            int(network.condition_of_row[lack.row]), key[:2] == ("circuit", mine))
+             for key, each in members.items()}
     across = float(solution.across_v[lack.row, lack.consumer])
     gained = lack.lost_v - lack.most_v
     rises = 1.0 + gained / across if across > 0 and consumers.exponent[lack.consumer] > 0 else 1.0
     return Way(wires, rises, beside)
 
-
-def _volts(current_a: Floats, ohm: Floats, row: int, segments: Iterable[int]) -> float:
-    numbers = list(segments)
-    return float(np.abs(current_a[row, numbers] * ohm[row, numbers]).sum())
