@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.tables.relays import CONTACTS, contact_rating
 from tests.checks.test_rules import assessed
 
 FEED = """
@@ -98,3 +99,21 @@ def test_a_contact_closed_at_rest_is_live_whatever_its_coil_has(circuit: str, le
                       circuit.format(feed="b"))
     assert at_rest(shared) == [(level, "feed", "a")]
     assert shared.results.network.feed_live["b"].all()
+
+
+@pytest.mark.parametrize("amps", [3, 20, 34, 45, 90])
+@pytest.mark.parametrize("stock", ["", '[stock]\nrelay = ["mini_60", "maxi_70"]\n'])
+def test_the_normally_open_contact_that_is_named_carries_the_load_and_is_at_hand(amps: int, stock: str) -> None:
+    """At the temperature of its place, which is not that of the front of a data sheet; none is named where none on
+    file does."""
+    relay = 'relay = { contact = "mini_40_nc", coil_feed = "ignition_bus", driver = "switch", suppression = "diode" }\n'
+    found = assessed(stock + LAMP.replace("hazard", "engine").replace('"3 A"', f'"{amps} A"').replace(
+        "lamp\"\nwhen", "resistive\"\nwhen").format(feed="bus").replace("earth =", relay + "earth ="))
+    [fix] = [each.fix for each in found.findings if each.check == "normally-closed-contact"]
+    ambient_c = found.results.network.places.relay(("circuit", "lamp")).ambient_c
+    fits = {name for name, entry in CONTACTS.items() if entry.contact == "NO"
+            and (rated := contact_rating(name, ambient_c)) is not None and rated.value >= amps}
+    named = {name for name in CONTACTS if f"({name})" in fix}
+    assert named <= fits
+    assert bool(named) == (amps < 40)  # at the regulator voltage 45 A are more than is printed for any
+    assert "not in stock" not in fix or not fits & {"mini_60", "maxi_70"}

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Flags
+from fuseplan.checks.contacts import contact_for_feed, contact_to_fit
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, owner_words, state_words
 from fuseplan.engine.network import Network
@@ -21,7 +22,6 @@ from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.roles import must_stop
 from fuseplan.plan.words import STATES
-from fuseplan.tables import relays as relay_tables
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -29,13 +29,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     resting = [name for name, feed in feeds.items() if feed.relay is not None and rests_closed(feed.relay)]
     stops = _must_stop_behind(results) if resting else {}
     for name in resting:
-        relay = feeds[name].relay
-        assert relay is not None
-        yield _finding(rule, results, ("feed", name), relay, network.feed_live[name], stops.get(name, []))
+        suits = contact_for_feed(results, name, 1) or contact_for_feed(results, name, 0)
+        yield _finding(rule, results, ("feed", name), suits, network.feed_live[name], stops.get(name, []))
     for number, relay in of_circuits(network, _resting, "relay").items():
         circuit, name = network.circuits[number], network.circuit_ids[number]
-        yield _finding(rule, results, ("circuit", name), relay, network.circuit_live[number],
-                       [name] if must_stop(name, circuit) else [])
+        yield _finding(rule, results, ("circuit", name), contact_to_fit(results, number, relay),
+                       network.circuit_live[number], [name] if must_stop(name, circuit) else [])
 
 
 def _resting(network: Network, number: int) -> Relay | None:
@@ -58,7 +57,9 @@ def _must_stop_behind(results: Results) -> dict[str, list[str]]:
     return found
 
 
-def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live: Flags, stops: list[str]) -> Finding:
+def _finding(rule: Rule, results: Results, subject: Subject, suits: str | None, live: Flags, stops: list[str]
+             ) -> Finding:
+    """The finding of one relay, with the contact on file that `suits` its load, if any does."""
     states = [STATES[state] for state in np.flatnonzero(live).tolist()]
     what = "what is on it" if subject[0] == "feed" else "it"
     runs = "runs" if subject[0] == "circuit" else "has supply"
@@ -70,14 +71,12 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
             ", and a broken coil wire does not stop " \
             f"{', '.join(owner_words(results, ('circuit', each)) for each in stops[:4])}"
     return rule.finding(
-        results, subject, message, consequence=None if stops else "good_practice", fix=_fix(relay, bool(stops)),
-        fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
+        results, subject, message, consequence=None if stops else "good_practice",
+        fix=_fix(results, suits, bool(stops)), fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
 
 
-def _fix(relay: Relay, must_stop: bool) -> str:
-    usual = relay.contact.removesuffix("_nc")
-    found = relay_tables.CONTACTS.get(usual)
-    named = f" such as {relay_tables.contact_to_enter(usual)}" if found is not None and found.contact == "NO" else ""
+def _fix(results: Results, suits: str | None, must_stop: bool) -> str:
+    named = " rated for its load" if suits is None else f" such as {results.network.stock.relay_words(suits)}"
     words = f"a normally open contact{named}, its coil on to make it run"
     return words if must_stop else f"{words}; leave it if it is meant to run when its coil's supply fails"
 
