@@ -14,10 +14,16 @@ from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import label_of, second_battery
 from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, strongest_ohm
+from fuseplan.engine.states import STATE_INDEX
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
+
+PARTS = ('fit a relay that senses the voltage (`driver = "voltage_sensing"`), or feed the coil of its relay from what '
+         "is dead while cranking")
+"""What parts a second battery from the first while the starter turns."""
+CRANK = STATE_INDEX["crank"]
 
 
 @dataclass(frozen=True)
@@ -83,3 +89,14 @@ def _back_ohm(network: Network, number: int, segment_ohm: Floats) -> float:
 
 def _fuse_ohm(fuse: Fuse | None) -> float:
     return 0.0 if fuse is None or fuse.rating is None else fuse_resistance(fuse.kind, float(fuse.rating))
+
+
+def joined_while_cranking(results: Results) -> list[FarEnd]:
+    """Those that are joined to the first battery while the starter turns, and help to crank."""
+    return [end for end in far_ends(results)
+            if end.fitted.converter_before is None and results.network.circuit_live[end.number, CRANK]]
+
+
+def parting_keys(circuit: str) -> tuple[str, ...]:
+    """Keys of the plan that `PARTS` changes."""
+    return f"circuit.{circuit}.relay.driver", f"circuit.{circuit}.relay.coil_feed"

@@ -217,6 +217,19 @@ def test_a_fuse_for_the_coil_wires_does_not_part_the_batteries_while_cranking() 
     assert ("second-battery-cranks", "link") in after
 
 
+def test_a_battery_that_is_never_parted_from_the_first_is_one_entry_with_one_fix() -> None:
+    data = linked()
+    data["circuit"]["link"].pop("relay", None)
+    data["circuit"]["link"] |= {"role": "second_battery", "must_stop": ["off", "accessory"]}
+    before = judged(data).findings
+    [leader] = [each for each in before if each.check == "live-when-off"]
+    assert [before[number].check for number in leader.follows] == ["second-battery-cranks"]
+    data["circuit"]["link"]["relay"] = {"contact": "mini_60", "coil_feed": "bus", "driver": "voltage_sensing",
+                                        "suppression": "diode"}
+    after = {each.check for each in judged(data).findings}
+    assert not after & {"live-when-off", "second-battery-cranks"}
+
+
 def test_the_fuse_at_a_second_battery_stands_on_every_paper_that_lists_fuses() -> None:
     """On the fuse map, the circuit's sheet, the owner's summary, and bought with those alike, one spare for all."""
     def texts(name: str, data: dict[str, Any]) -> str:

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.other_feeds import carries, suits_lamps_alone
 from fuseplan.checks.rule import Consequence, Finding, Rule
+from fuseplan.checks.second_battery import PARTS, joined_while_cranking, parting_keys
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.relays import ADVISED_A
@@ -30,31 +32,24 @@ LEFT_ON = "What stays live flattens the battery and may start while hands are in
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network = results.network
+    network, joined = results.network, {end.number for end in joined_while_cranking(results)}
     for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
         name = network.circuit_ids[number]
         if circuit.relay is not None and rests_closed(circuit.relay):
             continue  # no feed of the coil fixes that: normally-closed-contact reports it
-        role, needed = role_of(name, circuit), _needed(name, circuit)
-        forbidden, live = must_stop(name, circuit), left_on(results, number)
+        role, live = role_of(name, circuit), left_on(results, number)
         if not live:
             continue
-        feeds = feeds_that_stop(results, number, on_relay=circuit.relay is not None)
         through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
-        key = "relay.coil_feed" if circuit.relay is not None or (feeds and _asks_relay(results, number)) else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=_fix(results, number, feeds[:4]) if feeds else
-            f"add a feed that is dead {state_words(forbidden)}{f' and live {state_words(needed)}' if needed else ''}, "
-            f"and feed {'it' if circuit.relay is None else 'the coil'} from there: no feed of the plan that could "
-            "carry it is",
-            fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+            fix=Fix(PARTS, parting_keys(name)) if number in joined and "running" not in live else _fix(results, number))
 
 
 def left_on(results: Results, number: int) -> list[State]:
@@ -82,16 +77,29 @@ def _needed(name: str, circuit: Circuit) -> tuple[State, ...]:
     return must_run(name, circuit) or (() if "running" in must_stop(name, circuit) else ("running",))
 
 
-def _fix(results: Results, number: int, feeds: list[str]) -> str:
-    """What to feed from one of some feeds: its coil, itself, or, where a switch should not carry it, that of a relay
-    it gets; a coil through a small fuse where the first of them is for more than coils."""
-    words, has_relay = to_enter(results.plan, "feed", feeds), results.network.circuits[number].relay is not None
-    if not has_relay and not _asks_relay(results, number):
-        return f"feed it from {words}"
+def _fix(results: Results, number: int) -> Fix:
+    """What to feed from a feed that is dead when it must be: its coil, itself, or, where a switch should not carry it,
+    that of a relay it gets; a coil through a small fuse where that feed is for more than coils."""
+    circuit, name = results.network.circuits[number], results.network.circuit_ids[number]
+    has_relay = circuit.relay is not None
+    feeds = feeds_that_stop(results, number, on_relay=has_relay)[:4]
+    by_relay = has_relay or (bool(feeds) and _asks_relay(results, number))
+    fields = tuple(dict.fromkeys(circuit_path(results, number, key) for key in (
+        "relay.coil_feed" if by_relay else "feed", "feed")))
+    if not feeds:
+        needed = _needed(name, circuit)
+        return Fix(f"add a feed that is dead {state_words(must_stop(name, circuit))}"
+                   f"{f' and live {state_words(needed)}' if needed else ''}, and feed "
+                   f"{'the coil' if has_relay else 'it'} from there: no feed of the plan that could carry it is",
+                   fields)
+    words = to_enter(results.plan, "feed", feeds)
+    if not by_relay:
+        return Fix(f"feed it from {words}", fields)
     if feeds[0] not in feeds_for_coils(results.plan):
         words += ", through a fuse small enough for its coil wires"
-    return f"feed the coil from {words}" if has_relay else \
-        f"fit a relay for it, with its coil fed from {words}; or, if the feed carries its current, feed it from there"
+    return Fix(f"feed the coil from {words}" if has_relay else
+               f"fit a relay for it, with its coil fed from {words}; or, if the feed carries its current, feed it from "
+               "there", fields)
 
 
 def _asks_relay(results: Results, number: int) -> bool:

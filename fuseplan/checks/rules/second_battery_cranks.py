@@ -9,20 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.second_battery import far_ends
+from fuseplan.checks.second_battery import PARTS, joined_while_cranking, parting_keys
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
-
-CRANK = STATE_INDEX["crank"]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for end in far_ends(results):
-        if end.fitted.converter_before is None and results.network.circuit_live[end.number, CRANK]:
-            yield rule.finding(
-                results, ("circuit", end.circuit), "joined to the first battery while cranking: the link carries part "
-                "of the starter's current", fields=(f"circuit.{end.circuit}.relay.driver",
-                                                    f"circuit.{end.circuit}.relay.coil_feed"))
+    for end in joined_while_cranking(results):
+        yield rule.finding(
+            results, ("circuit", end.circuit), "joined to the first battery while cranking: the link carries part "
+            "of the starter's current", fields=parting_keys(end.circuit))
 
 
 RULE = Rule(
@@ -33,7 +28,7 @@ RULE = Rule(
            "two sellers",
     caution="A relay whose contacts have welded leaves both batteries joined for good: measure that they part with the "
             "engine off.",
-    fix="a relay that senses the voltage (`driver = \"voltage_sensing\"`), or a coil feed that is dead while cranking",
+    fix=PARTS,
     example="fails: the coil on a feed that is live while cranking; passes: a relay that senses the voltage",
     find=find,
 )
