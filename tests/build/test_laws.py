@@ -179,8 +179,15 @@ def test_every_circuit_has_its_way_or_is_said_to_have_none(path: Path | None) ->
         assert kinds.count("load") == len(circuit.load)
         assert kinds.count("wire") >= len(circuit.wire)
         assert (circuit.fuse is not None) <= ("fuse" in kinds)
-        if way.condition is None:
-            assert all(step.volts is None and step.amps is None for step in way.steps)
+        assert way.condition is not None
+
+
+def test_the_way_of_a_circuit_that_is_never_on_has_no_figures() -> None:
+    data = data_of("coupe_turbo")
+    data["circuit"]["washer"]["load"][0]["when"] = ["never"]
+    way = build_facts(assess(plan_of(data))).path("washer")
+    assert way.condition is None
+    assert {(step.volts, step.amps) for step in way.steps} == {(None, None)}
 
 
 def test_numbers_are_stable_under_edits_of_other_circuits() -> None:
