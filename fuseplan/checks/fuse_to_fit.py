@@ -20,6 +20,9 @@ from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
+BOLTED_A = 2000.0
+"""Nothing on file breaks more than this."""
+
 
 def rating_to_fit(results: Results, device: int, low_a: float, high_a: float) -> float | None:
     """The rating of a device's type from `low_a` to `high_a` that is to be fitted; None where none suits."""
@@ -184,11 +187,11 @@ def larger_words(kind: str) -> str:
 
 
 def types_that_break(results: Results, device: int) -> list[str]:
-    """The larger types that break what a short draws through a device; none where a holder or a position takes no other
-    type."""
-    row, prospective = results.network.fuses[device].fuse, float(results.faults.prospective_a[device])
+    """The larger types that break what a short draws through a device, or the most on file where that is less; none
+    where a holder or a position takes no other type."""
+    row, needed = results.network.fuses[device].fuse, min(float(results.faults.prospective_a[device]), BOLTED_A)
     return [kind for kind in larger_types(row.kind) if may_change_type(row)
-            and (found := breaking_capacity_a(kind)) is not None and at_most(prospective, found.value)]
+            and (found := breaking_capacity_a(kind)) is not None and at_most(needed, found.value)]
 
 
 def suits_range(results: Results, device: int, kind: str) -> bool:

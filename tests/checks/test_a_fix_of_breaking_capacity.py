@@ -1,4 +1,4 @@
-"""What a fix of a breaking capacity exceeded names breaks what a short draws there."""
+"""What a fix of a breaking capacity exceeded names breaks what a short draws there, or the most on file."""
 
 from __future__ import annotations
 
@@ -46,10 +46,11 @@ def test_every_type_named_breaks_the_short(inner: str, current: str, fuse: str) 
         for kind in named(finding):
             found = breaking_capacity_a(kind)
             assert found is not None
-            assert found.value >= finding.figure
-        assert bool(named(finding)) == (finding.figure <= 2000)
+            assert found.value >= min(finding.figure, 2000)
+        assert named(finding)
+        assert ("none on file breaks more" in finding.fix) == (finding.figure > 2000)
         if "holder" in fuse:
-            assert named(finding) in ([], ["strip"])
+            assert named(finding) == ["strip"]
 
 
 @pytest.mark.parametrize("seed", [60, *(pytest.param(seed, marks=pytest.mark.rest) for seed in (82, 102))])
@@ -73,6 +74,21 @@ def test_a_type_is_named_and_proposed() -> None:
     assert of_breaking(proposal.after) == []
 
 
+@pytest.mark.parametrize("kind", ["mega", "strip"])
+def test_what_breaks_the_most_on_file_leaves_advice_alone(kind: str) -> None:
+    """At a battery that drives more than any fuse on file breaks."""
+    entered = plan("4 mohm", "60 A", 'kind = "maxi", rating = "80 A"')
+    finding, = of_breaking(assess(entered, "road"))
+    assert finding.figure is not None
+    assert finding.figure > 2000
+    assert (finding.level, named(finding)) == ("warning", ["mega", "strip"])
+    better, = of_breaking(assess(plan("4 mohm", "60 A", f'kind = "{kind}", rating = "100 A"'), "road"))
+    assert better.level == "advice"
+    proposal = propose(entered, limit_set("road"), look_for_savings=False)
+    assert [each.new for each in proposal.changes if each.path[-1] == "kind"] == ["mega"]
+    assert [each.level for each in of_breaking(proposal.after)] == ["advice"]
+
+
 def test_fuses_that_break_too_little_for_want_of_one_at_the_battery_are_told_with_it() -> None:
     data = tomllib.loads(starter_plan("car", ["fan_single", "horn", "heater_blower", "radio"]))
     data["battery"] |= {"cold_crank": "640 A", "capacity": "70 Ah"}
@@ -88,9 +104,9 @@ def test_fuses_that_break_too_little_for_want_of_one_at_the_battery_are_told_wit
                 if each.check == "breaking-capacity" and each.level == "warning"]
 
 
-@pytest.mark.parametrize(("inner", "kinds"), [("8 mohm", ["mega", "strip"]), ("4 mohm", [])])
-def test_the_missing_fuse_ahead_is_of_a_type_that_breaks_the_short(inner: str, kinds: list[str]) -> None:
-    """A midi bolt-in fuse breaks no more than a blade fuse, and above 2000 A no type on file is promised."""
+@pytest.mark.parametrize("inner", ["8 mohm", "4 mohm"])
+def test_the_missing_fuse_ahead_is_of_a_type_that_breaks_the_most(inner: str) -> None:
+    """A midi bolt-in fuse breaks no more than a blade fuse; above 2000 A it is said that none breaks so much."""
     entered = plan(inner, "60 A", 'kind = "maxi", rating = "80 A"').model_dump(mode="json", exclude_defaults=True,
                                                                              by_alias=True)
     entered["feed"]["stud"] = {"from": "battery_post", "zone": "cabin", "wire": entered["earth"]["engine"]["wire"]}
@@ -103,7 +119,7 @@ def test_the_missing_fuse_ahead_is_of_a_type_that_breaks_the_short(inner: str, k
 
     finding, = found(None)
     assert finding.fields[0] == "feed.stud.fuse.rating"
-    assert [kind for kind in ("mini", "midi", "mega", "strip") if kind in finding.fix] == kinds
-    assert ("none is on file" in finding.fix) == (not kinds)
-    assert not any(found(kind) for kind in kinds)
+    assert [kind for kind in ("mini", "midi", "mega", "strip") if kind in finding.fix] == ["mega", "strip"]
+    assert ("none on file" in finding.fix) == (inner == "4 mohm")
+    assert not found("mega") + found("strip")
     assert found("midi")

@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
-from fuseplan.checks.fuse_to_fit import larger_words, suits_range, types_that_break
+from fuseplan.checks.fuse_to_fit import BOLTED_A, larger_words, suits_range, types_that_break
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.no_fuse import feeds_to_fuse
@@ -30,11 +30,10 @@ from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
 
-BOLTED_A = 2000.0
-"""Nothing on file breaks more than this: above it the finding can only advise."""
 AHEAD = "a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it"
 BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
           "none is on file")
+COVER = "; none on file breaks more than that: cover the wire before it too, so that it cannot be shorted"
 
 
 @lru_cache(maxsize=32)
@@ -103,21 +102,24 @@ def _without_fuse_ahead(results: Results, device: int, to_fuse: Collection[str])
 def _missing(results: Results, device: int, feed: str) -> str:
     """The fuse that a feed ahead of a device lacks, which breaks what a short draws."""
     at = f"where the wire to {in_words(results.plan, 'feed', feed)} starts: it has none"
-    if exceeds(results.faults.prospective_a[device], BOLTED_A):
-        return f"fit a fuse {at}; ask the fuse maker for one that breaks so much, as none is on file"
-    return f"fit a mega or strip bolt-in fuse, which breaks {writing.rating(BOLTED_A)}, {at}"
+    return f"fit a mega or strip bolt-in fuse, which breaks {writing.rating(BOLTED_A)}, {at}{_cover(results, device)}"
 
 
 def _fix(results: Results, device: int) -> str:
-    """A type that breaks what a short draws, ahead of a device or in its place: nothing that would break less."""
-    if exceeds(results.faults.prospective_a[device], BOLTED_A):
+    """A type that breaks what a short draws, or the most on file, ahead of a device or in its place."""
+    if _capacity_a(results.network.fuses[device].fuse.kind) >= BOLTED_A:
         return BEYOND
-    types = types_that_break(results, device)
+    types, cover = types_that_break(results, device), _cover(results, device)
     if not types:
-        return AHEAD
+        return AHEAD + cover
     fits = [kind for kind in types if suits_range(results, device, kind)]
-    return f"fit a {larger_words(fits[0])} here, or {AHEAD}" if fits else \
-        f"{AHEAD}, or a {larger_words(types[0])} here, with a wire rated for it"
+    return f"fit a {larger_words(fits[0])} here, or {AHEAD}{cover}" if fits else \
+        f"{AHEAD}, or a {larger_words(types[0])} here, with a wire rated for it{cover}"
+
+
+def _cover(results: Results, device: int) -> str:
+    """What is to be done besides where a short draws more than anything on file breaks; else empty."""
+    return COVER if exceeds(results.faults.prospective_a[device], BOLTED_A) else ""
 
 
 def _first_of(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> Ints:

@@ -15,9 +15,10 @@ import numpy as np
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.fixes import size_that_carries
+from fuseplan.checks.fuse_to_fit import BOLTED_A
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.rules.breaking_capacity import BEYOND, BOLTED_A
+from fuseplan.checks.rules.breaking_capacity import BEYOND
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
