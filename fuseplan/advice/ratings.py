@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import cast
 
 import numpy as np
 
@@ -13,8 +12,8 @@ from fuseplan.advice.draft import DISTANCE, NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_H
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.fixes import COOLER, LEAVE_OUT, SPLIT, ask_the_maker, or_split
 from fuseplan.checks.fuse_to_fit import rating_instead
-from fuseplan.checks.rule import Finding, SubjectKind
-from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.subjects import fuse_subject, segment_words
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
@@ -193,7 +192,7 @@ def _derated_words(results: Results, index: int, rating_a: float) -> str:
 def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None:
     row = results.network.fuses[index]
     owner, kind = row.owner, row.fuse.kind
-    subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
+    subject = fuse_subject(row)
     stock = results.network.stock
     at_hand, larger = stock.ratings(kind), stock.larger_type(kind, low)
     words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind_words(kind)} " + (
@@ -227,7 +226,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     """
     row = results.network.fuses[index]
     owner: Owner = row.owner
-    subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
+    subject = fuse_subject(row)
     limit, against, fix = _limit_words(draft, results, index, least)
     stock = results.network.stock
     own = stock.next_rating(row.fuse.kind, float(results.fusing.low_a[0, index]), high)

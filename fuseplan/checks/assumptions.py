@@ -8,7 +8,16 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from fuseplan.checks.rule import OfPart, SubjectKind
-from fuseplan.checks.subjects import fuse_path, load_path, owner_path, segment_path, segment_subject, zone_paths
+from fuseplan.checks.subjects import (
+    fuse_path,
+    fuse_subject,
+    load_path,
+    owner_path,
+    owner_subject,
+    segment_path,
+    segment_subject,
+    zone_paths,
+)
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import (
     JOINT,
@@ -129,8 +138,7 @@ def _ratings(results: Results) -> Iterator[Assumption]:
     """Ratings of fuses that are not entered: what is judged is what a proposal would fit."""
     for row, rating in zip(results.network.fuses, results.fusing.rating_a.tolist(), strict=True):
         if row.fuse.rating is None and math.isfinite(rating):
-            kind, name = row.owner
-            yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.rating",
+            yield Assumption(*fuse_subject(row), f"{owner_path(row.owner)}.fuse.rating",
                              "rating of its fuse: none entered, taken as proposed", rating, "A",
                              Errs.DANGER, "what fuseplan propose fits; another rating was not checked")
 
@@ -139,8 +147,7 @@ def _derating(results: Results) -> Iterator[Assumption]:
     """What types of fuse without a temperature curve of their own carry in a place hotter than the reference."""
     for row, k in zip(results.network.fuses, results.fusing.ambient_k.tolist(), strict=True):
         if row.fuse.kind not in BLADES and k < 1.0:
-            kind, name = row.owner
-            yield Assumption(_kind(kind), name or kind, f"{owner_path(row.owner)}.fuse.zone",
+            yield Assumption(*fuse_subject(row), f"{owner_path(row.owner)}.fuse.zone",
                              f"derating of its {kind_words(row.fuse.kind)} for temperature: that of standard blade "
                              "fuses",
                              math.floor(100.0 * k), "%", Errs.EITHER, fuse_tables.ambient_fractions().source.line())
@@ -172,12 +179,7 @@ def _melting(results: Results) -> Iterator[Assumption]:
 
 def _taken(kind: str, name: str, key: str, what: str, taken: Taken, errs: Errs) -> Assumption:
     path = f"{owner_path((kind, name))}.{key}"
-    return Assumption(_kind(kind), name or kind, path, what, taken.ohm, "ohm", errs, taken.source)
-
-
-def _kind(kind: str) -> SubjectKind:
-    kinds: dict[str, SubjectKind] = {"circuit": "circuit", "feed": "feed", "earth": "earth", "alternator": "alternator"}
-    return kinds[kind]
+    return Assumption(*owner_subject((kind, name)), path, what, taken.ohm, "ohm", errs, taken.source)
 
 
 def _drop_class(results: Results, name: str, circuit: Circuit) -> Iterator[Assumption]:
@@ -200,7 +202,7 @@ def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None, s
         yield Assumption("circuit", name, f"circuit.{name}.switch.rating",
                          "current its switch carries, whatever the load", ADVISED_A, "A", Errs.DANGER, COMMON)
     if relay is not None and relay.coil is None and not coil_printed(relay.contact):
-        yield Assumption(_kind(kind), name, f"{kind}.{name}.relay.coil", "coil of its relay",
+        yield Assumption(*owner_subject((kind, name)), f"{kind}.{name}.relay.coil", "coil of its relay",
                          coil_resistance(relay.contact, system_v), "ohm", Errs.EITHER,
                          f"that of a mini relay; {COMMON}")
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import cache, partial
-from typing import cast
 
 import numpy as np
 
 from fuseplan.checks.fixes import insulation_for
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.subjects import owner_subject
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.conductor_rating import WEAKEST, allowance_of, conductor_of
 from fuseplan.engine.results import Results
@@ -34,7 +33,7 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
     for owner, relay in relays_of(results.plan):
         lacking = [words for words, wire in (("to terminal 86", relay.wire_86), ("from terminal 85", relay.wire_85))
                    if not wire]
-        kind, name = cast(SubjectKind, owner[0]), owner[1]
+        kind, name = owner_subject(owner)
         if lacking:
             exceeds = _exceeds(results, owner, relay, largest_a)
             yield NotSaid(

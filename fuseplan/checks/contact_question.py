@@ -9,14 +9,12 @@ than 30 A in them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import cast
 
 import numpy as np
 
 from fuseplan.checks.boxes import seated
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import SubjectKind
-from fuseplan.checks.subjects import fuse_subject
+from fuseplan.checks.subjects import fuse_subject, owner_subject
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import BLADES, MOST_BLADE_A
@@ -42,7 +40,7 @@ def breaking_asked(results: Results) -> Iterator[NotSaid]:
     for (kind, name), relay in relays_of(results.plan):
         if relay.breaks is None:
             yield NotSaid(
-                cast(SubjectKind, kind), name, "the current its relay's contact may break at "
+                *owner_subject((kind, name)), "the current its relay's contact may break at "
                 f"{writing.stated(system_v, 'V')}, from its maker's sheet (breaks)", "what is on file for relay "
                 "contacts is for 14 V at most: a contact that cannot put out the arc welds shut or burns", "breaks",
                 f"{kind}.{name}.relay.breaks", True)
@@ -59,7 +57,7 @@ def sockets_asked(results: Results) -> Iterator[NotSaid]:
     for (kind, name), load_a in zip(asked, results.demands.lasting_at(nodes)[0].tolist(), strict=True):
         if exceeds(load_a, usual.value):
             yield NotSaid(
-                cast(SubjectKind, kind), name, "the terminals in its relay's socket (socket)", "sockets melt at 25 to "
+                *owner_subject((kind, name)), "the terminals in its relay's socket (socket)", "sockets melt at 25 to "
                 f"30 A without blowing the fuse: this one carries {writing.burden(load_a, 'A')}, a 6.3 mm terminal "
                 f"{writing.limit(usual.value, 'A')}", "socket", f"{kind}.{name}.relay.socket", True)
 

@@ -23,7 +23,7 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.limit import Limit, LimitRows, rows_of
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import charging_words, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import Subject, charging_words, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -73,9 +73,8 @@ def _members(results: Results, kinds: Collection[str]) -> Ints:
     return np.sort(np.concatenate([np.zeros(0, dtype=np.int64), *(of[kind] for kind in kinds if kind in of)]))
 
 
-def _subjects(results: Results, members: Ints) -> list[tuple[str, str]]:
-    owners = results.network.segments.owner
-    return [(kind, name or kind) for kind, name in (owners[index] for index in members.tolist())]
+def _subjects(results: Results, members: Ints) -> list[Subject]:
+    return [segment_subject(results, index) for index in members.tolist()]
 
 
 def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:

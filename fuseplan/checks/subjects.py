@@ -28,10 +28,15 @@ SUPPLY_POINT = "the point it is taken from"
 """What a circuit without a fuse begins at, in the middle of a sentence."""
 
 
+def owner_subject(owner: tuple[str, str]) -> Subject:
+    """A circuit, feed, earth point or the alternator that something belongs to."""
+    kind, name = owner
+    return (cast(SubjectKind, kind), name or kind)
+
+
 def fuse_subject(row: FuseRow) -> Subject:
     """The circuit, feed or alternator a protective device belongs to."""
-    kind, name = row.owner
-    return (cast(SubjectKind, kind), name or kind)
+    return owner_subject(row.owner)
 
 
 def owner_path(owner: tuple[str, str]) -> str:
@@ -63,8 +68,7 @@ def zone_paths(results: Results, index: int) -> tuple[str, ...]:
 
 def segment_subject(results: Results, index: int) -> Subject:
     """The circuit, feed, earth or alternator a segment belongs to."""
-    kind, name = results.network.segments.owner[index]
-    return (cast(SubjectKind, kind), name or kind)
+    return owner_subject(results.network.segments.owner[index])
 
 
 def owner_words(results: Results, owner: tuple[str, str]) -> str:

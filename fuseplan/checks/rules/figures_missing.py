@@ -6,10 +6,9 @@ A figure that is left out is not guessed: whatever depends on it has no verdict.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import cast
 
-from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
-from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_subject
 from fuseplan.checks.unknown import unbounded_words
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.missing import Lack
@@ -89,7 +88,7 @@ def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:
 
 def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
     for owner, lacking in results.network.missing_shared.items():
-        yield rule.finding(results, (cast(SubjectKind, owner[0]), owner[1] or owner[0]),
+        yield rule.finding(results, owner_subject(owner),
                            f"not checked until entered: {', '.join(each.words for each in lacking)}",
                            fields=tuple(f"{owner_path(owner)}.{each.key}" for each in lacking))
 

@@ -7,10 +7,9 @@ verdict is unknown and no fuse is proposed; another set of limits may list it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import cast
 
-from fuseplan.checks.rule import Finding, Rule, SubjectKind
-from fuseplan.checks.subjects import owner_path
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import owner_path, owner_subject
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.engine.results import Results
 
@@ -20,7 +19,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit = results.plan.circuit.get(name) if kind == "circuit" else None
         if circuit is not None and circuit.out_of_scope is not None:
             continue
-        yield rule.finding(results, (cast(SubjectKind, kind), name or kind),
+        yield rule.finding(results, owner_subject((kind, name)),
                            f"no published limit in the set {results.limit_set.name}: {'; '.join(words)}",
                            source=f"limits {results.limit_set.name}: {results.limit_set.words}",
                            fields=(owner_path((kind, name)),))

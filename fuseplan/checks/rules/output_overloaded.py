@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import cast
 
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import owner_subject
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits, of_the_rest
@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     judged = rows.judged(results)
     for index in judged.unknown:
         kind, name = network.consumers.owner[index]
-        yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")
+        yield rule.unjudged(owner_subject((kind, name)), "current limit of the control unit's output")
     for index, bound, drawn, most in judged.failing:
         kind, name = network.consumers.owner[index]
         fix = "a small relay between output and coil"
@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if COIL_RESISTANCE.holds(ohm):
             fix = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {fix}"
         yield rule.finding(
-            results, (cast(SubjectKind, kind), name),
+            results, owner_subject((kind, name)),
             f"the coil draws {writing.burden(drawn, 'A')}, the control unit's output is rated for "
             f"{writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", bound=bound, fix=fix,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))

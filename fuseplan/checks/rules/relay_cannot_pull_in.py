@@ -9,14 +9,13 @@ what a relay has while cranking is judged with the rest that must work then.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import cast
 
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.rule import Finding, Rule, SubjectKind
-from fuseplan.checks.subjects import condition_words
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import condition_words, owner_subject
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking_limits import voltage_limit
 from fuseplan.engine.network import Network
@@ -59,7 +58,7 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
         volts = float(across[row])
         kind, name = network.consumers.owner[consumer]
         yield rule.finding(
-            results, (cast(SubjectKind, kind), name),
+            results, owner_subject((kind, name)),
             f"its relay's coil has {writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay may need up "
             f"to {writing.burden(limit.value, 'V')} to pull in", figure=volts, figure_side="limit", limit=limit.value,
             unit="V", bound=bound, source=limit.source.line(),

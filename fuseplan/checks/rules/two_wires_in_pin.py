@@ -9,11 +9,10 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from typing import cast
 
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, through_contact_a, wires_in
-from fuseplan.checks.rule import Finding, Rule, SubjectKind
-from fuseplan.checks.subjects import owner_path, owner_words
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import owner_path, owner_subject, owner_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_the_rest
@@ -61,7 +60,7 @@ def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
             part = owner_path((kind, "" if kind == "alternator" else name))
             path = f"{part}.{last.place}.{last.number}.{last.side}.pin"
             yield rule.finding(
-                results, (cast(SubjectKind, kind), name),
+                results, owner_subject((kind, name)),
                 f"{len(ends)} wires in {connector} pin {pin}: {_owners(results, ends)}{overload}",
                 consequence="burns" if overload else "fails_in_use", fix=APART if overload else None,
                 figure=float(len(ends)), limit=1.0, unit="wires", fields=(path,))
