@@ -12,10 +12,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.drop_sizes import LARGEST_TIMES
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import size_of_copper
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.stated_resistances import StatedResistance, worst_on_way
+from fuseplan.checks.stated_resistances import worst_on_way
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -43,53 +44,75 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if not results.known.alternator_cable and not fails:
         yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
     if fails:
-        excess_ohm = (lead.return_drop_v - lead.return_limit_v.value) / lead.rated_a
-        cause = _stated(results, True, excess_ohm)
-        words, sizes, strap = _strap_fix(results, excess_ohm) if cause is None else (cause.words, (), None)
-        key = cause.path if cause is not None else None if strap is None else segment_path(results, strap, "size")
+        fix = _fix(results, True, lead.return_ohm, lead.return_limit_v.value / lead.rated_a)
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
             f"{writing.rating(lead.rated_a)}; the limit is "
             f"{writing.limit(lead.return_limit_v.value, 'V')}", figure=lead.return_drop_v,
-            limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
-            fix=words, fields=("alternator.earth",) if key is None else (key, "alternator.earth"),
-            values=tuple((segment_path(results, index, "size"), size) for index, size in sizes), sizes=sizes)
+            limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(), fix=fix)
 
 
-def _strap_fix(results: Results, excess_ohm: float) -> tuple[str, tuple[tuple[int, str], ...], int | None]:
-    """What to do about the wire with the most resistance on the alternator's way back to the battery, that wire with
-    the size that takes away what is too much, where there is one, and its number; None where there is no wire."""
-    network, segments = results.network, results.network.segments
-    way = set(network.returns.way(int(network.consumers.return_node[network.alternator])).tolist())
-    wires = [index for index in np.flatnonzero(segments.returns & segments.r20_known).tolist()
-             if int(segments.branch[index]) in way]
-    strap = max(wires, key=lambda index: float(segments.r20_ohm[index]), default=None)
-    if strap is None:
-        return "a thicker or shorter engine strap, clean joints", (), None
-    has = float(segments.r20_ohm[strap])
-    times = MARGIN * has / (has - excess_ohm) if has > excess_ohm else math.inf
-    size = size_of_copper(results, strap, times) if at_most(times, LARGEST_TIMES) else None
-    size = None if size is None else asked_too(results, strap, size)
-    thicker = "a thicker or shorter wire" if size is None else f"fit {network.stock.wire_words(size)}"
-    words = f"{thicker} in place of {segment_words(results, strap)}, clean joints"
-    return words, () if size is None else ((strap, size),), strap
-
-
-def _stated(results: Results, returns: bool, excess_ohm: float) -> StatedResistance | None:
-    """What is to be mended between alternator and battery instead of the wire, if anything."""
+def _fix(results: Results, returns: bool, ohm: float, *allowed_ohm: float) -> Fix:
+    """What to do about the way between alternator and battery: a poor part of it is mended, else its wires get the
+    sizes that leave no more than the first resistance allowed that any do. `ohm` is what the side has."""
     network = results.network
-    node = (network.consumers.return_node if returns else network.consumers.supply_node)[network.alternator]
-    return worst_on_way(results, returns, int(node), excess_ohm)
+    node = int((network.consumers.return_node if returns else network.consumers.supply_node)[network.alternator])
+    own = ("alternator.earth",) if returns else ("alternator.cable.0.length",)
+    cause = worst_on_way(results, returns, node, ohm - allowed_ohm[-1])
+    if cause is not None:
+        return Fix(cause.words, (cause.path, *own))
+    fixes = [_wire_fix(results, returns, node, ohm, each) for each in allowed_ohm]
+    fix = next((each for each in fixes if each.sizes), fixes[-1])
+    return fix._replace(fields=(*fix.fields, *own))
+
+
+def _wire_fix(results: Results, returns: bool, node: int, ohm: float, allowed_ohm: float) -> Fix:
+    """What to do about the wires between alternator and battery, with the size of each that takes away what is too
+    much: that of the wire with the most resistance, or those of all where it alone is not enough. None is thicker where
+    the rest of the way has more than half of what is allowed, and one is not enough."""
+    network, segments = results.network, results.network.segments
+    way = set((network.returns if returns else network.supply).way(node).tolist())
+    wires = sorted((index for index in np.flatnonzero((segments.returns == returns) & segments.r20_known).tolist()
+                    if int(segments.branch[index]) in way), key=lambda index: -float(segments.r20_ohm[index]))
+    clean = ", clean joints" if returns else ""
+    if not wires:
+        return Fix(f"a thicker or shorter {'engine strap' if returns else 'cable'}{clean}", ())
+    rest_ohm = ohm - sum(float(segments.r20_ohm[index]) for index in wires)
+    crowded = not returns and exceeds(rest_ohm, allowed_ohm / 2)
+    for thicker in (wires[:1],) if crowded else (wires[:1], wires):
+        sizes = _sizes(results, thicker, ohm - allowed_ohm)
+        if sizes:
+            words = "; and ".join(f"fit {network.stock.wire_words(size)} in place of {segment_words(results, index)}"
+                                  for index, size in sizes)
+            values = tuple((segment_path(results, index, "size"), size) for index, size in sizes)
+            return Fix(f"{words}{clean}", tuple(path for path, _ in values), values, sizes)
+    if crowded:
+        return Fix("fewer joints, meters and fuses on its way to the battery: without its wires it has "
+                   f"{writing.burden(rest_ohm, 'ohm')}", ())
+    return Fix(f"a thicker or shorter wire in place of {segment_words(results, wires[0])}{clean}",
+               (segment_path(results, wires[0], "size"),))
+
+
+def _sizes(results: Results, wires: list[int], excess_ohm: float) -> tuple[tuple[int, str], ...]:
+    """The size of each of some wires that takes so much from their resistance; none where one is not sold."""
+    has = sum(float(results.network.segments.r20_ohm[index]) for index in wires)
+    times = MARGIN * has / (has - excess_ohm) if exceeds(has, excess_ohm) else math.inf
+    sizes = {index: size_of_copper(results, index, times) for index in wires} if at_most(times, LARGEST_TIMES) else {}
+    found = tuple((index, asked_too(results, index, size)) for index, size in sizes.items() if size is not None)
+    return found if len(found) == len(wires) else ()
 
 
 def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Finding]:
     limit = lead.limit_v
-    allowed_ohm = limit.value / lead.rated_a if limit is not None and exceeds(lead.supply_drop_v, limit.value) else \
-        lead.limit_ohm.value
-    cause = _stated(results, False, lead.supply_ohm - allowed_ohm) if exceeds(lead.supply_ohm, allowed_ohm) else None
-    fields = (*(() if cause is None else (cause.path,)), "alternator.cable.0.size", "alternator.cable.0.length")
-    if limit is not None and exceeds(lead.supply_drop_v, limit.value):
+    by_drop_ohm = math.inf if limit is None else limit.value / lead.rated_a
+    drop_fails = limit is not None and exceeds(lead.supply_drop_v, limit.value)
+    own_ohm = by_drop_ohm if drop_fails else lead.limit_ohm.value
+    if not exceeds(lead.supply_ohm, own_ohm):
+        return
+    # A size that keeps one of the two limits is to keep the other as well, where there is one.
+    fix = _fix(results, False, lead.supply_ohm, min(by_drop_ohm, lead.limit_ohm.value), own_ohm)
+    if limit is not None and drop_fails:
         whole = lead.sensed_drop_v > 0.0 and at_most(lead.sensed_drop_v, lead.made_up_v)
         made_up = whole and at_most(lead.supply_drop_v - lead.made_up_v, limit.value)
         yield rule.finding(
@@ -98,18 +121,13 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
             f"{writing.rating(lead.rated_a)}; the limit is {writing.limit(limit.value, 'V')}"
             f"{_sensed_words(lead)}",
             consequence="good_practice" if made_up else None, figure=lead.supply_drop_v,
-            limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
-            fix=cause.words if cause is not None else
-            f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, or a "
-            "shorter one")
-    elif exceeds(lead.supply_ohm, lead.limit_ohm.value):
+            limit=limit.value, unit="V", source=limit.source.line(), fix=fix)
+    else:
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"the alternator cable has {writing.burden(lead.supply_ohm, 'ohm')}; the limit of a workshop test is "
             f"{writing.limit(lead.limit_ohm.value, 'ohm')} ({lead.limit_ohm.source.place})", figure=lead.supply_ohm,
-            limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
-            fix=cause.words if cause is not None else
-            f"a cable of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the cross-section")
+            limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fix=fix)
 
 
 def _sensed_words(lead: AlternatorCable) -> str:
