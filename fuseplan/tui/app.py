@@ -98,7 +98,9 @@ class FuseplanApp(Singly, Pasting, Failing, TerminalInput, Keeping, OtherFiles, 
                 screen.refresh_plan()
 
     def action_undo(self) -> None:
-        self._step(self.session.undo, "Undone", "Nothing to undo")
+        screen = self.plan_screen
+        field = None if screen is None else screen.field
+        self._step(lambda: self.session.undo(field), "Undone", "Nothing to undo")
 
     def action_redo(self) -> None:
         self._step(self.session.redo, "Redone", "Nothing to do again")

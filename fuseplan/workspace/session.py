@@ -164,8 +164,13 @@ class Session(Keeping):
         self.drafts.forget(root)
 
     @one_step
-    def undo(self) -> str | None:
-        """Take back the last change; its words, None when there is none. Errors as for `replace_text`."""
+    def undo(self, field: Path | None = None) -> str | None:
+        """Take back what was typed into a field and not taken by the plan, else the last change; its words, None when
+        there is none. Errors as for `replace_text`."""
+        if field is not None and field in self.drafts.texts:
+            self.drafts.take(field)
+            self.typed.end()
+            return f"what was typed into {place(field)}"
         step = self.history.undo(self.document.snapshot())
         return self._back_to(step, self.history.redo) if step else None
 

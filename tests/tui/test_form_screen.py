@@ -213,6 +213,22 @@ async def test_typing_is_one_step_to_undo(car: Path) -> None:
         assert driver.session.plan.circuit["fuel_pump"].name == "Lift pump"
 
 
+async def test_an_entry_that_was_not_taken_is_what_undo_takes_back_first(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "name")
+        await replace(driver, "Lift pump")
+        await go_to(driver, *PUMP, "feed")
+        await replace(driver, "x")
+        assert driver.session.drafts.texts == {(*PUMP, "feed"): "x"}
+        await driver.press("ctrl+z")
+        assert driver.session.drafts.texts == {}
+        assert driver.app.screen.query_one(Input).value == driver.session.plan.circuit["fuel_pump"].feed
+        assert driver.session.plan.circuit["fuel_pump"].name == "Lift pump"
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["fuel_pump"].name == "Fuel pump"
+
+
 async def test_rare_keys_unfold(car: Path) -> None:
     async with opened(car, (80, 60)) as driver:
         await driver.press("enter")

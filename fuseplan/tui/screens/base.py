@@ -15,6 +15,7 @@ from textual.worker import Worker, WorkerState
 
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError
+from fuseplan.plan.references import Path
 from fuseplan.planfile import crash_report
 from fuseplan.tui.actions import Where, screen_words
 from fuseplan.tui.layout import GivingWay
@@ -185,6 +186,11 @@ class PlanScreen(OnceLeft[Answer]):
     def action_working(self) -> None:
         """Show the figures of the part under the cursor with their working."""
         self.program.action_working()
+
+    @property
+    def field(self) -> Path | None:
+        """Path of the field under the cursor; screens without one have none."""
+        return None
 
     def leave_field(self) -> None:
         """What is being typed counts, as it is about to be saved or left; screens without a field have none."""

@@ -176,6 +176,10 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         if self.row.kind in ("add_part", "add_item", "more") or (again and self.row.kind != "field"):
             self.action_enter()
 
+    @property
+    def field(self) -> Path | None:
+        return self.row.path if self.row.kind == "field" else None
+
     def leave_field(self) -> None:
         """What was typed into the field under the cursor counts; the rows may change by that."""
         revision = self.session.revision
