@@ -9,7 +9,8 @@ from typing import get_args
 
 from fuseplan.bench.sheet import sheet_of
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table
+from fuseplan.papers.findings import check_words
+from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table, Words
 from fuseplan.papers.paper_set import paper_set
 from fuseplan.papers.sheets.owner_summary import STOPPED_BY
 from fuseplan.papers.writers.pdf_blocks import block_data, label_list
@@ -77,3 +78,22 @@ def test_a_note_on_the_test_sheet_begins_as_a_sentence() -> None:
     notes = [row.note for section in sheet_of(assess(read_plan(COUPE))) for row in section.rows if row.note]
     assert len(notes) > 20
     assert [note for note in notes if re.search(r"(^|\. )[a-z]", note)] == []
+
+
+def test_what_is_assumed_is_told_once_with_the_names_of_its_parts() -> None:
+    assessment = assess(read_plan(COUPE))
+    rows = tables(assessment, "summary")["assumed"].rows
+    assert len(rows) == len({(row[0], row[2]) for row in rows}) < len(assessment.assumptions) / 3
+    named = {part for row in rows for part in str(row[1]).split("; ")}
+    assert {assessment.circuit(each.subject).name for each in assessment.assumptions
+            if each.subject_kind == "circuit"} <= named
+    assert not any("_" in part for part in named)
+
+
+def test_a_caution_in_the_summary_says_which_check_it_belongs_to() -> None:
+    assessment = assess(read_plan(COUPE))
+    [found] = paper_set(assessment, ["summary"]).papers
+    told = [block.text for block in found.blocks if isinstance(block, Words) and block.role == "caution"]
+    for each in assessment.findings:
+        assert any(text.endswith(f": {each.caution}") and check_words(each.check, each.subject_kind) in text
+                   for text in told), each.check

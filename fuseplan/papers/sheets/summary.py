@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
+from fuseplan.grouping import grouped
 from fuseplan.papers.assumption_text import ASSUMED, assumption_words
 from fuseplan.papers.columns import BY_KEY, PROPOSED, VERDICT_WORDS
 from fuseplan.papers.findings import (
@@ -21,6 +22,7 @@ from fuseplan.papers.findings import (
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Marked, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.sources import sources_used
 from fuseplan.papers.summary import verdict
+from fuseplan.plan.part_names import owner_title
 from fuseplan.quantities import writing
 
 _CIRCUITS = (
@@ -37,7 +39,7 @@ _FINDINGS = (
     TableColumn("message", "What is wrong"), TableColumn("figures", "Figure"), TableColumn("fix", "Fix"),
     TableColumn("source", "Source"))
 _UNKNOWN = (TableColumn("circuit", "Circuit"), TableColumn("missing", "Missing or not known"))
-_ASSUMED = (TableColumn("part", "Part"), TableColumn("assumed", "Assumed"), TableColumn("source", "Source"))
+_ASSUMED = (TableColumn("assumed", "Assumed"), TableColumn("parts", "Of"), TableColumn("source", "Source"))
 _SOURCES = (TableColumn("what", "For"), TableColumn("source", "Document"))
 
 
@@ -77,17 +79,22 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if found:
         yield Table("findings", _FINDINGS, tuple(_finding(each, assessment) for each in found), "Findings, the worst "
                     "first", group="level")
-        for caution in dict.fromkeys(each.caution for each in found if each.caution):
-            yield Words(caution, "caution")
+        checks = grouped((each.caution, check_words(each.check, each.subject_kind)) for each in found if each.caution)
+        for caution, names in checks.items():
+            yield Words(f"{', '.join(dict.fromkeys(names))}: {caution}", "caution")
     unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
     if unknown:
         yield Table("unknown", _UNKNOWN, tuple(
             (view.name, view.circuit.out_of_scope.replace("_", " ") if view.circuit.out_of_scope is not None else
              "; ".join((*view.missing, *view.why_unknown))) for view in unknown), "Not known, and why")
     if assessment.assumptions:
-        yield Table("assumed", _ASSUMED, tuple((each.subject, assumption_words(each), source_words(each.source))
-                                               for each in assessment.assumptions),
-                    ASSUMED)
+        # What there is only one of has its kind for an id.
+        alike = grouped(((assumption_words(each), source_words(each.source)),
+                         each.subject if each.subject == each.subject_kind else
+                         owner_title(assessment.plan, (each.subject_kind, each.subject)))
+                        for each in assessment.assumptions)
+        yield Table("assumed", _ASSUMED, tuple((words, "; ".join(dict.fromkeys(parts)), source)
+                                               for (words, source), parts in alike.items()), ASSUMED)
     yield Table("sources", _SOURCES, tuple(sources_used(assessment)), "Checked against")
 
 

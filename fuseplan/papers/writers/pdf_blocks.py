@@ -37,6 +37,8 @@ DENSE = 9
 """Columns from more than which on a table is set in smaller letters."""
 _BOLD = 1.1
 """Width of a bold letter over that of a plain one."""
+_CAPITAL = 0.25
+"""How much wider a capital is than the other letters."""
 _SHORT = 12
 """Letters up to which a column of text takes its own width."""
 _MOST_WHOLE = 1500
@@ -117,7 +119,7 @@ def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room
     # Between mean and longest: the mean alone squeezes the one long cell, the longest alone the other columns.
     shares = {at: min(max(math.sqrt(sum(sizes[at]) / max(len(sizes[at]), 1) * longest[at]), float(_SHORT)),
                       float(_LONGEST)) for at in shared}
-    least = {at: 1.5 + max([heads[at], *(width(word) for cell in texts[at]
+    least = {at: 1.5 + max([heads[at], *(width(word) + _CAPITAL * sum(map(str.isupper, word)) for cell in texts[at]
                                          for word in breakable(cell).replace(_BREAK, " ").split())])
              for at in shared}
     fair = _with_least(shares, least, left_mm / letter_mm)
