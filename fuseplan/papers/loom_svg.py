@@ -86,7 +86,8 @@ def draw(layout: LoomLayout, numbers: Mapping[str, str], marks: Sequence[Mark] =
         _splices(root, [mark for mark in marks if mark.run == section.bundle.id], at[section.start.name],
                  at[section.end.name])
     named: list[Box] = []
-    for place in layout.places:
+    # What takes most room is placed first, as long as there is some.
+    for place in sorted(layout.places, key=lambda each: -len(_lines(each))):
         _place(root, place, at, numbers[f"place:{place.name}"], layout, named)
     _scale_bar(root, size, scale)
     return Drawn(ET.tostring(root, encoding="unicode"), size[0], size[1], scale)
@@ -195,9 +196,10 @@ def _covered(layout: LoomLayout, at: Mapping[str, Point]) -> Iterator[Point]:
         (x1, y1), (x2, y2) = at[section.start.name], at[section.end.name]
         long = math.hypot(x2 - x1, y2 - y1) or 1.0
         across = (-(y2 - y1) / long, (x2 - x1) / long)
+        edge = _thick(section) / 2 + 0.5
         for step in range(int(long) + 1):
-            # The line itself more than once: a name on it is the harder to read.
-            for aside in (-3.0, 0.0, 0.0, 3.0) if 4.0 < step < long - 4.0 else (0.0, 0.0):
+            # The line in all its thickness, and more than once: a name on it is the harder to read.
+            for aside in (-3.0, -edge, 0.0, edge, 3.0) if 4.0 < step < long - 4.0 else (-edge, 0.0, edge):
                 yield (x1 + (x2 - x1) * step / long + across[0] * aside,
                        y1 + (y2 - y1) * step / long + across[1] * aside)
     for x, y in at.values():

@@ -146,3 +146,22 @@ def test_a_place_on_a_wire_is_counted_from_the_wires_start(along: list[str], pla
     facts = build_facts(assess(plan_of(ROW, [{"along": along}])))
     way = facts.ways[("circuit", "lamp"), "wire.0"]
     assert place_on_run(way, place_m, facts.assessment.plan.run) == where
+
+
+@pytest.mark.parametrize("plan", EXAMPLES, ids=lambda plan: plan.stem)
+def test_no_name_lies_on_the_line_of_a_run(plan) -> None:
+    layout = build_facts(assess(read_plan(plan))).layout
+    numbers = {f"run:{each.bundle.id}": f"R{number}" for number, each in enumerate(layout.sections)}
+    numbers |= {f"place:{place.name}": f"{number}" for number, place in enumerate(layout.places)}
+    root = ET.fromstring(draw(layout, numbers).svg)
+    names = [each for each in root.findall(f"{SVG}text")
+             if each.get("font-size") == "2.60" and not (each.text or "").isdigit()]
+    assert len(names) >= len(layout.places)
+    for each in names:
+        x, y, half = float(each.get("x", 0)), float(each.get("y", 0)), 0.3 * 2.6 * len(each.text or "")
+        for run in root.findall(f"{SVG}line"):
+            x1, y1, x2, y2, thick = (float(run.get(key, 0)) for key in ("x1", "y1", "x2", "y2", "stroke-width"))
+            for step in range(201):
+                at = x1 + (x2 - x1) * step / 200, y1 + (y2 - y1) * step / 200
+                covered = abs(at[0] - x) < half + thick / 2 and y - 1.9 - thick / 2 < at[1] < y + thick / 2
+                assert not covered, f"{each.text} on the run at {at}"
