@@ -10,6 +10,7 @@ from fuseplan.engine.clearing import limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
+from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.ratios import melting
 from fuseplan.engine.second_batteries import joined_of, label_of, supplied_ohm
 from fuseplan.engine.short_heating import end_c_of, short_limits_c
@@ -48,10 +49,11 @@ class Faults:
 
     ``far_*`` is the smallest short-circuit current of a branch: battery alone, cold, conductors as hot as they get in
     service, other loads not drawing. A circuit is shorted across its load's terminals, so that its earth wire counts;
-    a feed to the body beside it, through the body earth with the most resistance; the alternator cable at its start,
-    through that or the engine's own earth, whichever has more; a relay coil with a wire of its own across its
-    terminals. ``prospective_*`` is the largest, just behind the
-    device: warm battery and the alternator's rated output together, conductors cold, straight to battery negative.
+    a feed to the body beside it, through the body earth with the most resistance, where a wire to a point that carries
+    sensors alone is a lead and no body; the alternator cable at its start, through that or the engine's own earth,
+    whichever has more; a relay coil with a wire of its own across its terminals. ``prospective_*`` is the largest, just
+    behind the device: warm battery and the alternator's rated output together, conductors cold, straight to battery
+    negative.
     """
 
     load_far_a: Floats
@@ -119,8 +121,10 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
         "neither a load nor a coil with a wire of its own"))
     circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
+    sensors = _sensor_earths(network)
     body = max((number(return_ohm[node]) for name, node in network.earth_node.items()
-                if name in network.plan.earth and not network.plan.earth[name].engine), default=0.0)
+                if name in network.plan.earth and not network.plan.earth[name].engine and name not in sensors),
+               default=0.0)
     feed_far = {name: number(_short(emf, inner, supply_ohm[node], body)) for name, node in network.feed_node.items()}
     lead_far = np.inf
     if network.alternator >= 0:
@@ -130,6 +134,29 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     fuse_far = _by_guard(network, circuit_far, feed_far, lead_far, load_far)
     return FarEnds(load_far, feed_far, circuit_far, fuse_far,
                    _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
+
+
+def _sensor_earths(network: Network) -> set[str | None]:
+    """Earth points at the end of a wire on which nothing is earthed but circuits in the role of sensors, as stated, and
+    to which no other point leads."""
+    plan, points = network.plan, of_circuits(network, _earths)
+    sensors = {number for number in network.marked.get("role sensor_supply", ())
+               if network.circuits[number].role == "sensor_supply"}
+    found = {point for number in sensors for point in points[number]}
+    if found:
+        found &= {name for name, point in plan.earth.items() if point.wire and point.resistance is None}
+        found.difference_update(*(each for number, each in points.items() if number not in sensors))
+        found.difference_update(point.upstream for point in plan.earth.values())
+        found.difference_update(feed.relay.coil_earth for feed in plan.feed.values() if feed.relay is not None)
+        found.discard(None if plan.alternator is None else plan.alternator.earth)
+    return found
+
+
+def _earths(network: Network, number: int) -> tuple[str | None, ...]:
+    """The earth points of a circuit, its loads and its relay's coil."""
+    circuit = network.circuits[number]
+    return (circuit.earth, *(load.earth for load in circuit.load),
+            *(() if circuit.relay is None else (circuit.relay.coil_earth,)))
 
 
 def _short(emf_v: float, inner_ohm: float, out_ohm: Floats | float, back_ohm: Floats | float) -> Floats:

@@ -6,11 +6,14 @@ from memory; its printed k values are held in tests/formulas/published.csv). Fus
 
 from __future__ import annotations
 
+import copy
 import math
+import tomllib
 
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.tables import fuses
 from tests.plans import plan_of
 from tests.protection.small import assessed, data, found
@@ -186,3 +189,34 @@ def test_a_feed_without_a_fuse_of_its_own_is_judged_by_the_one_upstream():
     # The device of the box is judged at the weaker end, which is the switched feed's.
     assert feeds["box"]["far_end_a"] == pytest.approx(feeds["switched"]["far_end_a"])
     assert feeds["switched"]["max_clearing_s"] == pytest.approx(feeds["box"]["max_clearing_s"])
+
+
+def test_a_lead_that_carries_sensors_alone_is_no_body_that_a_feed_is_shorted_to():
+    """The thin sensor earth of a control unit taken to the body. What else returns by it, what only its name calls a
+    sensor, and what is stated as a joint of the body counts as body."""
+    source = tomllib.loads(starter_plan("car", ["air_mass_meter", "fan_single", "horn"]))
+    source["battery"] |= {"cold_crank": "540 A", "capacity": "60 Ah"}
+
+    source["earth"]["sensor_earth"] = {}
+
+    def lower(these: dict[str, float], than: dict[str, float]) -> bool:
+        return all(these[name] < than[name] for name in than)
+
+    def feeds(**edits: object) -> dict[str, float]:
+        edited = copy.deepcopy(source)
+        edited["earth"]["sensor_earth"] |= {"to": "body_front", "zone": "engine_bay", "wire": [
+            {"size": "1 mm2", "length": "1 m", "zone": "engine_bay", "insulation": "xlpe125"}]}
+        for key, value in edits.items():
+            edited["circuit"][key]["earth"] = value
+        if "sensor_earth" not in edited["circuit"]["air_mass"]["earth"]:
+            del edited["earth"]["sensor_earth"]
+        return assess(plan_of(edited)).results.faults.feed_far_a
+
+    without, leads = feeds(air_mass="body_front"), feeds()
+    assert leads == pytest.approx(without)
+    assert lower(feeds(horn="sensor_earth"), leads)
+    source["earth"]["sensor_earth"] = {"resistance": "30 mohm"}
+    assert lower(feeds(), leads)
+    source["earth"]["sensor_earth"] = {}
+    del source["circuit"]["air_mass"]["role"]
+    assert lower(feeds(), leads)
