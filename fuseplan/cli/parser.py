@@ -8,7 +8,7 @@ import pkgutil
 import sys
 import textwrap
 from functools import lru_cache
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from fuseplan import __version__
 from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, REFUSED
@@ -74,6 +74,18 @@ class Parser(argparse.ArgumentParser):
         else:
             for line in message.splitlines():
                 complain(line)
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> tuple[Any, list[str]]:
+        """Arguments as read; what a command does not know is its own error, not that of the whole program."""
+        found, unknown = super().parse_known_args(args, namespace)
+        if unknown and unknown[0].startswith("-"):
+            from fuseplan.plan.references import accepted
+
+            option = unknown[0].partition("=")[0]
+            self.error(f"there is no option '{option}'; {accepted(option, self._option_string_actions)}")
+        elif unknown:
+            self.error(f"'{unknown[0]}' is one argument too many")
+        return found, unknown
 
     def error(self, message: str) -> NoReturn:
         self.exit(REFUSED, f"{self.format_usage()}{self.prog}: {shown(message)}\n")

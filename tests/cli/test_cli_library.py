@@ -31,6 +31,19 @@ def test_help_shows_every_command_and_examples(fuseplan):
     assert "qualified auto electrician" in out
 
 
+@pytest.mark.parametrize(("words", "said"), [
+    (("check", "car.toml", "--ful"), "fuseplan check: there is no option '--ful'; the nearest known is '--full'\n"),
+    (("checks", "--jsno=x"), "fuseplan checks: there is no option '--jsno'; known: -h, --help\n"),
+    (("check", "car.toml", "van.toml"), "fuseplan check: 'van.toml' is one argument too many\n"),
+    (("--versio",), "fuseplan: there is no option '--versio'; the nearest known is '--version'\n"),
+])
+def test_what_a_command_does_not_know_is_said_by_it_with_what_it_does(fuseplan, words: tuple[str, ...], said: str):
+    ran = fuseplan(*words)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.endswith(said)
+    assert ran.err.startswith(f"usage: {said.partition(':')[0]} ")
+
+
 def test_new_writes_a_plan_that_check_reads(fuseplan, tmp_path: Path):
     ran = fuseplan("new", "my car.toml", "--name", "Brannic 900 estate", "--take", "fan_single", "--take", "horn")
     assert (ran.status, ran.err) == (0, "")
