@@ -24,13 +24,13 @@ motors are earthed by their own bodies. Common practice, no source."""
 
 def earth_wires_asked(results: Results) -> Iterator[NotSaid]:
     """The earth wire of a load whose wire ends in another zone than its earth point lies in, or may do so as one of the
-    zones is not stated; and of one that draws more than any load has that is earthed by its own body.
+    zones is not stated; and of one that draws more than any load has that is earthed by its own body, or a socket.
 
     Safety rests on it where the fuse is for more than a coil: a thin earth wire behind a large one burns. With a zone
     not stated it is only asked, and behind a small fuse it is not, unless the load draws that much.
     """
     plan, network = results.plan, results.network
-    heavy = _heavy(results)
+    heavy, sockets = _heavy(results), set(network.marked.get("role socket", ()))
     for number, (name, circuit) in enumerate(plan.circuit.items()):
         if circuit.out_of_scope is not None:
             continue
@@ -43,21 +43,21 @@ def earth_wires_asked(results: Results) -> Iterator[NotSaid]:
             known = zone is not None and end is not None
             device = int(network.guard[network.circuit_node[number]])
             small = device >= 0 and at_most(float(results.fusing.rating_a[device]), MOST_COILS_A)
-            draws_much = (number, place) in heavy and not _on_the_engine(circuit, point)
-            if not draws_much and (
+            by_wire = number in sockets or ((number, place) in heavy and not _on_the_engine(circuit, point))
+            if not by_wire and (
                     zone == end if known else small or _speaks_for_one_place(plan, circuit, point, end)):
                 continue
             several = len(circuit.load) > 1
             key = f"load.{place}.earth_wire" if several or load.earth is not None else "earth_wire"
             of = f" of {load_in_words(circuit, place)}" if several else ""
-            where = "(earth_resistance)" if draws_much and (zone == end or not known) else \
+            where = "(earth_resistance)" if by_wire and (zone == end or not known) else \
                 "in another zone (earth_resistance)" if known else (
                     "(earth_resistance); or, where both are in one zone, the zone of "
                     f"{in_words(plan, 'earth', earth) if zone is None else 'the end of its wire'}")
             yield NotSaid(
                 "circuit", name, f"the earth wire{of}, or the joint by which it is bolted to its earth point {where}",
                 "as entered no earth wire is checked against the fuse before it, nor for voltage drop", "earth_wire",
-                f"circuit.{name}.{key}", draws_much or (known and not small))
+                f"circuit.{name}.{key}", by_wire or (known and not small))
 
 
 def _heavy(results: Results) -> set[tuple[int, int]]:

@@ -165,3 +165,12 @@ def test_a_new_plan_is_not_asked_it_and_each_wire_taken_out_of_one_in_another_zo
     assert found >= apart
     assert "fan" in found - apart
     assert not {"glow_plugs", "starter_main", "horn"} & found
+
+
+@pytest.mark.parametrize(("role", "is_asked"), [("socket", True), ("other", False)])
+def test_a_socket_is_earthed_by_a_wire_whatever_it_is_rated_for(role: str, is_asked: bool) -> None:
+    data = car("5 A")
+    data["circuit"]["pump"] |= {"role": role, "earth": "body"}
+    data["circuit"]["pump"]["wire"][0]["zone"] = "boot"
+    data["circuit"]["pump"]["load"][0]["current"] = "2 A"
+    assert [each.safety for each in asked(data)] == [True] * is_asked
