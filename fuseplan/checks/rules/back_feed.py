@@ -31,7 +31,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         reported.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
     for (circuit, _, dead), joins in reported.items():
         worst = max(joins, key=lambda join: join.dead_v)
-        alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
+        held, working = (each if worst.dead_v > least else () for each, least in (
+            (worst.holds, least_v), (worst.feeds, works_v)))
+        alive = (*held, *working)
         states = state_words(dict.fromkeys(join.state for join in joins))
         own, at = owner_words(results, ("circuit", circuit)), owner_words(results, ("feed", dead))
         source = owner_words(results, worst.source)
@@ -44,7 +46,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("circuit", circuit),
             f"{states}, {source} reaches {at} through {_through(results, worst)}: up to "
             f"{writing.burden(worst.dead_v, 'V')} stays on "
-            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", consequence=_consequence(results, alive),
+            f"it{stays}", figure=worst.dead_v, limit=least_v if held else works_v if working else None, unit="V",
+            consequence=_consequence(results, alive),
             fix=f"a diode in the wire of {own} where it meets {at}, its ring (cathode) away from {at}, rated for twice "
                    "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
