@@ -1,10 +1,10 @@
-"""A fix of a voltage drop, and several of one circuit as one."""
+"""Several fixes of voltage drops in one circuit as one."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.one_size import thickest
 from fuseplan.plan.part_names import names_masked
 
@@ -12,23 +12,7 @@ NAMED = 2
 """So many wires are named in one fix."""
 
 
-class DropFix(NamedTuple):
-    """A fix of a drop."""
-
-    words: str
-    fields: tuple[str, ...]
-    """Keys it is about, the cause first."""
-    values: tuple[tuple[str, str], ...] = ()
-    """What to enter, by key."""
-    sizes: tuple[tuple[int, str], ...] = ()
-    """The wires it names by their number, each with the size to fit."""
-
-
-NO_FIX = DropFix("", ())
-"""What stands for a fix where none is wanted."""
-
-
-def together(fixes: Sequence[DropFix]) -> DropFix:
+def together(fixes: Sequence[Fix]) -> Fix:
     """What mends several loads of one circuit, the worst first: all of it has to be done."""
     first, *others = dict.fromkeys(fixes)
     values = thickest(each for fix in fixes for each in fix.values)
@@ -40,11 +24,11 @@ def together(fixes: Sequence[DropFix]) -> DropFix:
     words = "; and ".join([first.words, *(fix.words for fix in more[:NAMED - 1])])
     if len(more) >= NAMED:
         words += f"; and the wires of {len(more) - NAMED + 1} more of its loads"
-    return DropFix(words, tuple(dict.fromkeys(path for fix in fixes for path in fix.fields)),
-                   tuple(values.items()) if all(fix.values for fix in fixes) else (),
-                   tuple(thickest(each for fix in fixes for each in fix.sizes).items()))
+    return Fix(words, tuple(dict.fromkeys(path for fix in fixes for path in fix.fields)),
+               tuple(values.items()) if all(fix.values for fix in fixes) else (),
+               tuple(thickest(each for fix in fixes for each in fix.sizes).items()))
 
 
-def _done(fix: DropFix) -> str:
+def _done(fix: Fix) -> str:
     """What is to be done and to what, without the figures behind the colon: the same is said once."""
     return fix.words[:len(names_masked(fix.words).partition(":")[0])]

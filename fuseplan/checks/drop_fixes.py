@@ -12,9 +12,9 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
-from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_sizes import LARGEST_TIMES, SHARED_TIMES, few, most_times, sized, too_much
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fuse_with_wire import in_place
 from fuseplan.checks.one_size import knowing, names_less, thickest
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
@@ -33,7 +33,7 @@ SPARE_SHARE = 0.25
 by this share more than is asked."""
 
 
-def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
+def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[Fix]:
     """A fix for each of some lacks, those of one cause with one and the same change of it, and all with one size for a
     wire."""
     if not results.fixes_wanted:
@@ -52,9 +52,9 @@ def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
     return fixes
 
 
-def _fixes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way]) -> list[DropFix]:
+def _fixes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way]) -> list[Fix]:
     """A fix for each lack, whatever size the others name for the same wire."""
-    found: dict[int, DropFix] = {}
+    found: dict[int, Fix] = {}
     own: dict[tuple[int, int], dict[int, tuple[WireOnWay, float]]] = defaultdict(dict)
     for number, (lack, way) in enumerate(zip(lacks, ways, strict=True)):
         if (fix := _in_stated(results, lack, way)) is not None:
@@ -87,20 +87,20 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def _change(results: Results, sizes: Mapping[int, str]) -> DropFix:
+def _change(results: Results, sizes: Mapping[int, str]) -> Fix:
     """The change of one part's wire, the thinnest segment first, and with it those of the same size."""
     thin = _thinnest(results, sizes)
     fitted = tuple(sorted(sizes.items(), key=lambda each: (each[1] != sizes[thin], each[1], each[0] != thin, each[0])))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in fitted)
     words = in_place(results, [(index, results.network.stock.wire_words(size)) for index, size in fitted])
-    return DropFix(f"fit {words}", (keys[0][0],), keys, fitted)
+    return Fix(f"fit {words}", (keys[0][0],), keys, fitted)
 
 
 def _thinnest(results: Results, segments: Iterable[int]) -> int:
     return min(segments, key=lambda index: float(results.network.segments.area_mm2[index]))
 
 
-def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> DropFix | None:
+def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Fix | None:
     """The fix where one resistance beside the wires loses more than all the rest of the way, so that no thicker wire
     takes that away, or more than any wire and, where it is to do so `alone`, mended cures it; with what is to be done
     about the rest."""
@@ -121,9 +121,9 @@ def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Dr
     return _and(fix, more)._replace(values=())
 
 
-def _and(fix: DropFix, more: DropFix) -> DropFix:
-    return DropFix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields), (*fix.values, *more.values),
-                   (*fix.sizes, *more.sizes))
+def _and(fix: Fix, more: Fix) -> Fix:
+    return Fix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields), (*fix.values, *more.values),
+               (*fix.sizes, *more.sizes))
 
 
 def _without(lack: Lack, way: Way, part: StatedResistance) -> Lack:
@@ -132,13 +132,13 @@ def _without(lack: Lack, way: Way, part: StatedResistance) -> Lack:
     return lack if gained <= 0 else lack._replace(lost_v=(lack.lost_v - gained) * way.rises)
 
 
-def is_a_mend(fix: DropFix) -> bool:
+def is_a_mend(fix: Fix) -> bool:
     """Whether a fix is to make one bad joint, contact or earth point anew, and nothing else."""
     return not fix.values and len(fix.fields) == 1 and fix.fields[0].endswith("resistance")
 
 
-def _mended(part: StatedResistance, way: Way) -> DropFix:
-    return DropFix(f"{part.mend}: {writing.burden(way.stated[part], 'V')} of the drop is in it", (part.path,))
+def _mended(part: StatedResistance, way: Way) -> Fix:
+    return Fix(f"{part.mend}: {writing.burden(way.stated[part], 'V')} of the drop is in it", (part.path,))
 
 
 def _own(way: Way) -> WireOnWay | None:
@@ -196,13 +196,13 @@ def _lost_in(way: Way, part: Key | StatedResistance) -> float:
     return way.stated[part] if isinstance(part, StatedResistance) else way.wires[part].volts
 
 
-def _shared_fix(results: Results, way: Way, key: Key, sizes: Mapping[int, str]) -> DropFix:
+def _shared_fix(results: Results, way: Way, key: Key, sizes: Mapping[int, str]) -> Fix:
     fix = _change(results, sizes)
     mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (_own(way), way.wires[key]))
     return fix._replace(words=f"{fix.words}: only {mine} of the drop is in the circuit's own wire, {here} in this one")
 
 
-def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) -> DropFix:
+def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) -> Fix:
     """The fix where no wire alone is enough: the shared one that loses most, and the circuit's own for the rest."""
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}
@@ -212,7 +212,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
              "thick wire" if lack.supply else \
         "clean the joints, or choose an earth point nearer the battery"
     if own is None and not shared:
-        return DropFix(f"{closer}: the drop is not in a wire", ())
+        return Fix(f"{closer}: the drop is not in a wire", ())
     worst = max(way.wires.values(), key=lambda wire: (wire.volts, wire.is_own))
     field = segment_path(results, _thinnest(results, worst.current_a), "size")
     if own is not None and shared:
@@ -232,6 +232,6 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
         if alone is not None and (is_cause or few(results, alone)):
             return _change(results, alone)
         if math.isfinite(times) and not shared:
-            return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
-                           f"{too_much(results, own, times)}: {closer}", (field,))
-    return DropFix(f"{closer}: {writing.burden(wires, 'V')} of the drop is in the wires on its way", (field,))
+            return Fix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
+                       f"{too_much(results, own, times)}: {closer}", (field,))
+    return Fix(f"{closer}: {writing.burden(wires, 'V')} of the drop is in the wires on its way", (field,))

@@ -17,3 +17,7 @@ class Fix(NamedTuple):
     """What these are to be insulated with, where that saves copper."""
     lacks_size: bool = False
     """Whether for a wire of its part no size on file is enough."""
+
+
+NO_FIX = Fix("", ())
+"""What stands for a fix where none is wanted."""

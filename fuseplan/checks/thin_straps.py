@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from fuseplan.checks.drop_fix import DropFix
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import copper_mm2, sizes_for
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.subjects import segment_path, segment_words
@@ -23,7 +23,7 @@ from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
 
-def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bool]) -> DropFix | None:
+def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bool]) -> Fix | None:
     """A thicker strap, where one has more resistance than all other wires and joints of a loop in which a short draws
     so much and it alone removes the fault, in the thinnest size that does; None where none does. `fails` tells whether
     the fault is still there at given currents."""
@@ -57,10 +57,10 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
             size = max((asked_too(results, index, thicker[at].words) for index in changed), key=copper_mm2)
             has, of = writing.burden(float(ohm[changed].sum()), "ohm"), writing.burden(loop, "ohm")
             words = all_of([segment_words(results, index) for index in sorted(changed)])
-            return DropFix(f"fit {network.stock.wire_words(size)} in place of {words}: "
-                           f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
-                           tuple(segment_path(results, index, "size") for index in changed),
-                           sizes=tuple((index, size) for index in changed))
+            return Fix(f"fit {network.stock.wire_words(size)} in place of {words}: "
+                       f"{'it has' if len(changed) == 1 else 'they have'} {has} of the {of} of the loop",
+                       tuple(segment_path(results, index, "size") for index in changed),
+                       sizes=tuple((index, size) for index in changed))
     return None
 
 

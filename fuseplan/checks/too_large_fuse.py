@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fix import Fix
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fixes import (
     another_insulation,
     insulation_asked,
@@ -184,7 +184,7 @@ def thicker(results: Results, device: int, segment: int, *, or_fuse: bool = True
             and segments.place[segment] not in ("wire.0", "cable.0"):
         words += ", or a fuse where it starts"
     is_other = not found.fits_there or found.rating_a != now_a
-    others = what_else_needs(results, device, found.rating_a, fuse.owner) if is_other else Fix("", ())
+    others = what_else_needs(results, device, found.rating_a, fuse.owner) if is_other else NO_FIX
     if is_other:
         words += f", and then {found.words}{others.words}{found.may_blow}"
     elif not math.isnan(low_a):

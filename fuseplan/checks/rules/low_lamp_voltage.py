@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.alternator_output import larger_alternator
-from fuseplan.checks.drop_fix import NO_FIX, DropFix
 from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
 from fuseplan.checks.drop_ways import Lack
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.other_voltage import SPAN
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -85,12 +85,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the engine running; it needs "
             f"{writing.burden(least, 'V')}, {writing.stated(share, 'share')} of its {writing.stated(design_v, 'V')}. "
             f"Light output: {writing.limit(light, 'share')}", figure=at_bulb, figure_side="limit", limit=least,
-            unit="V", bound=bound, fix=fix.words, values=fix.values, sizes=fix.sizes,
-            fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
-                    load_path(results, index, "design_voltage")))
+            unit="V", bound=bound, fix=fix, fields=(
+                *fix.fields, circuit_path(results, number, "relay.contact"),
+                load_path(results, index, "design_voltage")))
 
 
-def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[DropFix]:
+def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[int, int]]) -> list[Fix]:
     """What brings each of some lamps, each at one end of the evidence, to its limit (L,) [V]; `volts` is what they have
     (2, L)."""
     if not (failing and results.fixes_wanted):
@@ -149,24 +149,24 @@ def is_of_the_wires(finding: Finding) -> bool:
     return not finding.fields[0].startswith("alternator") and not finding.fields[0].endswith((".at", ".design_voltage"))
 
 
-def _not_the_wires(results: Results, lamp: int) -> DropFix:
+def _not_the_wires(results: Results, lamp: int) -> Fix:
     """What is to be done about a lamp that its wires do not make dim, by what keeps the battery's posts below what
     it needs: its own design voltage, the regulator, or an alternator that does not hold the voltage."""
     load, system_v, share = load_of(results, lamp), results.network.system_v, results.limit_set.drop.lamp_share or 1.0
     design_v, regulator_v = float(load.design_voltage or load.at or system_v), results.source.regulator_v
     stated = load_path(results, lamp, "at" if load.design_voltage is None else "design_voltage")
     if design_v > SPAN[1] * system_v:
-        return DropFix(f"fit a lamp made for {writing.stated(system_v, 'V')}; if only the figure is wrong, correct it",
-                       (stated,))
+        return Fix(f"fit a lamp made for {writing.stated(system_v, 'V')}; if only the figure is wrong, correct it",
+                   (stated,))
     if results.plan.alternator is None:
-        return DropFix("an alternator, or fewer loads on with the engine running: the battery alone does not hold that "
-                       "voltage", ("alternator",))
+        return Fix("an alternator, or fewer loads on with the engine running: the battery alone does not hold that "
+                   "voltage", ("alternator",))
     if exceeds(share * design_v, regulator_v):
-        return DropFix(f"a regulator set higher than {writing.stated(regulator_v, 'V')}; if only the figure is wrong, "
-                       "correct it", ("alternator.regulator_voltage", stated))
+        return Fix(f"a regulator set higher than {writing.stated(regulator_v, 'V')}; if only the figure is wrong, "
+                   "correct it", ("alternator.regulator_voltage", stated))
     larger = larger_alternator(results) or "a larger alternator, a thicker cable from it"
-    return DropFix(f"raise the voltage at the battery: {larger}, or fewer loads on with the engine running",
-                   ("alternator.rated",))
+    return Fix(f"raise the voltage at the battery: {larger}, or fewer loads on with the engine running",
+               ("alternator.rated",))
 
 
 def at_lamps(results: Results) -> LimitRows:

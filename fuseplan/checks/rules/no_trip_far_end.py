@@ -13,7 +13,7 @@ from functools import partial
 
 import numpy as np
 
-from fuseplan.checks.fix import Fix
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fixes import fuse_words, wire_field
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
 from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
@@ -65,14 +65,12 @@ def _fix(results: Results, device: int, current_a: float, fails: Callable[[FarEn
     """What makes a fuse blow in time: the first of what alone does, a fuse of its `own` for a part of what is behind
     it, else the `rest`. `fails` tells whether it is still too slow at given currents."""
     if not results.fixes_wanted:
-        return Fix("", ())
+        return NO_FIX
     if cause := mended_first(results, fails):
         return Fix(cause.words, (cause.path,))
     if weak := _weak_battery(results, device, current_a):
         return Fix(weak, stronger_battery(results)[1:])
-    if strap := thin_strap(results, current_a, fails):
-        return Fix(strap.words, strap.fields, sizes=strap.sizes)
-    return own() or rest()
+    return thin_strap(results, current_a, fails) or own() or rest()
 
 
 def _thin(results: Results, device: int) -> tuple[str, ...]:
