@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 
 from fuseplan.checks.alternator_output import regulator_too_low
@@ -11,6 +12,7 @@ from fuseplan.checks.headroom import feeds_headroom
 from fuseplan.checks.switch_questions import on_if_unswitched
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.at_limit import falls_short
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.source import battery_known
 from fuseplan.papers.harmless import shown
@@ -154,12 +156,15 @@ def _stands(assessment: Assessment) -> str:
     if word == "yes" and unswitched:
         return f"not known: {unswitched}"
     return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
-           f"{writing.burden(standing.drain_a, 'A')}"
+           f"{writing.burden(standing.drain_a, 'A')}{f', or more: {unswitched}' if unswitched else ''}"
 
 
 def unswitched_words(assessment: Assessment) -> str:
     """That nothing is said to switch a part that is taken as off while parked; empty where there is none."""
-    found = on_if_unswitched(assessment.results, assessment.not_said, assessment.results.power.standing.condition)
+    standing, kinds = assessment.results.power.standing, assessment.results.network.consumers.kind
+    counted = Counter(each.owner for each in standing.drains if kinds[each.consumer] == LOAD)
+    found = [each for each in on_if_unswitched(assessment.results, assessment.not_said, standing.condition)
+             if each.subject_kind != "circuit" or counted[each.owner] < len(assessment.plan.circuit[each.subject].load)]
     if not found:
         return ""
     named = first_few(found, 2, lambda each: shown(in_words(assessment.plan, *each.owner)))

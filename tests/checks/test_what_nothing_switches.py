@@ -145,6 +145,28 @@ def test_a_load_that_nothing_switches_on_a_permanent_feed_is_not_taken_as_off_wh
     assert _stands(role, when="always") == "no"
 
 
+CLOCK = """
+[circuit.alarm]
+role = "alarm"
+feed = "post"
+fuse = { kind = "blade", rating = "5 A", distance = "0.1 m" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "bay" }]
+earth = "body"
+load = [{ current = "0.2 A", at = "12 V", kind = "electronic", when = ["always"], evidence = "measured" }]
+"""
+
+
+def test_days_that_an_unswitched_load_may_shorten_are_not_told_without_it() -> None:
+    """The alarm alone is too much; a lamp that nothing is said to switch may draw more, and is not counted. One that is
+    always on is counted already."""
+    for keys, open_ended in (({}, True), ({"own": 'switch = { rating = "20 A" }'}, False), ({"when": "always"}, False)):
+        found = _car("work_lamps", **{**PERMANENT, "extra": CLOCK, **keys})
+        stands = dict(car_facts(found))["Stands"]
+        assert stands.startswith("no: ")
+        assert ("or more: what switches" in stands) is open_ended
+        assert any("may not be all" in line for line in standing_lines(found, 200)) is open_ended
+
+
 @pytest.mark.parametrize("role", ["socket", "audio", "alarm", "parking_heater", "converter", "engine_control_memory"])
 def test_what_switches_itself_on_a_permanent_feed_is_taken_at_its_word(role: str) -> None:
     assert not _asked(_car(role, **PERMANENT), "switched_by")
