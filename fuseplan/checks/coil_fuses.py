@@ -3,15 +3,15 @@ fed. Their current is that of a coil, so it costs nothing and a thicker wire gai
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from fuseplan.engine.names import wire_words
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import WIRE_85, is_coil_wire, only_coils, relay_of, relays_of
+from fuseplan.plan.coils import WIRE_85, feeds_for_coils, is_coil_wire, only_coils, relay_of, relays_of
 from fuseplan.plan.model import Plan
-from fuseplan.plan.part_names import in_words
+from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.quantities import writing
 
 
@@ -39,6 +39,12 @@ def coil_fields(results: Results, segment: int) -> tuple[str, ...]:
     kind, name = owner = results.network.segments.owner[segment]
     feed = _own_feed(results.plan, owner)
     return (*(() if feed is None else (f"feed.{feed}.fuse.rating",)), f"{kind}.{name}.relay.coil_feed")
+
+
+def coil_feed_words(plan: Plan, feeds: Sequence[str]) -> str:
+    """Some feeds for a coil, of which one is to be chosen: with a small fuse where the first is for more than coils."""
+    small = "" if feeds[0] in feeds_for_coils(plan) else ", through a fuse small enough for its coil wires"
+    return f"{to_enter(plan, 'feed', list(feeds))}{small}"
 
 
 def _own_feed(plan: Plan, owner: tuple[str, str]) -> str | None:

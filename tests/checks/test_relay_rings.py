@@ -42,6 +42,16 @@ def test_a_coil_on_its_own_feed() -> None:
     assert [each.subject for each in found.findings if each.check == "load-without-supply"] == ["lamp"]
 
 
+def test_a_coil_is_fed_through_a_fuse_for_its_wires() -> None:
+    """A bus has a fuse far too large for the wires of a coil; a feed for coils has its own."""
+    wire = '[feed.coils]\nfrom = "bus"\nfuse = { kind = "blade", rating = "5 A" }\n'
+    for others, small in (("", True), (wire + feed("other", "coils"), False)):
+        found = assessed(feed("a", "a") + others)
+        finding, = (each for each in found.findings if each.check == "relay-cannot-pull-in")
+        assert finding.fix.startswith("feed the coil from what is live before it: " + ("bus" if small else "coils"))
+        assert ("a fuse small enough for its coil wires" in finding.fix) is small, finding.fix
+
+
 def test_a_coil_on_a_feed_that_hangs_on_it() -> None:
     found = assessed(feed("a", "c") + '[feed.b]\nfrom = "a"\n[feed.c]\nfrom = "b"\n')
     assert rings(found) == [("a", ("feed.a.relay.coil_feed",))]

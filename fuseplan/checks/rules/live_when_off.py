@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
+from fuseplan.checks.coil_fuses import coil_feed_words
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.other_feeds import carries, suits_lamps_alone
 from fuseplan.checks.rule import Consequence, Finding, Rule
@@ -92,11 +93,9 @@ def _fix(results: Results, number: int) -> Fix:
                    f"{f' and live {state_words(needed)}' if needed else ''}, and feed "
                    f"{'the coil' if has_relay else 'it'} from there: no feed of the plan that could carry it is",
                    fields)
-    words = to_enter(results.plan, "feed", feeds)
     if not by_relay:
-        return Fix(f"feed it from {words}", fields)
-    if feeds[0] not in feeds_for_coils(results.plan):
-        words += ", through a fuse small enough for its coil wires"
+        return Fix(f"feed it from {to_enter(results.plan, 'feed', feeds)}", fields)
+    words = coil_feed_words(results.plan, feeds)
     return Fix(f"feed the coil from {words}" if has_relay else
                f"fit a relay for it, with its coil fed from {words}; or, if the feed carries its current, feed it from "
                "there", fields)

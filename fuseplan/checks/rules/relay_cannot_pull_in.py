@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
+from fuseplan.checks.coil_fuses import coil_feed_words
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import condition_words, owner_subject
@@ -23,8 +24,9 @@ from fuseplan.engine.noting import of_the_rest
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX, rests_closed
+from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.model import Feed
-from fuseplan.plan.part_names import in_words, to_enter
+from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 
 
@@ -174,14 +176,17 @@ def _way(results: Results, ring: list[str]) -> str:
 
 
 def _fix(results: Results, coils: list[str]) -> str:
-    """What is live before any of these contacts closes: the feed ahead of the first, and what else is live with it."""
+    """What is live before any of these contacts closes: feeds for coils, the feed ahead of the first contact, and what
+    else is live with it."""
     feeds, live = results.plan.feed, results.network.feed_live
     ahead = feeds[coils[0]].upstream
     others = [each for each, mask in live.items() if mask.any() and each != ahead and feeds[each].upstream is not None]
     named = [each for each in (ahead, *others) if each is not None and live[each].any()]
     if not named:
         return "feed the coil from what is live before it: no feed of the plan is, so add one"
-    return f"feed the coil from what is live before it: {to_enter(results.plan, 'feed', named[:4])}"
+    for_coils = feeds_for_coils(results.plan)
+    named.sort(key=lambda name: name not in for_coils)
+    return f"feed the coil from what is live before it: {coil_feed_words(results.plan, named[:4])}"
 
 
 RULE = Rule(
