@@ -6,7 +6,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.boxes import Way, ways, why_not
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.model import Plan
-from fuseplan.plan.part_names import title_of
+from fuseplan.plan.part_names import owner_title, title_of
 from fuseplan.records import dataclass
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import fuses as fuse_tables
@@ -93,7 +93,8 @@ def fitted_fuses(assessment: Assessment) -> tuple[FittedFuse, ...]:
     network = assessment.results.network
     found = []
     for index, row in enumerate(network.fuses):
-        title = "alternator cable" if row.owner[0] == "alternator" else title_of(assessment.plan, *row.owner)
+        title = owner_title(assessment.plan, row.owner) if row.owner[0] == "alternator" else \
+            title_of(assessment.plan, *row.owner)
         result = FuseResult(assessment, index)
         found.append(FittedFuse(row.owner, title, result.kind, result.rating_a, result.entered, row.fuse.position,
                                 row.fuse.holder, result, network.places.source(row.owner)))

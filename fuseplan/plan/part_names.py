@@ -27,10 +27,11 @@ def part_name(plan: Plan, owner: tuple[str, str]) -> str:
 
 
 def owner_title(plan: Plan, owner: tuple[str, str]) -> str:
-    """Whose a wire, a fuse or a coil is, in a list: the circuit's name, ``feed: Engine bus``, ``alternator cable``."""
+    """Whose a wire, a fuse or a coil is, in a list: the circuit's name, ``feed: Engine bus``, ``alternator cable``,
+    ``dynamo cable``."""
     kind, name = owner
     if kind == "alternator":
-        return "alternator cable"
+        return f"{kind if plan.alternator is None else plan.alternator.machine} cable"
     title = title_of(plan, kind, name)
     return title if kind == "circuit" else f"{part_kind_words(kind)}: {title}"
 

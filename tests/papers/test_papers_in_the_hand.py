@@ -11,7 +11,7 @@ from fuseplan.bench.sheet import sheet_of
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.findings import check_words
 from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table, Words
-from fuseplan.papers.paper_set import paper_set
+from fuseplan.papers.paper_set import paper_set, texts_of
 from fuseplan.papers.sheets.owner_summary import STOPPED_BY
 from fuseplan.papers.writers.pdf_blocks import block_data, label_list
 from fuseplan.plan.words import CutOff
@@ -97,3 +97,20 @@ def test_a_caution_in_the_summary_says_which_check_it_belongs_to() -> None:
     for each in assessment.findings:
         assert any(text.endswith(f": {each.caution}") and check_words(each.check, each.subject_kind) in text
                    for text in told), each.check
+
+
+def test_the_papers_of_a_car_with_a_dynamo_do_not_call_it_an_alternator() -> None:
+    saloon = assess(read_plan(COUPE.with_name("dynamo_saloon.toml")))
+    texts = [text for paper in ("load-analysis", "fuse-map", "cut-list", "owner-summary", "summary")
+             for text in texts_of(paper_set(saloon, [paper]).papers[0].blocks)]
+    assert "dynamo cable" in texts
+    assert "Dynamo, nameplate" in texts
+    # The caution on fuses names what any car may have.
+    assert [text for text in texts if re.search("^alternator cable|Alternator (gives|, )", text)] == []
+
+
+def test_where_the_battery_stands_is_said_without_an_id() -> None:
+    tourer = assess(read_plan(COUPE.with_name("six_volt_tourer.toml")))
+    [found] = paper_set(tourer, ["owner-summary"]).papers
+    said = dict(item for block in found.blocks if isinstance(block, Pairs) for item in block.items)
+    assert said["Battery stands in"] == "under seat"

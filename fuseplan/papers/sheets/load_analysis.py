@@ -21,7 +21,7 @@ _DEMAND = (TableColumn("circuit", "Circuit"), TableColumn("continuous_a", "Conti
            TableColumn("five_s_a", "Over 5 s", "A", True, "burden"), TableColumn("verdict", "Verdict"))
 _BALANCE = (TableColumn("condition", "Condition"), TableColumn("bus_v", "Bus", "V", True, "limit"),
             TableColumn("demand_a", "Demand", "A", True, "burden"),
-            TableColumn("available_a", "Alternator gives", "A", True, "limit"),
+            TableColumn("available_a", "Charging output", "A", True, "limit"),
             TableColumn("battery_a", "Balance", "A", True, "balance"))
 _MINIMUM = ("continuous", "prolonged")
 
@@ -35,7 +35,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Pairs((("Alternator", "none in the plan"),))
     else:
         rated = "not stated" if alternator.rated is None else writing.rating(float(alternator.rated))
-        yield Pairs((("Alternator, nameplate", alternator.label or rated),
+        yield Pairs(((f"{alternator.machine.capitalize()}, nameplate", alternator.label or rated),
                      ("Output taken", machine_of(alternator).basis),
                      ("Regulator voltage", "not stated" if alternator.regulator_voltage is None else
                       writing.stated(float(alternator.regulator_voltage), "V"))))

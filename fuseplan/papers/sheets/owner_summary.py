@@ -18,7 +18,7 @@ from fuseplan.papers.build_cells import fuse_text
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.summary import verdict
-from fuseplan.plan.part_names import owner_title, title_of
+from fuseplan.plan.part_names import owner_title, part_name, title_of
 from fuseplan.plan.parts import Switch
 from fuseplan.plan.words import STATES, CutOff
 from fuseplan.quantities import writing
@@ -41,7 +41,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     role, words = verdict(assessment)
     yield Words(words, "danger" if role == "danger" else "plain")
     battery = plan.battery
-    zone = None if battery is None or battery.zone is None else title_of(plan, "zone", battery.zone)
+    zone = None if battery is None or battery.zone is None else part_name(plan, ("zone", battery.zone))
     yield Pairs((("Car", plan.vehicle.name or "not named"),
                  ("System", f"{plan.vehicle.system}, {plan.vehicle.earthed} earth"),
                  ("Battery stands in", zone or "not stated"),
