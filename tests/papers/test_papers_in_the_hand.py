@@ -51,7 +51,7 @@ def test_the_size_of_a_wire_stands_where_its_ends_are_crimped() -> None:
     found = tables(assess(read_plan(COUPE)), "cut-list")
     sizes = {row[0]: str(row[1]).partition(", ")[0] for row in found["cut"].rows}
     assert found["ends"].group == "size"
-    assert {row[1]: row[0] for row in found["ends"].rows} == sizes
+    assert {row[0]: row[2] for row in found["ends"].rows} == sizes
 
 
 def test_what_stops_a_pump_is_said_in_words() -> None:

@@ -32,7 +32,7 @@ _CUT = (TableColumn("wire", "Wire"), TableColumn("material", "Size, insulation, 
         TableColumn("longer_mm", "May be longer by", "mm", True, "limit"),
         TableColumn("strip_start_mm", "Strip, start", "mm", True),
         TableColumn("strip_end_mm", "Strip, end", "mm", True), TableColumn("runs", "Runs"), CHECK, DONE)
-_ENDS = (TableColumn("size", "Size"), TableColumn("wire", "Wire"), TableColumn("label", "Label"),
+_ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn("size", "Size"),
          TableColumn("from", "From"),
          TableColumn("terminal_start", "Terminal at the start"), TableColumn("to", "To"),
          TableColumn("terminal_end", "Terminal at the end"),
@@ -110,7 +110,7 @@ def _pair(line: PairLine) -> tuple[Cell, ...]:
 
 def _ends(piece: Piece) -> tuple[Cell, ...]:
     force = None if piece.area_mm2 is None else pull_out(piece.area_mm2)
-    return piece.size, piece.number, piece.label, piece.start.words, _terminal(piece.start), piece.end.words, \
+    return piece.number, piece.label, piece.size, piece.start.words, _terminal(piece.start), piece.end.words, \
         _terminal(piece.end), None if force is None else force.commercial_n, _joints(piece), ""
 
 
