@@ -54,3 +54,10 @@ def test_no_size_is_named_where_none_is_enough() -> None:
     finding, = of(car(6, "20 A", "6 mm2", "1 m", "0.3 m", ammeter={"scale": "14 A"}))
     assert not finding.values
     assert "fewer joints, meters and fuses" in finding.fix, finding.fix
+
+
+def test_a_thin_cable_is_to_be_thicker_however_hot_it_is() -> None:
+    """5 m of 2.5 mm² have 40 mohm at 20 °C (IEC 60228 class 5: 7.98 ohm/km), and a quarter more at 85 °C: more than
+    half of what is allowed, but none of it in joints, meters and fuses."""
+    finding, = of(with_value(car(12, "60 A", "2.5 mm2", "5 m", "0.2 m"), path_of("zone.cabin.ambient"), "85 degC"))
+    assert finding.fix.startswith("a thicker or shorter wire in place of the alternator cable")

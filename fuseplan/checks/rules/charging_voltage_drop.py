@@ -23,6 +23,7 @@ from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
+from fuseplan.trace import bare
 
 MARGIN = 1.1
 """Copper beyond what a drop asks for: a strap is longer than it was planned, and warm. Common practice, no
@@ -72,16 +73,20 @@ def _wire_fix(results: Results, returns: bool, node: int, ohm: float, allowed_oh
     much: that of the wire with the most resistance, or those of all where it alone is not enough. None is thicker where
     the rest of the way has more than half of what is allowed, and one is not enough."""
     network, segments = results.network, results.network.segments
-    way = set((network.returns if returns else network.supply).way(node).tolist())
+    branches = (network.returns if returns else network.supply).way(node)
+    way = set(branches.tolist())
     wires = sorted((index for index in np.flatnonzero((segments.returns == returns) & segments.r20_known).tolist()
                     if int(segments.branch[index]) in way), key=lambda index: -float(segments.r20_ohm[index]))
     clean = ", clean joints" if returns else ""
     if not wires:
         return Fix(f"a thicker or shorter {'engine strap' if returns else 'cable'}{clean}", ())
-    rest_ohm = ohm - sum(float(segments.r20_ohm[index]) for index in wires)
+    base = network.returns_base if returns else network.supply_base + np.bincount(
+        network.fuse_node, bare(results.fuse_ohm), len(network.supply_base))
+    rest_ohm = float(bare(base)[branches].sum())
+    warm = (ohm - rest_ohm) / sum(float(segments.r20_ohm[index]) for index in wires)
     crowded = not returns and exceeds(rest_ohm, allowed_ohm / 2)
     for thicker in (wires[:1],) if crowded else (wires[:1], wires):
-        sizes = _sizes(results, thicker, ohm - allowed_ohm)
+        sizes = _sizes(results, thicker, (ohm - allowed_ohm) / warm)
         if sizes:
             words = "; and ".join(f"fit {network.stock.wire_words(size)} in place of {segment_words(results, index)}"
                                   for index, size in sizes)
@@ -95,7 +100,7 @@ def _wire_fix(results: Results, returns: bool, node: int, ohm: float, allowed_oh
 
 
 def _sizes(results: Results, wires: list[int], excess_ohm: float) -> tuple[tuple[int, str], ...]:
-    """The size of each of some wires that takes so much from their resistance; none where one is not sold."""
+    """The size of each of some wires that takes so much from their resistance at 20 °C; none where one is not sold."""
     has = sum(float(results.network.segments.r20_ohm[index]) for index in wires)
     times = MARGIN * has / (has - excess_ohm) if exceeds(has, excess_ohm) else math.inf
     sizes = {index: size_of_copper(results, index, times) for index in wires} if at_most(times, LARGEST_TIMES) else {}
