@@ -9,7 +9,7 @@ import subprocess
 import sys
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from fuseplan.errors import AmountError
@@ -168,6 +168,20 @@ def test_what_is_accepted_goes_round_and_a_refusal_names_what_is_accepted(text: 
             assert dimension.low <= amount(offered, dimension) <= dimension.high
             assert f"'{offered}'" in words
         return
+    goes_round(text, dimension)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.sampled_from(DIMENSIONS).flatmap(lambda dimension: st.tuples(
+    st.tuples(NUMBERS, st.sampled_from(["", " "]), st.sampled_from(sorted({dimension.unit, *(
+        spellings(dimension.unit) if dimension.unit in UNITS else ())}))).map("".join), st.just(dimension))))
+def test_a_number_with_a_unit_of_its_dimension_goes_round(entered: tuple[str, Dimension]) -> None:
+    """Of all texts hardly any is one that is accepted."""
+    assume(refusal(*entered) is None)
+    goes_round(*entered)
+
+
+def goes_round(text: str, dimension: Dimension) -> None:
     value = amount(text, dimension)
     assert dimension.low <= value <= dimension.high
     assert value.text == text
