@@ -157,7 +157,7 @@ def _own_wire(results: Results, lack: Lack, way: Way) -> tuple[WireOnWay, float]
     # Where nothing else is on its way, no neighbour draws more through it.
     tried = (times,) if shared else (times, times / MARGIN)
     return next(((own, each) for each in tried if (not shared or each <= most_times(results, MOST_TIMES))
-                 and sized(results, [(own, each)]) is not None), None)
+                 and sized(results, [(own, each)])), None)
 
 
 def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way], left: list[int]
@@ -172,7 +172,7 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way],
             for key, wire in ways[number].wires.items():
                 times = math.inf if wire.is_own else _times(lacks[number], ways[number], wire.volts)
                 most, largest = _largest(lacks[number], ways[number], key)
-                if times <= most and sized(results, [(wire, times)], largest) is not None:
+                if times <= most and sized(results, [(wire, times)], largest):
                     cured[key][number] = times
             for part in ways[number].stated:
                 if at_most(_without(lacks[number], ways[number], part).lost_v, lacks[number].most_v):
@@ -222,14 +222,14 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
             rest = _times(lack._replace(lost_v=lack.lost_v - saved), way, own.volts)
             mine = sized(results, [(own, rest)]) if rest <= most_times(results, MOST_TIMES) else None
             theirs = sized(results, [(shared[key], times)])
-            if mine is not None and theirs is not None and (own.volts >= shared[key].volts or few(results, mine)):
+            if mine is not None and theirs and (own.volts >= shared[key].volts or few(results, mine)):
                 return _and(_change(results, mine), _change(results, theirs)) if mine else _change(results, theirs)
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
         alone = sized(results, [(own, times)])
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
-        if alone is not None and (is_cause or few(results, alone)):
+        if alone and (is_cause or few(results, alone)):
             return _change(results, alone)
         if math.isfinite(times) and not shared:
             return Fix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
