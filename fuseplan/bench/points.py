@@ -97,7 +97,7 @@ def _all(assessment: Assessment) -> Iterator[Point]:
     post = _posts(plan)
     yield from _of("battery", "", "Battery", BATTERY, post)
     if plan.alternator is not None:
-        yield from _of("alternator", "", "Alternator", ALTERNATOR, post)
+        yield from _of("alternator", "", plan.alternator.machine.capitalize(), ALTERNATOR, post)
     for name, feed in plan.feed.items():
         texts = {**post, "feed": feed.name or name, "upstream": feed_name(plan, feed.upstream),
                  "fuse": f"fuse of {feed.name or name}", "contact": f"contact of {feed.name or name}"}

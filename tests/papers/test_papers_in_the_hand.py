@@ -101,12 +101,12 @@ def test_a_caution_in_the_summary_says_which_check_it_belongs_to() -> None:
 
 def test_the_papers_of_a_car_with_a_dynamo_do_not_call_it_an_alternator() -> None:
     saloon = assess(read_plan(COUPE.with_name("dynamo_saloon.toml")))
-    texts = [text for paper in ("load-analysis", "fuse-map", "cut-list", "owner-summary", "summary")
+    texts = [text for paper in ("load-analysis", "fuse-map", "cut-list", "owner-summary", "summary", "test-sheet")
              for text in texts_of(paper_set(saloon, [paper]).papers[0].blocks)]
     assert "dynamo cable" in texts
     assert "Dynamo, nameplate" in texts
     # The caution on fuses names what any car may have.
-    assert [text for text in texts if re.search("^alternator cable|Alternator (gives|, )", text)] == []
+    assert [text for text in texts if re.search("^alternator cable|Alternator( gives|[,:] )", text)] == []
 
 
 def test_where_the_battery_stands_is_said_without_an_id() -> None:
