@@ -143,7 +143,7 @@ class Folded(Node):
         self.called: dict[int, Words] = {}
         """Names of the parents' cells, by the identity of the parent, where the parents are few."""
         self.follow: Callable[..., bool] | None = None
-        """Which solved figures summed are followed back too, by the place of each."""
+        """Which solved figures summed are followed back too, by the place of each; where parents are few all are."""
 
 
 class Decided(Node):
