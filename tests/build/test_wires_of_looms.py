@@ -181,7 +181,7 @@ def test_a_new_cable_is_one_length_in_cut_list_buy_list_and_on_the_loom() -> Non
     row, = (row for row in cut.rows if str(row[0]).startswith("cable"))
     assert (row[0], row[4]) == ("cable ecu/6: ecu/1, dash/B, ecu/6", cable.cut_m * 1000.0)
     assert not {row[0] for row in cut.rows} & set(lengths)
-    assert set(lengths) <= {row[1] for row in ends.rows}, "each core has its own ends"
+    assert set(lengths) <= {row[0] for row in ends.rows}, "each core has its own ends"
     assert any("ecu/6: ecu pin 6: earthed" in str(cell) for row in pairs.rows for cell in row)
     sheet = next(block for block in labels(facts.assessment, Wishes()) if isinstance(block, LabelSheet))
     assert sum(label.lines[0] == "cable ecu/6" for label in sheet.labels) == 2
