@@ -92,7 +92,7 @@ def _ladder(results: Results, segment: int, largest: float) -> list[Size]:
     asked, own_mm2 = results.asked_sizes.get(segment), results.network.segments.area_mm2[segment]
     least_mm2, most_mm2 = copper_mm2(asked) if asked else 0.0, largest * _counted_mm2(results, segment)
     return [size for size in sizes_for(results, segment) if exceeds(size.area_mm2, own_mm2) and (
-        size.words == asked or (least_mm2 < size.area_mm2 and at_most(size.area_mm2, most_mm2)))]
+        size.words == asked or (exceeds(size.area_mm2, least_mm2) and at_most(size.area_mm2, most_mm2)))]
 
 
 def _volts(results: Results, wire: WireOnWay, segment: int, size: Size | None) -> float:
