@@ -278,7 +278,7 @@ SORTS = {"STARTER_A", "POWER_A", "SMALLEST_A", "CLAMP_FROM_A", "BOLTED_A", "ASKE
          "LOW_VOLTAGE_PLUG_V", "LEAST_M", "LIFTED_V"}
 """What says of which kind something is, and is no limit."""
 NOT_LIMITS = {
-    "elsewhere >= lack.most_v", "worst.dead_v > least_v", "segments.hottest_c < rated_c", "step < rating",
+    "elsewhere >= lack.most_v", "segments.hottest_c < rated_c", "step < rating",
     "step > rating", "rating >= own[1]", "rating <= own[1]", "rating < now", "times <= most",
     "insulation_class_c(own) < entry.max_c <= SHELF_C", "rating <= _may_be_sold_to_a(row.fuse.kind)",
     "most >= before", "each >= rating",

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import owner_words, state_words
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.backfeed import MACHINE, Held, Join, joins_of
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import load_in_words
@@ -31,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         reported.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
     for (circuit, _, dead), joins in reported.items():
         worst = max(joins, key=lambda join: join.dead_v)
-        held, working = (each if worst.dead_v > least else () for each, least in (
+        held, working = (each if exceeds(worst.dead_v, least) else () for each, least in (
             (worst.holds, least_v), (worst.feeds, works_v)))
         alive = (*held, *working)
         states = state_words(dict.fromkeys(join.state for join in joins))
