@@ -17,7 +17,7 @@ from fuseplan.checks.isolators import follows_key, supply_isolators
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
 from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.tree import Tree
@@ -45,6 +45,7 @@ class SharedSwitch:
     kinds : the kinds of load behind it, as far as they are stated
     known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
     carried_a : array (cases,), what it carries then [A]
+    lasting_a : array (cases,), what passes it for minutes, the charging current of a flat battery too [A]
     is_known : whether those are all loads behind it
     cranking_a : array (cases,), what the starters behind it draw [A]; 0 without one, NaN where that is not known
     cranking_rating_a : what it may carry while a starter turns [A]; None where not stated
@@ -57,6 +58,7 @@ class SharedSwitch:
     kinds: frozenset[str]
     known_a: Floats
     carried_a: Floats
+    lasting_a: Floats
     is_known: bool
     cranking_a: Floats
     cranking_rating_a: float | None
@@ -104,8 +106,10 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
     known = np.where(not_known, np.nan, current)
 
     def of(kind: Literal["feed", "earth"], tree: Tree, node: int, name: str, switch: Switch) -> SharedSwitch:
-        return SharedSwitch(kind, name, _rated(switch), switch.loads_rated,
-                            *_asked(tree, node, factors_at(kind, name, times[switch.loads_rated]), *behind),
+        kinds, asked, carried, is_known = _asked(tree, node, factors_at(kind, name, times[switch.loads_rated]), *behind)
+        passing = (demands.supply if kind == "feed" else demands.returns)[:, :, node]
+        return SharedSwitch(kind, name, _rated(switch), switch.loads_rated, kinds, asked, carried,
+                            np.maximum(passing[:, FIVE_MIN], passing[:, CONTINUOUS]), is_known,
                             _starters(tree, node, known, turning),
                             None if switch.cranking_rating is None else float(switch.cranking_rating))
 

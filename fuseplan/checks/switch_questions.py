@@ -16,7 +16,7 @@ from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rules.switch_overloaded import switch_words, switches
 from fuseplan.checks.shared_switches import SWITCHED, shared_switches
 from fuseplan.checks.subjects import circuit_subject, current_known, most_a
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.relays import ADVISED_A, switch_to_fit
@@ -37,7 +37,7 @@ STAYS_ON: tuple[CircuitRole, ...] = ("other", "comfort", "instruments", "coolant
 
 def switches_asked(results: Results) -> Iterator[NotSaid]:
     """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead: the one that its
-    loads need at the upper bound of how they are known."""
+    loads need at the upper bound of how they are known, or what passes it for minutes."""
     switching, known = results.switching, current_known(results)
     for number in np.flatnonzero(switches(results)[1]).tolist():
         name = circuit_subject(results, number)[1]
@@ -46,7 +46,10 @@ def switches_asked(results: Results) -> Iterator[NotSaid]:
     for each in shared_switches(results, results.demands):
         if each.rating_a is None:
             wanted = switch_to_fit(float(each.known_a.max()), float(each.carried_a.max()), each.kinds, each.rated_for)
-            yield _switch(each.kind, each.name, float(each.asked_a.max()), wanted, float(each.cranking_a.max()))
+            asked, lasting = float(each.asked_a.max()), float(each.lasting_a.max())
+            if exceeds(lasting, asked):
+                asked, wanted = lasting, writing.burden(lasting, "A")
+            yield _switch(each.kind, each.name, asked, wanted, float(each.cranking_a.max()))
 
 
 def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float, wanted: str,

@@ -62,6 +62,27 @@ def test_it_is_rated_with_the_factors_of_the_loads_behind_it(kind: str, factor: 
     assert ("switch-overloaded", "danger", "body") in checks(data)
 
 
+@pytest.mark.parametrize("where", ["earth", "feed"])
+def test_the_rating_asked_of_it_carries_what_a_flat_battery_takes_of_the_alternator(where: str) -> None:
+    """A flat battery takes all that an alternator is rated for, through the isolator: common practice, no source."""
+    data = behind()
+    data["alternator"] = {"rated": "70 A", "low_speed": "40 A", "pulley_ratio": 2.2, "earth": "engine"}
+    switch = data["earth"]["body"]["switch"]
+    del switch["rating"]
+    if where == "feed":
+        del data["earth"]["body"]["switch"]
+        wire = {"size": "25 mm2", "length": "0.4 m", "zone": "cabin", "insulation": "xlpe125", "cover": "conduit"}
+        data["feed"]["main"] = {"from": "battery_post", "role": "battery_link", "switch": switch, "zone": "cabin",
+                                "wire": [wire]}
+        data["feed"]["ignition"]["from"] = data["alternator"]["feed"] = "main"
+    [asked] = [each for each in judged(data).not_said if each.kind == "switch_rating"]
+    assert asked.detail == "70 A"
+    for rating, level in (("70 A", None), ("60 A", "danger")):
+        switch["rating"] = rating
+        overloaded = [each for each in judged(data).findings if each.check in ("switch-overloaded", "feed-overloaded")]
+        assert {each.level for each in overloaded} == ({level} if level else set())
+
+
 def test_what_has_an_earth_beyond_it_is_said_the_worse_the_more_it_keeps_alive() -> None:
     data = behind()
     assert "isolator-bypassed" not in {check for check, _, _ in checks(data)}

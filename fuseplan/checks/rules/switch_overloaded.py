@@ -15,7 +15,7 @@ from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.shared_switches import shared_switches
-from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.checks.subjects import charging_words, circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A, factor, switch_rated, switch_to_fit, unrated_switch
@@ -70,6 +70,15 @@ def _shared(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for number, bound, asked, most in judged.failing:
         each = fitted[number]
         path = f"{each.kind}.{each.name}"
+        if exceeds(asked, each.known_a[bound]):
+            charging = charging_words(results, (each.kind, each.name), asked).rstrip(",")
+            yield rule.finding(
+                results, (each.kind, each.name),
+                f"{writing.burden(asked, 'A')}{charging or ' for minutes'}; its switch is rated "
+                f"{writing.limit(most, 'A')}", figure=asked, limit=most, unit="A", bound=bound,
+                source="rating given in the plan", fix=f"a switch rated {writing.burden(asked, 'A')} or more",
+                fields=(f"{path}.switch.rating",))
+            continue
         wanted = switch_to_fit(asked, float(each.carried_a[bound]), each.kinds, each.rated_for)
         larger = f"a switch of at least {wanted}"
         yield rule.finding(
@@ -113,16 +122,16 @@ def unrated_switches(results: Results) -> LimitRows:
 
 
 def switches_of_many(results: Results) -> LimitRows:
-    """The rating the loads behind each switch in a feed or an earth lead ask of it, against its own, in the order of
-    `shared_switches`. NaN for one in a feed that carries more than its rating for minutes: that feed is overloaded."""
+    """The rating the loads behind each switch in a feed or an earth lead ask of it, or what passes one in an earth lead
+    for minutes where that exceeds it, against its own, in the order of `shared_switches`. NaN for one in a feed that
+    carries more than its rating for minutes: that feed is overloaded."""
     fitted = [(number, each) for number, each in enumerate(shared_switches(results, results.demands))
               if each.rating_a is not None]
     if not fitted:
         return NO_ROWS
     parts = np.array([number for number, _ in fitted])
     limit = np.array([each.rating_a for _, each in fitted], dtype=float)
-    feeds = np.flatnonzero([each.kind == "feed" for _, each in fitted])
-    nodes = np.array([results.network.feed_node[fitted[row][1].name] for row in feeds.tolist()], dtype=np.int64)
+    in_feed = np.array([each.kind == "feed" for _, each in fitted])
 
     def asked(figures: CaseFigures) -> Floats:
         found = shared_switches(results, figures.demands)
@@ -130,8 +139,8 @@ def switches_of_many(results: Results) -> LimitRows:
         is_known = np.array([found[number].is_known for number in parts.tolist()])
         # What is known may exceed the rating by itself, whatever else there is; that it does not says nothing.
         needed = np.where(is_known | exceeds(least, limit), least, np.nan)
-        needed[:, feeds] = np.where(exceeds(figures.demands.lasting_at(nodes), limit[feeds]), np.nan, needed[:, feeds])
-        return needed
+        lasting = np.stack([found[number].lasting_a for number in parts.tolist()], axis=1)
+        return np.where(exceeds(lasting, limit), np.where(in_feed, np.nan, np.fmax(needed, lasting)), needed)
 
     return rows_of(lambda: [(each.kind, each.name) for _, each in fitted], parts, limit, asked)
 
