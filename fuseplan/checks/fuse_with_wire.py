@@ -4,6 +4,7 @@ a proposal chooses them."""
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -25,6 +26,7 @@ from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
+from fuseplan.quantities.listing import all_of
 from fuseplan.quantities.wire_size import WireSize
 
 
@@ -117,15 +119,30 @@ def wires_words(results: Results, sizes: tuple[tuple[int, str | None], ...], ins
 
 def in_place(results: Results, fitted: Sequence[tuple[int, str]]) -> str:
     """What is fitted in place of each of some wires of one part: ``4 mm² in place of wire 1 of Horn and 1 mm² in place
-    of wire 2``."""
+    of wires 2 and 3``."""
     of = f" of {owner_words(results, results.network.segments.owner[fitted[0][0]])}"
     words, last = "", ""
-    for place, (index, what) in enumerate(fitted):
-        named = segment_words(results, index)
-        words += f"{' and ' if place else ''}{'' if what == last else f'{what} in place '}of " \
-                 f"{named.replace(of, '') if place else named}"
+    for what, named in _numbered_together([(what, segment_words(results, index)) for index, what in fitted]):
+        words += f"{' and ' if words else ''}{'' if what == last else f'{what} in place '}of " \
+                 f"{named.replace(of, '') if words else named}"
         last = what
     return words
+
+
+_NUMBERED = re.compile(r"wire (\d+)( .*)")
+
+
+def _numbered_together(named: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """What is fitted in place of which wires: those that differ by their number alone in one, ``wires 1 and 2 of Horn
+    (4 mm²)``."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for what, name in named:
+        found = _NUMBERED.fullmatch(name)
+        number, rest = ("", name) if found is None else found.groups()
+        groups.setdefault((what, rest), []).append(number)
+    return [(what, rest if not numbers[0] else
+             f"wire{'s' if len(numbers) > 1 else ''} {all_of(sorted(numbers, key=int))}{rest}")
+            for (what, rest), numbers in groups.items()]
 
 
 def _too_thin(results: Results, device: int, segment: int, needed_a: float) -> list[int]:
