@@ -47,16 +47,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _fused_at(results: Results) -> Floats:
     """Rating of its circuit's own fuse for each consumer, 0 where it has none, or one that only guards against shorts
     (L,) [A]: a circuit without one is found to lack it."""
-    network, fusing = results.network, results.fusing
-    found = np.zeros(network.consumers.count)
-    guard = network.guard[network.consumers.supply_node]
-    circuits = {circuit: number for number, circuit in enumerate(network.circuit_ids)}
-    own = np.array([circuits.get(row.owner[1], -1) if row.owner[0] == "circuit" else -1 for row in network.fuses],
-                   dtype=np.int64)
-    guarded = np.flatnonzero((guard >= 0) & (network.consumers.circuit >= 0))
-    device = guard[guarded]
-    mine = (own[device] == network.consumers.circuit[guarded]) & ~fusing.against_shorts[device]
-    found[guarded[mine]] = np.nan_to_num(fusing.rating_a[device[mine]])
+    network, fusing, consumers = results.network, results.fusing, results.network.consumers
+    found, guard = np.zeros(consumers.count), network.guard[consumers.supply_node]
+    guarded = np.flatnonzero((guard >= 0) & (consumers.circuit >= 0))
+    own = network.fuse_node[guard[guarded]] == network.circuit_node[consumers.circuit[guarded]]
+    members = guarded[own & ~fusing.against_shorts[guard[guarded]]]
+    found[members] = np.nan_to_num(fusing.rating_a[guard[members]])
     return found
 
 
