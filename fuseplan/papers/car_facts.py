@@ -26,6 +26,7 @@ from fuseplan.quantities.listing import first_few
 HEADING = "The car as a whole"
 UNFIT = {"wrong-system-voltage": "system voltage", "wrong-earth-polarity": "earth polarity"}
 """Checks that find a battery or an alternator to be made for another car, and what it is made for."""
+NO_STRAP = "not known: the plan has no strap from the engine to the body or the battery"
 YES_OR_NO = 3
 """Facts that are a yes or no, with why."""
 MOST_LOADED = 2
@@ -61,6 +62,11 @@ def _unfit(assessment: Assessment, *kinds: str) -> str | None:
     return f"not known: the {name} is made for another {UNFIT[found.check]}"
 
 
+def _lacks_strap(assessment: Assessment) -> bool:
+    """Whether the way of the starter's and the alternator's current back to the battery is not in the plan."""
+    return any(each.check == "no-engine-strap" and each.level == "danger" for each in assessment.findings)
+
+
 def _starts(assessment: Assessment) -> str:
     unfit = _unfit(assessment, "battery")
     if unfit is not None:
@@ -78,6 +84,8 @@ def _starts(assessment: Assessment) -> str:
     word = "no" if stops else "doubtful" if lowest < limit or low else "yes"
     # What stops it is named; of what only makes it doubtful the first.
     named = next((words for stopped, words in low if stopped == stops), "")
+    if word == "yes" and _lacks_strap(assessment):
+        return NO_STRAP
     return (f"{word}: {named}{writing.limit(volts, 'V')} at the battery while cranking, least "
             f"{writing.burden(limit, 'V')} at {writing.stated(cranking.battery_c, '°C')}")
 
@@ -122,6 +130,8 @@ def _charges(assessment: Assessment) -> str:
     if not short and falls_short(low_v, least_v):
         return (f"doubtful: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery charges only "
                 f"above about {writing.burden(least_v, 'V')}")
+    if not short and _lacks_strap(assessment):
+        return NO_STRAP
     if not short:
         spare, name = min(each[:2] for each in balances)
         return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.car_facts import car_facts
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities import writing
 from tests.advice.worlds import around
+from tests.plans import plan_of
 
 
 @pytest.mark.parametrize("range_a", ["", 'range = ["6 A", "8 A"]'])
@@ -30,3 +34,16 @@ evidence = "measured"
     assert found.figure is not None
     (stands,) = (words for what, words in car_facts(assessment) if what == "Stands")
     assert stands.startswith(f"no: {writing.limit(found.figure, 'days')} until")
+
+
+@pytest.mark.parametrize("strap", [True, False])
+def test_a_car_without_a_strap_from_the_engine_is_not_said_to_start(strap: bool) -> None:
+    """Its starter's current has no way back in the plan; with the strap it is worked out."""
+    data = tomllib.loads(starter_plan("new", ["starter_main"]))
+    data["battery"] |= {"cold_crank": "800 A", "capacity": "80 Ah"}
+    data["alternator"] |= {"rated": "120 A", "low_speed": "70 A"}
+    if not strap:
+        data["earth"]["engine_block"].pop("wire")
+    facts = dict(car_facts(assess(plan_of(data))))
+    assert [facts[what].split(":")[0].split(",")[0] for what in ("Starts", "Charges")] == \
+        ["yes" if strap else "not known"] * 2
