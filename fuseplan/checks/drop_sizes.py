@@ -81,16 +81,24 @@ def sized(results: Results, wires: Sequence[tuple[WireOnWay, float]], largest: f
     if any(times > SHARED_TIMES for _, times in wires):
         return None
     largest = most_times(results, largest) if wires[0][0].is_own else largest
-    ladders = {index: _ladder(results, index, largest) for wire, _ in wires for index in wire.current_a}
+    most: dict[int, float] = {}
+    for wire, times in wires:
+        most.update({index: max(times, most.get(index, 0.0)) for index in wire.current_a})
+    ladders = {index: _ladder(results, index, largest, times) for index, times in most.items()}
     return cheapest(results, [Path({index: [_volts(results, wire, index, size) for size in (None, *ladders[index])]
                                     for index in wire.current_a}, wire.volts / times) for wire, times in wires],
                     ladders)
 
 
-def _ladder(results: Results, segment: int, largest: float) -> list[Size]:
-    """The sizes that may be fitted in place of a segment, none thinner than another check asks for."""
+def _ladder(results: Results, segment: int, largest: float, times: float) -> list[Size]:
+    """The sizes that may be fitted in place of a segment, none thinner than another check asks for, and none thicker
+    than it needs where all segments get so many times the copper: a short one much thicker than the rest would save
+    copper, and nobody fits that."""
     asked, own_mm2 = results.asked_sizes.get(segment), results.network.segments.area_mm2[segment]
     least_mm2, most_mm2 = copper_mm2(asked) if asked else 0.0, largest * _counted_mm2(results, segment)
+    alike = size_of_copper(results, segment, times)
+    if alike is not None:
+        most_mm2 = min(most_mm2, copper_mm2(alike))
     return [size for size in sizes_for(results, segment) if exceeds(size.area_mm2, own_mm2) and (
         size.words == asked or (exceeds(size.area_mm2, least_mm2) and at_most(size.area_mm2, most_mm2)))]
 
