@@ -21,7 +21,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.idle_feeds import idle_feeds
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.words import State
+from fuseplan.plan.words import OTHER_POST, State
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
@@ -98,7 +98,8 @@ def _feeds(assessment: Assessment) -> Iterator[Step]:
         assert lamp is not None
         if feed.upstream is None:
             words = ("All fuses out, everything unplugged. Look at the signs beside the battery's posts, put the live "
-                     f"lead on, then the earth lead through a {lamp.words}: dark. Then connect it.")
+                     f"lead on the {OTHER_POST[plan.vehicle.earthed]} one, then the earth lead through a {lamp.words}: "
+                     "dark. Then connect it.")
         elif feed.fuse is not None:
             words = f"A {lamp.words} in the place of its fuse: dark. Then its fuse."
         else:

@@ -108,10 +108,10 @@ BATTERY: dict[str, What] = {
     "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", PLUS, MINUS),
 }
 ALTERNATOR: dict[str, What] = {
-    "volts": What("volts", "V", "terminal B+", "its case"),
+    "volts": What("volts", "V", "its output terminal", "its case"),
     "current": What("current", "A", "round its cable"),
-    "cable_mv": What("drop of its cable", "mV", "terminal B+", PLUS),
-    "case_mv": What("drop of its earth", "mV", "its case", MINUS),
+    "cable_mv": What("drop of its cable", "mV", "its output terminal", PLUS),
+    "case_mv": What("drop of its earth", "mV", MINUS, "its case"),
 }
 CAN: dict[str, What] = {
     "pair_ohm": What("CAN high to CAN low", "ohm", "CAN high", "CAN low"),

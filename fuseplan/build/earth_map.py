@@ -87,7 +87,7 @@ def _bodies(plan: Plan) -> dict[str, list[str]]:
                 words = load.name or f"load {index + 1} of {title_of(plan, 'circuit', name)}"
                 found[load.earth or circuit.earth or ""].append(words)
     if plan.alternator is not None:
-        found[plan.alternator.earth or ""].append("alternator")
+        found[plan.alternator.earth or ""].append(plan.alternator.machine)
     return found
 
 

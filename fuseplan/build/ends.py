@@ -189,9 +189,10 @@ class Targets:
         alternator = self.plan.alternator
         root = next((name for name, feed in self.plan.feed.items() if feed.upstream is None), "")
         feed = root if alternator is None or alternator.feed is None else alternator.feed
-        own = Target("alternator", "alternator B+")
+        machine = "alternator" if alternator is None else alternator.machine
+        own = Target("alternator", f"{machine} B+" if machine == "alternator" else f"{machine} output")
         if alternator is not None and alternator.fuse is not None:
-            return own, self.fuse(alternator.fuse, feed, "the alternator")
+            return own, self.fuse(alternator.fuse, feed, f"the {machine}")
         return own, Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
 
     def feed(self, name: str) -> str:

@@ -42,9 +42,11 @@ def coil_fields(results: Results, segment: int) -> tuple[str, ...]:
 
 
 def coil_feed_words(plan: Plan, feeds: Sequence[str]) -> str:
-    """Some feeds for a coil, of which one is to be chosen: with a small fuse where the first is for more than coils."""
-    small = "" if feeds[0] in feeds_for_coils(plan) else ", through a fuse small enough for its coil wires"
-    return f"{to_enter(plan, 'feed', list(feeds))}{small}"
+    """Some feeds for a coil, of which one is to be chosen: those for coils where there is one, else with a small
+    fuse."""
+    for_coils = feeds_for_coils(plan).intersection(feeds)
+    small = "" if for_coils else ", through a fuse small enough for its coil wires"
+    return f"{to_enter(plan, 'feed', [each for each in feeds if not for_coils or each in for_coils])}{small}"
 
 
 def _own_feed(plan: Plan, owner: tuple[str, str]) -> str | None:

@@ -67,10 +67,12 @@ def fed_before(plan: Plan, isolators: list[str]) -> list[str]:
 
 def alternator_left(plan: Plan, isolators: list[str]) -> str:
     """What of an alternator whose cable is stated to end before these isolators stays on the battery: its cable, and
-    while it turns itself, where none of them opens its field or the ignition. Empty where it ends behind one, and where
-    it is not stated, which is asked."""
+    while it turns itself, where none of them opens its field or the ignition. Empty where it ends behind one or one
+    opens it too, and where it is not stated, which is asked."""
     feed = None if plan.alternator is None else plan.alternator.feed
-    if not isolators or feed is None or set(way_to(plan, feed)).intersection(isolators):
+    opened = {word for each in isolators if (switch := plan.feed[each].switch) is not None
+              for word in switch.also_opens or ()}
+    if not isolators or feed is None or set(way_to(plan, feed)).intersection(isolators) or "alternator_cable" in opened:
         return ""
     return CABLE_ALONE if any(opens_more(plan.feed[each].switch) for each in isolators) else \
         "the alternator, while it turns, and its cable"

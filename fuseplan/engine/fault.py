@@ -121,10 +121,7 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
         "neither a load nor a coil with a wire of its own"))
     circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
-    sensors = _sensor_earths(network)
-    body = max((number(return_ohm[node]) for name, node in network.earth_node.items()
-                if name in network.plan.earth and not network.plan.earth[name].engine and name not in sensors),
-               default=0.0)
+    body = max((number(return_ohm[network.earth_node[name]]) for name in _bodies(network)), default=0.0)
     feed_far = {name: number(_short(emf, inner, supply_ohm[node], body)) for name, node in network.feed_node.items()}
     lead_far = np.inf
     if network.alternator >= 0:
@@ -134,6 +131,16 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     fuse_far = _by_guard(network, circuit_far, feed_far, lead_far, load_far)
     return FarEnds(load_far, feed_far, circuit_far, fuse_far,
                    _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
+
+
+def _bodies(network: Network) -> list[str]:
+    """Earth points that a feed may be shorted to: those not on the engine, without those of sensors alone where a point
+    besides the battery's own is left."""
+    earths = network.plan.earth
+    points = [name for name in network.earth_node if name in earths and not earths[name].engine]
+    sensors = _sensor_earths(network)
+    bodies = [name for name in points if name not in sensors]
+    return bodies if any(earths[name].upstream is not None for name in bodies) else points
 
 
 def _sensor_earths(network: Network) -> set[str | None]:

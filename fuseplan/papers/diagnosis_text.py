@@ -51,7 +51,7 @@ FIX_BY_KIND = {
     "coil_not_driven": "Look at what drives the coil: switch, control unit output, coil wire and coil fuse.",
     "contact_87a": "Move the wire in the relay socket from 87a to 87.",
     "diode_reversed": "Pull the relay: volts that come back at its socket mean the diode. Turn it round: the marked "
-                      "end to the coil's supply side.",
+                      "end to the coil's positive side.",
     "feeds_swapped": "Swap the wires at 30 and at the coil terminal fed from the other feed.",
     "wires_swapped": "Unplug both loads, switch on one circuit: the volts must be at its own plug.",
     "sneak_path": "Switch the other circuit off: what is left on this wire must go to 0 V. Part the wires or fit a "

@@ -144,7 +144,8 @@ class EarthInCondition(Part):
     def called(self) -> str:
         return condition_words(self.owner.solved.results.network, self.row)
 
-    @figure("earth drop: voltage above the battery's negative post", unit="V", side="burden", written=EARTH_DROP)
+    @figure("earth drop: voltage between it and the battery's earthed post", unit="V", side="burden",
+            written=EARTH_DROP)
     def volts(self) -> float | None:
         results = self.owner.solved.results
         if not results.known.return_path[self.owner.node]:

@@ -121,12 +121,17 @@ def test_an_ordinary_plan_joins_nothing() -> None:
     assert joins(around(tell_tale(load=""))) == ()
 
 
-def test_the_finding_names_the_place_of_the_diode() -> None:
-    found = [each for each in assess(around(tell_tale()), "road").findings if each.check == "back-feed"]
+@pytest.mark.parametrize(("earthed", "ring"), [("negative", "away from"), ("positive", "towards")])
+def test_the_finding_names_the_place_of_the_diode_and_which_way_round_it_goes(earthed: str, ring: str) -> None:
+    """Current leaves a live bus through the lamp, and with positive earth comes into it: the ring is where it leaves."""
+    plan = around(tell_tale())
+    plan = plan.model_copy(update={"vehicle": plan.vehicle.model_copy(update={"earthed": earthed})})
+    found = [each for each in assess(plan, "road").findings if each.check == "back-feed"]
     assert found
     for each in found:
         assert each.subject == "tell_tale"
         assert "a diode in the wire of tell_tale" in each.fix
+        assert f"its ring (cathode) {ring} " in each.fix
     assert any(each.level != "advice" and "coil" in each.message for each in found)
 
 

@@ -84,9 +84,13 @@ def test_a_strap_that_leads_on_to_another_is_judged_too() -> None:
     assert [each.subject for each in found(data, "fuse-exceeds-strap")] == ["body"]
 
 
-def test_only_the_circuits_own_fuse_counts() -> None:
-    """One without a fuse, on that of a feed, is found to lack its own, and told once."""
+@pytest.mark.parametrize(("wire", "is_thin"), [("16 mm2", False), ("1 mm2", True)])
+def test_behind_a_fuse_of_the_feed_it_is_judged_by_that_unless_the_circuit_is_too_thin_for_it(
+        wire: str, is_thin: bool) -> None:
+    """A circuit whose own wires its fuse does not protect is found there, and told once."""
     data = plan("1 mm2")
-    del data["circuit"]["socket"]["fuse"]
-    assert not found(data, "fuse-exceeds-strap")
-    assert [each for each in assess(Plan.model_validate(data)).findings if each.level == "danger"]
+    data["feed"]["bus"]["fuse"] = {"kind": "maxi", "rating": "40 A", "distance": "100 mm"}
+    del data["circuit"]["lamp"], data["circuit"]["socket"]["fuse"]
+    data["circuit"]["socket"]["wire"] = [_wire(wire, "1 m")]
+    assert bool(found(data, "fuse-exceeds-strap")) is not is_thin
+    assert ("socket" in {each.subject for each in found(data, "fuse-exceeds-wire")}) is is_thin

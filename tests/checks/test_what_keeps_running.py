@@ -222,3 +222,4 @@ def test_a_coil_fed_from_a_bus_for_more_than_coils_gets_a_small_fuse(coils: bool
     finding, = (each for each in found(data, "live-when-off") if each.subject == "fuel_pump")
     assert finding.fix.startswith("feed the coil from coils" if coils else f"feed the coil from {bus}")
     assert ("a fuse small enough for its coil wires" in finding.fix) is not coils
+    assert (bus in finding.fix) is not coils, "what is for coils alone needs no fuse of its own"

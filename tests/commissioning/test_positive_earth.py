@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.bench.expected import expected
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.paper_set import paper_set, texts_of
@@ -56,3 +57,30 @@ def test_no_paper_names_the_wrong_post_as_earth(earthed: str) -> None:
     assert [text for text in texts if re.search(rf"{wrong} earth|against battery {wrong}|to battery {wrong}\b|"
                                                 rf"cable of the {wrong}|{wrong} cable", text)] == []
     assert sum(f"battery {earthed} post" in text for text in texts) > 5
+
+
+def test_the_drop_of_the_alternators_earth_is_read_towards_its_case() -> None:
+    """Its current comes back into the case, which is the more negative end of its earth: red on the battery reads the
+    drop as it is expected, above zero."""
+    coupe = tomllib.loads((TOURER.parent / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    assessment = assess(plan_of(coupe))
+    point = dict(points(assessment))["alternator.case_mv"]
+    assert (point.probe, point.to) == ("battery negative post", "its case")
+    shown = expected(assessment, point, "idle_hot_day").value
+    assert shown is not None
+    assert shown > 0
+
+
+@pytest.mark.parametrize(("earthed", "pin", "is_found"), [
+    ("negative", None, False), ("negative", "85", True), ("positive", None, True), ("positive", "85", False)])
+def test_a_coil_with_a_diode_has_its_plus_on_86(earthed: str, pin: str | None, is_found: bool) -> None:
+    """The supply of a coil is minus where the positive post is earthed."""
+    data = tourer(earthed)
+    name, circuit = next((name, each) for name, each in data["circuit"].items() if "relay" in each)
+    circuit["relay"] |= {"suppression": "diode", "wire_86": [
+        {"size": "1 mm2", "length": "0.5 m", "zone": "cabin", "insulation": "pvc105",
+         **({"end": {"connector": "socket", "pin": pin}} if pin else {})}]}
+    circuit["relay"].pop("wire_85", None)
+    diodes = [each for each in assess(plan_of(data)).findings
+              if each.check == "no-suppression" and each.subject == name and "diode then shorts" in each.message]
+    assert bool(diodes) is is_found

@@ -104,3 +104,13 @@ def test_of_two_lengths_the_thinner_one_grows() -> None:
     """7 A over 4 m of 1 mm² and 4 m of 4 mm²."""
     wire = [*cabin_wire("4 mm2", "4 m"), *cabin_wire("1 mm2", "4 m")]
     assert named(circuit_text("pump", load("7 A"), wire=wire)).keys() == {"1.size"}
+
+
+def test_no_length_is_thicker_than_all_of_them_alike_would_be() -> None:
+    """Copper in the shortest length costs least, but nobody fits it four sizes thicker than the rest of its circuit:
+    the pump of the example asks for half as much copper again by the limits for aircraft, and got 35 mm² in one of
+    its three lengths."""
+    plan = read_plan(shipped_folder("examples") / "coupe_turbo.toml")
+    finding, = (each for each in drops(assess(plan, "aircraft")).values() if each.subject == "fuel_pump")
+    assert len(finding.values) == 3
+    assert max(copper_mm2(size) for _, size in finding.values) <= 10.0

@@ -73,6 +73,7 @@ def test_an_alternator_before_it_stays_on_the_battery_and_its_cable_whatever_it_
         (paper,) = paper_set(assess(plan_of(stopped)), ["owner-summary"]).papers
         assert "the alternator cable" in "\n".join(texts_of(paper.blocks)).split("Live with it open")[1]
         assert found(with_value(stopped, ("alternator", "feed"), "main")) == []
+    assert found(with_value(data, ("feed", "main", "switch", "also_opens"), ["alternator_cable"])) == []
     data["circuit"]["second_coil"] = {**data["circuit"]["coil"], "feed": "battery_post"}
     [both] = found(data)
     assert both.level == "danger"

@@ -220,3 +220,20 @@ def test_a_lead_that_carries_sensors_alone_is_no_body_that_a_feed_is_shorted_to(
     source["earth"]["sensor_earth"] = {}
     del source["circuit"]["air_mass"]["role"]
     assert lower(feeds(), leads)
+
+
+def test_the_only_lead_to_the_body_is_one_though_sensors_alone_are_on_it_so_far():
+    source = tomllib.loads(starter_plan("car", ["air_mass_meter"]))
+    source["battery"] |= {"cold_crank": "540 A", "capacity": "60 Ah"}
+    wire = {"size": "2.5 mm2", "length": "4 m", "zone": "engine_bay", "insulation": "xlpe125"}
+    kept = {name: point for name, point in source["earth"].items() if "to" not in point or point.get("engine")}
+    source["earth"] = kept | {"body": {"to": "battery_negative", "wire": [wire]}}
+    for point in kept.values():
+        if "to" in point:
+            point["to"] = "body"
+    source["circuit"]["air_mass"]["earth"] = "body"
+    source["earth"] = {name: point for name, point in source["earth"].items() if point.get("to") != "body"}
+    source.pop("alternator")
+    short = assess(plan_of(source)).results.faults.feed_far_a
+    source["circuit"]["air_mass"]["role"] = "instruments"
+    assert short == pytest.approx(assess(plan_of(source)).results.faults.feed_far_a)

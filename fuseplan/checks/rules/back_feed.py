@@ -37,6 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         alive = (*held, *working)
         states = state_words(dict.fromkeys(join.state for join in joins))
         own, at = owner_words(results, ("circuit", circuit)), owner_words(results, ("feed", dead))
+        ring = "away from" if results.plan.vehicle.earthed == "negative" else "towards"
         source = owner_words(results, worst.source)
         if worst.source == MACHINE:
             source = source.replace("the ", "the turning ", 1)
@@ -49,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.burden(worst.dead_v, 'V')} stays on "
             f"it{stays}", figure=worst.dead_v, limit=least_v if held else works_v if working else None, unit="V",
             consequence=_consequence(results, alive),
-            fix=f"a diode in the wire of {own} where it meets {at}, its ring (cathode) away from {at}, rated for twice "
+            fix=f"a diode in the wire of {own} where it meets {at}, its ring (cathode) {ring} {at}, rated for twice "
                    "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
 

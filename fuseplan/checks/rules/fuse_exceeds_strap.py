@@ -45,14 +45,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _fused_at(results: Results) -> Floats:
-    """Rating of its circuit's own fuse for each consumer, 0 where it has none, or one that only guards against shorts
-    (L,) [A]: a circuit without one is found to lack it."""
+    """Rating of the fuse that protects its circuit for each consumer, 0 where there is none, where it only guards
+    against shorts, and where wires of the circuit are too thin for it too, which is found there (L,) [A]."""
     network, fusing, consumers = results.network, results.fusing, results.network.consumers
     found, guard = np.zeros(consumers.count), network.guard[consumers.supply_node]
     guarded = np.flatnonzero((guard >= 0) & (consumers.circuit >= 0))
-    own = network.fuse_node[guard[guarded]] == network.circuit_node[consumers.circuit[guarded]]
-    members = guarded[own & ~fusing.against_shorts[guard[guarded]]]
+    members = guarded[~fusing.against_shorts[guard[guarded]]]
     found[members] = np.nan_to_num(fusing.rating_a[guard[members]])
+    behind = network.guarded_by_others
+    thin = behind[exceeds(fusing.rating_a[network.segment_guard[behind]], results.largest_fuse_a[behind])]
+    circuits = [network.circuit_number[name] for kind, name in map(network.segments.owner.__getitem__, thin.tolist())
+                if kind == "circuit"]
+    found[np.isin(consumers.circuit, circuits)] = 0.0
     return found
 
 

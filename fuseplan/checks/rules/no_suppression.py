@@ -13,6 +13,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import Polarity
 
 FIX = "a relay with a built-in resistor or diode, or one across the coil"
 
@@ -30,15 +31,20 @@ def _spiking(network: Network, number: int) -> Relay | None:
     """The relay of a circuit where its coil is not suppressed, or not as it should be; None otherwise."""
     circuit = network.circuits[number]
     relay = circuit.relay if circuit.out_of_scope is None else None
-    return None if relay is None or (relay.suppression in ("diode", "resistor") and not _reversed(relay)) else relay
+    kept = relay is not None and (relay.suppression == "resistor" or (
+        relay.suppression == "diode" and not _reversed(relay, network.plan.vehicle.earthed)))
+    return None if kept else relay
 
 
 def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Relay) -> Iterator[Finding]:
-    if relay.suppression == "diode" and _reversed(relay):
+    earthed = results.plan.vehicle.earthed
+    if relay.suppression == "diode" and _reversed(relay, earthed):
         key = "wire_86" if relay.wire_86 else "wire_85"
-        yield rule.finding(results, (kind, name), "its relay's coil has a diode, and the plan puts plus on terminal 85 "
-                           "and earth on 86: the diode then shorts the coil's supply", fix="swap the wires at 85 and "
-                           "86: with a diode, 86 is plus", fields=(f"{kind}.{name}.relay.{key}",))
+        put = "the plan puts plus on terminal 85 and earth on 86" if earthed == "negative" else \
+            "the car has positive earth and the plan does not put the supply, which is minus, on terminal 85"
+        yield rule.finding(results, (kind, name), f"its relay's coil has a diode, and {put}: the diode then shorts the "
+                           "coil's supply", fix="swap the wires at 85 and 86: with a diode, 86 is plus",
+                           fields=(f"{kind}.{name}.relay.{key}",))
     if relay.suppression in ("diode", "resistor"):
         return
     path = f"{kind}.{name}.relay.suppression"
@@ -54,10 +60,12 @@ def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Re
                            consequence="good_practice", fix=FIX, fields=(path,))
 
 
-def _reversed(relay: Relay) -> bool:
-    """Whether the plan names the terminals of the coil the other way round at the ends of its wires."""
+def _reversed(relay: Relay, earthed: Polarity) -> bool:
+    """Whether the supply is not on the terminal that is plus with a diode: on 85 where the plan names the terminals the
+    other way round at the ends of its wires, which is right with positive earth."""
     to, back = (relay.wire_86[-1].end if relay.wire_86 else None), (relay.wire_85[0].start if relay.wire_85 else None)
-    return (to is not None and to.pin == "85") or (back is not None and back.pin == "86")
+    on_85 = (to is not None and to.pin == "85") or (back is not None and back.pin == "86")
+    return on_85 == (earthed == "negative")
 
 
 RULE = Rule(

@@ -41,7 +41,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("pins", _WIRED, tuple(_pins(assessment, each) for each in relays), "What is on their pins",
                     note="86 is the supply side of a coil and 85 its earth side. Where no wire is named there, the "
                          "plan has none: 86 and 85 then name the feed and what switches the coil, not which of the "
-                         "two is on the supply side.")
+                         "two is on the supply side. With a diode across the coil 86 is plus: where the "
+                         "positive post is earthed, such a relay has its supply on 85 and its earth on 86.")
         pins = relay_pins()
         yield Table("numbers", _NUMBERS, tuple(
             (f"{pin.iso}{MEMORY_MARK}", pin.din, pin.what) for pin in pins.value), "Numbers of the pins")

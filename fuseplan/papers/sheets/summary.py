@@ -22,7 +22,7 @@ from fuseplan.papers.findings import (
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Marked, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.sources import sources_used
 from fuseplan.papers.summary import verdict
-from fuseplan.plan.part_names import owner_title
+from fuseplan.plan.part_names import owner_title, part_name
 from fuseplan.quantities import writing
 
 _CIRCUITS = (
@@ -90,7 +90,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if assessment.assumptions:
         # What there is only one of has its kind for an id.
         alike = grouped(((assumption_words(each), source_words(each.source)),
-                         each.subject if each.subject == each.subject_kind else
+                         part_name(assessment.plan, each.owner) if each.subject == each.subject_kind else
                          owner_title(assessment.plan, (each.subject_kind, each.subject)))
                         for each in assessment.assumptions)
         yield Table("assumed", _ASSUMED, tuple((words, "; ".join(dict.fromkeys(parts)), source)
