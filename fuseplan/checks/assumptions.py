@@ -36,7 +36,7 @@ from fuseplan.engine.coils import coil_printed, coil_resistance
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import MOMENTARY, UNSTATED
 from fuseplan.engine.inrush import SHORT_PULSE_S, WITHSTOOD, assumed_heat_a2s
-from fuseplan.engine.intervals import LONGEST_MOMENTARY_S
+from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
@@ -239,7 +239,7 @@ def _starters(results: Results) -> Iterator[Assumption]:
         if load.use is None and consumers.use[number] == MOMENTARY:
             yield Assumption("circuit", consumers.owner[number][1], load_path(results, number, "use"),
                              "time the starter is on, taken as a short load (momentary) by its role",
-                             LONGEST_MOMENTARY_S, "s", Errs.DANGER, COMMON)
+                             CRANKING_S, "s", Errs.DANGER, COMMON)
 
 
 def _unstated(results: Results) -> Iterator[Assumption]:

@@ -28,7 +28,7 @@ from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
+from fuseplan.engine.intervals import CRANKING_S, FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.picture import COPPER_BETA_C, COPPER_K
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
@@ -58,8 +58,8 @@ def for_minutes(*kinds: str) -> Limit:
 
 
 def for_seconds(*kinds: str) -> Limit:
-    """The heat of 5 s of everything on, against what the insulation is rated for: of segments of owners of these kinds
-    that then carry more than their ampacity."""
+    """The heat of some seconds with all on, against what the insulation is rated for: of segments of owners of these
+    kinds that then carry more than their ampacity."""
     def rows(results: Results) -> LimitRows:
         members = _members(results, kinds)
         return rows_of(lambda: _subjects(results, members), members, results.network.segments.max_c[members],
@@ -78,8 +78,8 @@ def _subjects(results: Results, members: Ints) -> list[Subject]:
 
 
 def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
-    """Conductor temperature after 5 s of everything on, from the steady temperature before it, in °C (cases, members);
-    NaN where a segment does not carry more than its ampacity then."""
+    """Conductor temperature after some seconds with all on, from the steady temperature before it, in °C (cases,
+    members); NaN where a segment does not carry more than its ampacity then."""
     limit = results.segment_limit_a[members]
     limit = np.where(np.isnan(limit), results.ceilings.ampacity_a[members], limit)
     brief = demands.segment[:, FIVE_S, members]
@@ -89,19 +89,31 @@ def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
     if some.size:
         segments, hot = results.network.segments, members[some]
         steady = steady_before(segments, demands.lasting[:, hot], limit[some], hot)
-        end = heated_c(steady, brief[:, some]**2 * LONGEST_MOMENTARY_S, segments.area_mm2[hot])
+        end = heated_c(steady, brief[:, some]**2 * seconds_on(results, hot), segments.area_mm2[hot])
         found[:, some] = np.where(heats[:, some], end, np.nan)
     return found
 
 
+def seconds_on(results: Results, members: Ints) -> Floats:
+    """How long what some segments carry for seconds is on: longer where a starter is behind them (members,) [s]."""
+    network, segments = results.network, results.network.segments
+    starters = [number for number in network.marked.get("role starter", ())
+                if network.circuits[number].role == "starter"]
+    turns = np.isin(network.consumers.circuit, starters).astype(float)
+    branch, returns = segments.branch[members], segments.returns[members]
+    on_way = np.where(returns, network.returns.branch_sums(turns)[np.where(returns, branch, 0)],
+                      network.supply.branch_sums(turns)[np.where(returns, 0, branch)])
+    return np.where(on_way > 0, CRANKING_S, LONGEST_MOMENTARY_S)
+
+
 def for_seconds_a(results: Results, members: Ints) -> Floats:
-    """What some segments carry for 5 s, as entered, before their insulation is as hot as it is rated for: the current
+    """What some segments carry so long, as entered, before their insulation is as hot as it is rated for: the current
     at which `for_seconds` is at its limit, or their ampacity where that is more (members,) [A]; NaN where that is not
     on file."""
     segments, limit = results.network.segments, results.segment_limit_a[members]
     start_c = steady_before(segments, results.demands.lasting[0, members], limit, members)
     k = adiabatic_k(COPPER_K, np.maximum(segments.max_c[members], start_c), start_c, COPPER_BETA_C)
-    return np.asarray(np.maximum(limit, k * segments.area_mm2[members] / LONGEST_MOMENTARY_S**0.5))
+    return np.asarray(np.maximum(limit, k * segments.area_mm2[members] / seconds_on(results, members)**0.5))
 
 
 def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, members: Ints) -> Floats:
@@ -187,8 +199,8 @@ def _size(results: Results, index: int, current_a: float, bound: int, insulation
 
 def _stands_seconds(results: Results, index: int, size: str, current_a: float, bound: int, insulation: str | None
                     ) -> bool:
-    """Whether a size in the place of a segment gets no hotter than its insulation is rated for in 5 s of everything on,
-    from the temperature of a lasting current."""
+    """Whether a size in the place of a segment gets no hotter than its insulation is rated for in seconds of everything
+    on, from the temperature of a lasting current."""
     limit_a = ampacity_of(results, index, WireSize.read(size), insulation)
     brief_a = float(results.demands.segment[bound, FIVE_S, index])
     if not exceeds(brief_a, limit_a):
@@ -197,7 +209,8 @@ def _stands_seconds(results: Results, index: int, size: str, current_a: float, b
     ambient_c = float(segments.ambient_c[index])
     top_c = float(segments.max_c[index]) if insulation is None else insulations.insulation(insulation).max_c
     before_c = max(ambient_c, min(top_c, float(conductor_temperature(ambient_c, top_c, current_a, limit_a))))
-    after_c = heated_c(np.array(before_c), np.array(brief_a**2 * LONGEST_MOMENTARY_S), np.array(copper_mm2(size)))
+    heat = brief_a**2 * seconds_on(results, np.array([index]))[0]
+    after_c = heated_c(np.array(before_c), np.array(heat), np.array(copper_mm2(size)))
     return bool(at_most(float(after_c), top_c))
 
 
@@ -239,7 +252,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
         first = another_insulation(results, index)
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s takes "
+            f"{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for "
+            f"{writing.stated(float(seconds_on(results, np.array([index]))[0]), 's')} takes "
             f"{segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}", figure=end_c, limit=top_c, unit="°C", bound=bound,
             source=MOMENTARY_SOURCE, fix=Fix(first, wire_fields(results, index)) if first is not None else

@@ -88,7 +88,7 @@ def _faults(results: Results, rating_a: Floats) -> list[tuple[Flags, Callable[[i
             f"of {writing.rating(float(fuse_a[index]))}"),
         (exceeds(bare(results.demands.lasting)[0], ampacity_a), lambda index:
             f"{wire(index)} is rated for {writing.limit(ampacity_a[index], 'A')}, less than its load"),
-        (brief, lambda index: f"its loads take {wire(index)} in 5 s past what its insulation is rated for"),
+        (brief, lambda index: f"its loads take {wire(index)} in seconds past what its insulation is rated for"),
         (short & ~np.isnan(fuse_a), lambda index:
             f"a short takes {wire(index)} past what its insulation withstands before its fuse has cleared it"),
     ]

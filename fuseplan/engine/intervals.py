@@ -18,6 +18,8 @@ LONGER_THAN_S = (0.0, 5.0, 300.0)
 
 LONGEST_MOMENTARY_S = 5.0
 """Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
+CRANKING_S = 15.0
+"""Longest time a starter is to turn at a time: a car maker's workshop manual, second-hand."""
 
 
 class Allowed:

@@ -116,16 +116,17 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
     if collisions := len(proposal.collisions) - len(led_collisions):
         lines = [paint(f"{COLLIDE} ({collisions})", "heading")]
         for group in collision_groups(proposal):
-            each, *others = (leader for leader, _ in group)
-            if id(each) in led_collisions:
+            told = [(leader, members) for leader, members in group if id(leader) not in led_collisions]
+            if not told:
                 continue
+            each, *others = (leader for leader, _ in told)
             lines += paragraph(f"{finding_subject(each, before)}: {each.check} against {each.against}. "
                                f"{shown(each.words)}", room, INDENT, INDENT * 2)
             if others:
                 alike = "; ".join(finding_subject(other, before) for other in others)
                 lines += paragraph(f"The same fault with the same fix: {alike}.", room, INDENT * 2)
             lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
-            if led := [follower for _, members in group for follower in members]:
+            if led := [follower for _, members in told for follower in members]:
                 lines += paragraph(followers_words(each, led, lambda each: finding_subject(each, before)), room,
                                    INDENT * 2)
         parts.append(lines)

@@ -123,7 +123,7 @@ def test_an_ordinary_plan_joins_nothing() -> None:
 
 @pytest.mark.parametrize(("earthed", "ring"), [("negative", "away from"), ("positive", "towards")])
 def test_the_finding_names_the_place_of_the_diode_and_which_way_round_it_goes(earthed: str, ring: str) -> None:
-    """Current comes from a live bus into the lamp, and with positive earth goes back into it: the ring points along it."""
+    """Current goes from a live bus into the lamp, and with positive earth back into it: the ring points along it."""
     plan = around(tell_tale())
     plan = plan.model_copy(update={"vehicle": plan.vehicle.model_copy(update={"earthed": earthed})})
     found = [each for each in assess(plan, "road").findings if each.check == "back-feed"]

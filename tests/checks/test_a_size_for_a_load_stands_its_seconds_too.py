@@ -3,12 +3,14 @@ lasts: entered, nothing of the wire is too hot any more."""
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.rule import Finding
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_data
 from tests.checks.check_plans import passing
@@ -34,3 +36,25 @@ def test_what_it_names_is_enough(size: str, charges: bool) -> None:
     assert found[0].fix == f"fit {value.replace('mm2', 'mm²')} in its place"
     strap["size"] = value
     assert not of(data)
+
+
+@pytest.mark.parametrize(("role", "seconds"), [("starter", 15.0), ("other", 5.0)])
+def test_a_wire_to_a_starter_is_heated_for_as_long_as_it_may_turn(role: str, seconds: float) -> None:
+    """Adiabatic, K = 226 A·√s/mm² and β = 234.5 °C for copper (IEC 60949, from memory): 600 A through 10 mm².
+    15 s at most at a time: a car maker's workshop manual, second-hand; 5 s: aircraft load analysis."""
+    data = parse_data(passing("no-engine-strap"), "plan")
+    data["circuit"]["starter"] |= {"role": role}
+    del data["alternator"]
+    data["earth"]["engine"]["wire"] = [{"size": "10 mm2", "length": "0.5 m", "zone": "cabin", "insulation": "xlpe125"}]
+    data["circuit"]["starter"]["load"][0] |= {"current": "600 A", "use": "momentary"}
+    plan = Plan.model_validate(data)
+    results = assess(plan).results
+    segment = results.network.segments.owner.index(("earth", "engine"))
+    start_c = float(results.network.segments.ambient_c[segment])
+    current_a = float(results.demands.segment[0, FIVE_S, segment])
+    grows = math.exp(current_a**2 * seconds / (226.0 * 10.0) ** 2)
+    after_c = min((234.5 + start_c) * grows - 234.5, 1083.0)
+    finding, = of(data)
+    assert finding.unit == "°C"
+    assert finding.figure == pytest.approx(after_c, rel=0.01)
+    assert f"for {seconds:.0f} s" in finding.message
