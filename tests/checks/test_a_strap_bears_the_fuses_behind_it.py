@@ -94,3 +94,13 @@ def test_behind_a_fuse_of_the_feed_it_is_judged_by_that_unless_the_circuit_is_to
     data["circuit"]["socket"]["wire"] = [_wire(wire, "1 m")]
     assert bool(found(data, "fuse-exceeds-strap")) is not is_thin
     assert ("socket" in {each.subject for each in found(data, "fuse-exceeds-wire")}) is is_thin
+
+
+@pytest.mark.parametrize(("role", "is_found"), [("starter", False), ("other", True)])
+def test_what_may_go_without_a_fuse_is_not_measured_by_one_of_its_feed(role: str, is_found: bool) -> None:
+    """A fuse before a starter guards against shorts: what its strap carries is its current."""
+    data = plan("4 mm2")
+    data["feed"]["bus"]["fuse"] = {"kind": "maxi", "rating": "60 A", "distance": "100 mm"}
+    del data["circuit"]["lamp"], data["circuit"]["socket"]["fuse"]
+    data["circuit"]["socket"] |= {"role": role, "wire": [_wire("25 mm2", "1 m") | {"cover": "sleeve"}]}
+    assert bool(found(data, "fuse-exceeds-strap")) is is_found

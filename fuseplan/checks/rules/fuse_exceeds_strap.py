@@ -19,6 +19,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
+from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 from fuseplan.results.segment import SegmentResult
@@ -38,15 +39,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fix = _fix(results, index, most)
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{owner_words(results, row.owner)} returns through {segment_words(results, index)}, which is rated for "
-            f"{writing.LARGEST_FUSE(allowed)}; its fuse is {writing.rating(most)}",
+            f"{owner_words(results, network.consumers.owner[load])} returns through {segment_words(results, index)}, "
+            f"which is rated for {writing.LARGEST_FUSE(allowed)}; the fuse before it is {writing.rating(most)}",
             figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
             fix=fix._replace(fields=(*fix.fields, fuse_path(row, "rating"))))
 
 
 def _fused_at(results: Results) -> Floats:
     """Rating of the fuse that protects its circuit for each consumer, 0 where there is none, where it only guards
-    against shorts, and where wires of the circuit are too thin for it too, which is found there (L,) [A]."""
+    against shorts or the circuit's role may go without one, and where wires of the circuit are too thin for it too,
+    which is found there (L,) [A]."""
     network, fusing, consumers = results.network, results.fusing, results.network.consumers
     found, guard = np.zeros(consumers.count), network.guard[consumers.supply_node]
     guarded = np.flatnonzero((guard >= 0) & (consumers.circuit >= 0))
@@ -54,7 +56,9 @@ def _fused_at(results: Results) -> Floats:
     found[members] = np.nan_to_num(fusing.rating_a[guard[members]])
     behind = network.guarded_by_others
     thin = behind[exceeds(fusing.rating_a[network.segment_guard[behind]], results.largest_fuse_a[behind])]
-    circuits = [network.circuit_number[name] for kind, name in map(network.segments.owner.__getitem__, thin.tolist())
+    circuits = [number for role in MAY_BE_UNFUSED for number in network.marked.get(f"role {role}", ())
+                if network.circuits[number].role == role]
+    circuits += [network.circuit_number[name] for kind, name in map(network.segments.owner.__getitem__, thin.tolist())
                 if kind == "circuit"]
     found[np.isin(consumers.circuit, circuits)] = 0.0
     return found
