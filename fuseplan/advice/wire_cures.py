@@ -19,7 +19,7 @@ MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
 LEAST_GAIN = 0.01
 """A size that does not change a figure by this share of it does not lie where the loss is."""
-A_JOINT = ("a joint, contact or earth point", "no thicker wire takes that away")
+A_JOINT = ("a joint, contact or earth point", "more of it is lost there than in any wire")
 NO_SIZE = ("the largest sizes that may be fitted", "no size that may be fitted fixes it")
 """Why no wire is fitted for a drop: what it collides with, and in words."""
 
