@@ -146,13 +146,14 @@ def _bodies(network: Network) -> list[str]:
 def _sensor_earths(network: Network) -> set[str | None]:
     """Earth points at the end of a wire on which nothing is earthed but circuits in the role of sensors, as stated, and
     to which no other point leads."""
-    plan, points = network.plan, of_circuits(network, _earths)
+    plan = network.plan
     sensors = {number for number in network.marked.get("role sensor_supply", ())
                if network.circuits[number].role == "sensor_supply"}
-    found = {point for number in sensors for point in points[number]}
+    found: set[str | None] = {point for number in sensors for point in _earths(network, number)}
+    found &= {name for name, point in plan.earth.items() if point.wire and point.resistance is None}
     if found:
-        found &= {name for name, point in plan.earth.items() if point.wire and point.resistance is None}
-        found.difference_update(*(each for number, each in points.items() if number not in sensors))
+        found.difference_update(*(each for number, each in of_circuits(network, _earths).items()
+                                  if number not in sensors))
         found.difference_update(point.upstream for point in plan.earth.values())
         found.difference_update(feed.relay.coil_earth for feed in plan.feed.values() if feed.relay is not None)
         found.discard(None if plan.alternator is None else plan.alternator.earth)

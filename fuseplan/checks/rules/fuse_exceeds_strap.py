@@ -27,13 +27,12 @@ from fuseplan.results.segment import SegmentResult
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, segments, tree = results.network, results.network.segments, results.network.returns
-    rating_a = _fused_at(results)
-    for index in network.segments_of.get("earth", ()):
-        node = int(segments.branch[index])
-        behind = tree.order[tree.start[node]:tree.end[node]]
-        most, allowed = float(rating_a[behind].max(initial=0.0)), float(results.largest_fuse_a[index])
-        if not exceeds(most, allowed):
-            continue
+    straps, rating_a = network.segments_of.get("earth", np.zeros(0, dtype=np.int64)), _fused_at(results)
+    behind_each = [tree.order[tree.start[node]:tree.end[node]] for node in segments.branch[straps].tolist()]
+    most_a = np.array([rating_a[behind].max(initial=0.0) for behind in behind_each])
+    for place in np.flatnonzero(exceeds(most_a, results.largest_fuse_a[straps])).tolist():
+        index, behind, most = int(straps[place]), behind_each[place], float(most_a[place])
+        allowed = float(results.largest_fuse_a[index])
         load = int(behind[rating_a[behind].argmax()])
         row = network.fuses[int(network.guard[network.consumers.supply_node[load]])]
         fix = _fix(results, index, most)
