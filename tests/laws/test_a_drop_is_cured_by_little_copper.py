@@ -7,8 +7,6 @@ The plans are the examples, cars of circuits of the library with wires of other 
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from fuseplan.advice.edit import changed
@@ -76,9 +74,8 @@ def look(plan: Plan) -> int:
     return count
 
 
-@pytest.mark.parametrize("path", sorted(shipped_folder("examples").glob("*.toml")), ids=lambda path: path.stem)
-def test_no_more_copper_than_a_drop_takes_in_an_example(path: Path) -> None:
-    look(read_plan(path))
+def test_no_more_copper_than_a_drop_takes_in_the_example_with_faults() -> None:
+    assert look(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
 
 
 @pytest.mark.parametrize("seed", [0, *(pytest.param(each, marks=pytest.mark.rest) for each in (1, 2, 7))])
