@@ -14,6 +14,7 @@ from fuseplan.bench.sheet_first_power import first_power_rows, static
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.cranking import crank_condition
+from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.standing import parked_condition
 from fuseplan.quantities import writing
 from fuseplan.tables import commissioning
@@ -56,7 +57,8 @@ SECTIONS: tuple[Section, ...] = (
         "Read a drop only while the load is on: at no load every joint looks good. Judge a joint by mV / A, in mΩ.",
         "Millivolts across a fuse: on its test points, not on the holder.")),
     Section("cranking", "Cranking", (
-        "Fuel and ignition disabled, gear out, hands clear. 15 s at most, then let the starter cool.",)),
+        f"Fuel and ignition disabled, gear out, hands clear. {writing.stated(CRANKING_S, 's')} at most, then let the "
+        "starter cool.",)),
     Section("charging", "Charging", (
         "Battery charged, nothing on where no load is asked for. The published charging windows disagree: each is "
         "printed.",

@@ -21,7 +21,8 @@ from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
 BOLTED_A = 2000.0
-"""Nothing on file breaks more than this."""
+"""Nothing on file breaks more than this: bolted strip and mega fuses, ISO 8820-5 and a maker's sheet, as the tables of
+breaking capacities have it."""
 
 
 def rating_to_fit(results: Results, device: int, low_a: float, high_a: float) -> float | None:

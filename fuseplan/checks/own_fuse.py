@@ -63,7 +63,7 @@ def _of_its_own(results: Results, device: int, segment: int, start: Owner, allow
     if not _carries(results, start, allowed_a):
         return _own_with_wires(results, device, segment, where)
     return Fix(f"a fuse of its own of at most {writing.LARGEST_FUSE(allowed_a)} {where}, "
-                   f"or a thicker wire there{back}", (f"{kind}.{name}.fuse.rating",))
+               f"or a thicker wire there{back}", (f"{kind}.{name}.fuse.rating",))
 
 
 def _carries(results: Results, start: Owner, allowed_a: float) -> bool:

@@ -108,8 +108,9 @@ class AtHand:
             for kind in FUSE_KINDS if getattr(stock, kind, ())}
         self._wires = () if stock is None else tuple(stock.wire)
         self._relays: tuple[str, ...] = () if stock is None else stock.relay
-        self._sizes = sorted((size for size in map(_size, self._wires) if size is not None),
-                             key=lambda size: size.area_mm2)
+        # A size listed twice, or in two systems, is one step.
+        listed = {size.area_mm2: size for size in reversed([*map(_size, self._wires)]) if size is not None}
+        self._sizes = [listed[area] for area in sorted(listed)]
         self._named = {(size.system, size.name) for size in self._wires}
 
     # --- fuses -------------------------------------------------------------------------------------------------

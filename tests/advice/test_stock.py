@@ -175,3 +175,18 @@ def test_no_small_load_gets_a_bolt_in_fuse(current: str, blades: str, kind: str 
     assert view is not None
     assert view.kind in ("blade", "mini")
     assert view.rating_a is not None
+
+
+@pytest.mark.parametrize("twice", [["10 mm2", "10 mm2"], ["AWG 8", "AWG 8"]])
+def test_a_size_listed_twice_is_one(twice: list[str]) -> None:
+    """A step from a size to itself gains nothing and takes no copper: a drop's fix divided by it."""
+    once = AtHand(Stock.model_validate({"wire": ["2.5 mm2", twice[0], "16 mm2"]}))
+    listed = AtHand(Stock.model_validate({"wire": ["2.5 mm2", *twice, "16 mm2"]}))
+    assert listed.sizes("mm2") == once.sizes("mm2")
+    long = circuit_text("one", load("9 A"), wire=[{"size": "1.5 mm2", "length": "9 m", "zone": "cabin",
+                                                   "insulation": "pvc105"}])
+    found = [assess(around(f"[stock]\nwire = {sizes}\n{long}")).findings for sizes in (
+        ["2.5 mm2", twice[0], "16 mm2"], ["2.5 mm2", *twice, "16 mm2"])]
+    drops = [[each.fix for each in findings if each.check == "voltage-drop"] for findings in found]
+    assert drops[0]
+    assert drops[0] == drops[1]

@@ -3,7 +3,9 @@
 import numpy as np
 import pytest
 
+from fuseplan.checks.fuse_to_fit import BOLTED_A
 from fuseplan.errors import TableError
+from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.tables import fuses
 from fuseplan.tables.load import table
 
@@ -177,6 +179,7 @@ def test_voltage_and_breaking_capacity():
     assert fuses.breaking_capacity_a("blade").value == 1000
     assert fuses.breaking_capacity_a("mega").value == 2000
     assert fuses.breaking_capacity_a("midi").value == 1000
+    assert max(found.value for kind in FUSE_KINDS if (found := fuses.breaking_capacity_a(kind))) == BOLTED_A
 
 
 def test_derived_fractions_are_means_of_the_printed_rows():

@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import Subject, owner_words, stronger_battery
 from fuseplan.engine.at_limit import reaches
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, unmeasured_survivors
 from fuseplan.engine.cranking_limits import side_limit
+from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.plan.part_names import in_words
@@ -171,8 +172,8 @@ RULE = Rule(
     consequence="stops_the_car",
     title="Low cranking voltage",
     source="load test of a battery, 9.6 V at 21 °C to 8.5 V at -18 °C: car makers' workshop manuals, 2000 to 2009",
-    caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "
-            "and leads clear of belts and fan, gear in neutral.",
+    caution=f"Crank for {writing.stated(CRANKING_S, 's')} at most and let the starter cool: a cable too thin for it "
+            "glows. Keep hands, hair and leads clear of belts and fan, gear in neutral.",
     fix="a battery with a higher cold-cranking current or less internal resistance, thicker and shorter cables, clean "
         "joints",
     example="fails: a 600 A starter on a 540 A battery; passes: 150 A",
