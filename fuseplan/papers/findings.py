@@ -86,7 +86,7 @@ def fix_words(finding: Finding, assessment: Assessment) -> str:
             or key not in (remedied_at(cause), *thicker_together(cause)) \
             or (cause.unit == "V" and key not in dict(cause.values)):
         return shown(finding.fix)
-    return f"that of {cause.check}, {subject_words(cause, assessment)}; check again after it"
+    return f"first what {cause.check} asks for at {subject_words(cause, assessment)}, then check again"
 
 
 def fixes_words(found: Iterable[Finding], assessment: Assessment) -> tuple[str, ...]:

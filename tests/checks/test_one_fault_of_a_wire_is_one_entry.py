@@ -138,7 +138,7 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
     lines = finding_lines(follower, assessment, 500)
     assert not [line for line in lines if follower.fix in line]
     told, = (line for line in lines if line.strip().startswith("Fix"))
-    assert f"that of {assessment.findings[follower.cause].check}, circuit seat; check again after it" in told
+    assert f"first what {assessment.findings[follower.cause].check} asks for at circuit seat, then check again" in told
     written = [table.rows for sheet in (summary, circuit_sheets) for table in sheet.SHEET.blocks(assessment, Wishes())
                if isinstance(table, Table) and table.name == "findings"]
     assert written
@@ -150,7 +150,7 @@ def test_what_follows_in_the_wire_back_is_told_the_fix_of_both_wires() -> None:
     follower, = (each for each in assessment.findings if each.check == "voltage-drop" and "earth-side" in each.message)
     assert follower.fields[0].startswith("circuit.seat.earth_wire.")
     told, = (line for line in finding_lines(follower, assessment, 500) if line.strip().startswith("Fix"))
-    assert "that of wire-overloaded, circuit seat; check again after it" in told
+    assert "first what wire-overloaded asks for at circuit seat, then check again" in told
 
 
 def test_what_follows_keeps_its_own_fix_where_that_is_about_no_size() -> None:
