@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from fuseplan.plan.references import Path
+from fuseplan.plan.references import Path, form_root
 from fuseplan.quantities import writing
 
 Kept = TypeVar("Kept")
@@ -49,6 +49,12 @@ class Drafts:
         if not paths:
             return None
         return paths[(paths.index(path) + 1) % len(paths)] if path in paths else paths[0]
+
+    def last(self, field: Path, before: Mapping[Path, str]) -> Path | None:
+        """A field with a text: this one, else that of its form which was typed into last and not `before`."""
+        root, texts = form_root(field), self.texts
+        return field if field in texts else next(
+            (path for path in reversed(texts) if form_root(path) == root and before.get(path) != texts[path]), None)
 
     def take(self, path: Path) -> None:
         """The plan took a text: it is no draft any more."""

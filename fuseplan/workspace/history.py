@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
+from dataclasses import replace
 
+from fuseplan.plan.references import Path
 from fuseplan.planfile.document import Snapshot
 from fuseplan.records import dataclass
 
@@ -15,6 +17,8 @@ class Step:
     before: Snapshot
     words: str
     key: Hashable | None
+    untaken: Mapping[Path, str]
+    """The texts of forms that the plan had not taken when it was done."""
 
 
 HistoryState = tuple[tuple[Step, ...], tuple[Step, ...], Hashable | None]
@@ -33,11 +37,11 @@ class History:
         self._undone: list[Step] = []
         self._open: Hashable | None = None
 
-    def add(self, before: Snapshot, words: str, key: Hashable | None = None) -> None:
+    def add(self, before: Snapshot, words: str, untaken: Mapping[Path, str], key: Hashable | None = None) -> None:
         """Remember a step; what was undone before it cannot be redone any more."""
         self._undone.clear()
         if key is None or key != self._open:
-            self._done.append(Step(before, words, key))
+            self._done.append(Step(before, words, key, dict(untaken)))
         self._open = key
 
     def state(self) -> HistoryState:
@@ -70,7 +74,7 @@ class History:
         if not source:
             return None
         step = source.pop()
-        target.append(Step(now, step.words, step.key))
+        target.append(replace(step, before=now))
         return step
 
     def clear(self) -> None:

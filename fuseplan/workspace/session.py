@@ -123,7 +123,7 @@ class Session(Keeping):
         except FuseplanError as error:
             raise EditError(str(error)) from error
         if self.document.snapshot() is not before:
-            self.history.add(before, words, key)
+            self.history.add(before, words, self.drafts.texts, key)
 
     @contextmanager
     def _all_or_nothing(self) -> Iterator[None]:
@@ -165,12 +165,15 @@ class Session(Keeping):
 
     @one_step
     def undo(self, field: Path | None = None) -> str | None:
-        """Take back what was typed into a field and not taken by the plan, else the last change; its words, None when
-        there is none. Errors as for `replace_text`."""
-        if field is not None and field in self.drafts.texts:
-            self.drafts.take(field)
+        """Take back what was typed into a field and not taken by the plan, else the last change, or what was typed
+        after it into another field of its form and not taken; its words, None when there is none. Errors as for
+        `replace_text`."""
+        last = self.history.last
+        untaken = None if field is None else self.drafts.last(field, {} if last is None else last.untaken)
+        if untaken is not None:
+            self.drafts.take(untaken)
             self.typed.end()
-            return f"what was typed into {place(field)}"
+            return f"what was typed into {place(untaken)}"
         step = self.history.undo(self.document.snapshot())
         return self._back_to(step, self.history.redo) if step else None
 
@@ -217,7 +220,7 @@ class Session(Keeping):
         with self._all_or_nothing():
             self.document.restore(text)
             self._refresh()
-        self.history.add(before, words)
+        self.history.add(before, words, self.drafts.texts)
 
     @one_step
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
@@ -276,7 +279,7 @@ class Session(Keeping):
             if not self.document.merge_disk():
                 return False
             self._refresh()
-        self.history.add(before, "take in what another program changed")
+        self.history.add(before, "take in what another program changed", self.drafts.texts)
         return True
 
     def keep_after_failure(self) -> None:

@@ -229,6 +229,24 @@ async def test_an_entry_that_was_not_taken_is_what_undo_takes_back_first(car: Pa
         assert driver.session.plan.circuit["fuel_pump"].name == "Fuel pump"
 
 
+async def test_undo_takes_back_what_was_typed_last_whether_it_was_taken_or_not(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        for field, text in (("name", "Lift pump"), ("feed", "x"), ("note", "by the tank")):
+            await go_to(driver, *PUMP, field)
+            await replace(driver, text)
+        await go_to(driver, *PUMP, "name")
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["fuel_pump"].note is None
+        assert driver.session.drafts.texts == {(*PUMP, "feed"): "x"}
+        await driver.press("ctrl+z")
+        assert driver.session.drafts.texts == {}
+        assert "feed" in driver.said
+        assert driver.session.plan.circuit["fuel_pump"].name == "Lift pump"
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["fuel_pump"].name == "Fuel pump"
+
+
 async def test_rare_keys_unfold(car: Path) -> None:
     async with opened(car, (80, 60)) as driver:
         await driver.press("enter")

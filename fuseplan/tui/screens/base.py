@@ -189,7 +189,7 @@ class PlanScreen(OnceLeft[Answer]):
 
     @property
     def field(self) -> Path | None:
-        """Path of the field under the cursor; screens without one have none."""
+        """Path of what a form has under the cursor; screens without one have none."""
         return None
 
     def leave_field(self) -> None:

@@ -177,8 +177,8 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
             self.action_enter()
 
     @property
-    def field(self) -> Path | None:
-        return self.row.path if self.row.kind == "field" else None
+    def field(self) -> Path:
+        return self.row.path
 
     def leave_field(self) -> None:
         """What was typed into the field under the cursor counts; the rows may change by that."""
