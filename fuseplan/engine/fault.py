@@ -6,11 +6,11 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
+from fuseplan.engine.bodies import bodies_of
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.ratios import melting
 from fuseplan.engine.second_batteries import joined_of, label_of, supplied_ohm
 from fuseplan.engine.short_heating import end_c_of, short_limits_c
@@ -49,8 +49,8 @@ class Faults:
 
     ``far_*`` is the smallest short-circuit current of a branch: battery alone, cold, conductors as hot as they get in
     service, other loads not drawing. A circuit is shorted across its load's terminals, so that its earth wire counts;
-    a feed to the body beside it, through the body earth with the most resistance, where a wire to a point that carries
-    sensors alone is a lead and no body; the alternator cable at its start, through that or the engine's own earth,
+    a feed to the body beside it, through the body earth with the most resistance, where a bar at the end of a wire, to
+    which nothing is bolted, is no body; the alternator cable at its start, through that or the engine's own earth,
     whichever has more; a relay coil with a wire of its own across its terminals. ``prospective_*`` is the largest, just
     behind the device: warm battery and the alternator's rated output together, conductors cold, straight to battery
     negative.
@@ -121,7 +121,7 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
         "neither a load nor a coil with a wire of its own"))
     circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
-    body = max((number(return_ohm[network.earth_node[name]]) for name in _bodies(network)), default=0.0)
+    body = max((number(return_ohm[network.earth_node[name]]) for name in bodies_of(network)), default=0.0)
     feed_far = {name: number(_short(emf, inner, supply_ohm[node], body)) for name, node in network.feed_node.items()}
     lead_far = np.inf
     if network.alternator >= 0:
@@ -131,40 +131,6 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     fuse_far = _by_guard(network, circuit_far, feed_far, lead_far, load_far)
     return FarEnds(load_far, feed_far, circuit_far, fuse_far,
                    _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
-
-
-def _bodies(network: Network) -> list[str]:
-    """Earth points that a feed may be shorted to: those not on the engine, without those of sensors alone where a point
-    besides the battery's own is left."""
-    earths = network.plan.earth
-    points = [name for name in network.earth_node if name in earths and not earths[name].engine]
-    sensors = _sensor_earths(network)
-    bodies = [name for name in points if name not in sensors]
-    return bodies if any(earths[name].upstream is not None for name in bodies) else points
-
-
-def _sensor_earths(network: Network) -> set[str | None]:
-    """Earth points at the end of a wire on which nothing is earthed but circuits in the role of sensors, as stated, and
-    to which no other point leads."""
-    plan = network.plan
-    sensors = {number for number in network.marked.get("role sensor_supply", ())
-               if network.circuits[number].role == "sensor_supply"}
-    found: set[str | None] = {point for number in sensors for point in _earths(network, number)}
-    found &= {name for name, point in plan.earth.items() if point.wire and point.resistance is None}
-    if found:
-        found.difference_update(*(each for number, each in of_circuits(network, _earths).items()
-                                  if number not in sensors))
-        found.difference_update(point.upstream for point in plan.earth.values())
-        found.difference_update(feed.relay.coil_earth for feed in plan.feed.values() if feed.relay is not None)
-        found.discard(None if plan.alternator is None else plan.alternator.earth)
-    return found
-
-
-def _earths(network: Network, number: int) -> tuple[str | None, ...]:
-    """The earth points of a circuit, its loads and its relay's coil."""
-    circuit = network.circuits[number]
-    return (circuit.earth, *(load.earth for load in circuit.load),
-            *(() if circuit.relay is None else (circuit.relay.coil_earth,)))
 
 
 def _short(emf_v: float, inner_ohm: float, out_ohm: Floats | float, back_ohm: Floats | float) -> Floats:

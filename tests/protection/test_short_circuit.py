@@ -13,6 +13,7 @@ import tomllib
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.tables import fuses
 from tests.plans import plan_of
@@ -191,9 +192,9 @@ def test_a_feed_without_a_fuse_of_its_own_is_judged_by_the_one_upstream():
     assert feeds["switched"]["max_clearing_s"] == pytest.approx(feeds["box"]["max_clearing_s"])
 
 
-def test_a_lead_that_carries_sensors_alone_is_no_body_that_a_feed_is_shorted_to():
-    """The thin sensor earth of a control unit taken to the body. What else returns by it, what only its name calls a
-    sensor, and what is stated as a joint of the body counts as body."""
+def test_a_bar_at_the_end_of_a_lead_is_no_body_that_a_feed_is_shorted_to():
+    """The thin sensor earth of a control unit taken to the body, and what returns to it by an earth wire. To what else
+    is bolted there, what only its name calls a sensor, and what is stated as a joint of the body it is body."""
     source = tomllib.loads(starter_plan("car", ["air_mass_meter", "fan_single", "horn"]))
     source["battery"] |= {"cold_crank": "540 A", "capacity": "60 Ah"}
 
@@ -202,24 +203,48 @@ def test_a_lead_that_carries_sensors_alone_is_no_body_that_a_feed_is_shorted_to(
     def lower(these: dict[str, float], than: dict[str, float]) -> bool:
         return all(these[name] < than[name] for name in than)
 
-    def feeds(**edits: object) -> dict[str, float]:
+    def feeds(bolted: bool = False, **edits: object) -> dict[str, float]:
         edited = copy.deepcopy(source)
         edited["earth"]["sensor_earth"] |= {"to": "body_front", "zone": "engine_bay", "wire": [
             {"size": "1 mm2", "length": "1 m", "zone": "engine_bay", "insulation": "xlpe125"}]}
         for key, value in edits.items():
             edited["circuit"][key]["earth"] = value
+        for name, circuit in edited["circuit"].items():
+            if bolted and circuit["earth"] == "sensor_earth":
+                circuit.pop("earth_wire", None)
         if "sensor_earth" not in edited["circuit"]["air_mass"]["earth"]:
             del edited["earth"]["sensor_earth"]
         return assess(plan_of(edited)).results.faults.feed_far_a
 
     without, leads = feeds(air_mass="body_front"), feeds()
     assert leads == pytest.approx(without)
-    assert lower(feeds(horn="sensor_earth"), leads)
+    assert feeds(horn="sensor_earth") == pytest.approx(leads, rel=1e-5)
+    assert lower(feeds(True, horn="sensor_earth"), leads)
     source["earth"]["sensor_earth"] = {"resistance": "30 mohm"}
     assert lower(feeds(), leads)
     source["earth"]["sensor_earth"] = {}
     del source["circuit"]["air_mass"]["role"]
-    assert lower(feeds(), leads)
+    assert lower(feeds(True), leads)
+
+
+@pytest.mark.parametrize("path", sorted(shipped_folder("examples").glob("*.toml")), ids=lambda path: path.stem)
+def test_an_earth_lead_that_leads_nowhere_changes_no_verdict(path):
+    """Nothing returns by it and no feed touches it, whichever point it is bolted to and however thin it is: findings,
+    verdicts and short-circuit currents stay those of the plan without it, but for the wires counted on its stud."""
+    def told(of):
+        return [(each.check, each.subject, each.message, each.fix) for each in of.findings
+                if each.subject != "spare" and each.check != "too-many-wires-on-stud"]
+
+    source = tomllib.loads(path.read_text(encoding="utf-8"))
+    before = assess(plan_of(source))
+    for point in list(source["earth"]):
+        edited = copy.deepcopy(source)
+        edited["earth"]["spare"] = {"to": point, "wire": [{"size": "0.5 mm2", "length": "2 m"}]}
+        after = assess(plan_of(edited))
+        assert after.results.faults.feed_far_a == pytest.approx(before.results.faults.feed_far_a)
+        assert told(after) == told(before)
+        assert [after.verdict(name) for name in source["circuit"]] == [before.verdict(name) for name in
+                                                                       source["circuit"]]
 
 
 def test_the_only_lead_to_the_body_is_one_though_sensors_alone_are_on_it_so_far():
