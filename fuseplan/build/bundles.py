@@ -25,6 +25,8 @@ class Bundle:
     """One run and the wires in it."""
 
     id: str
+    number: str
+    """What it is called on every paper: ``R4``."""
     run: Run
     pieces: tuple[Piece, ...]
     diameter_mm: float | None
@@ -96,18 +98,18 @@ class Bundle:
 
 def bundles(found: tuple[Piece, ...], runs: dict[str, Run], cables: tuple[PairLine, ...] = ()) -> tuple[Bundle, ...]:
     """The runs of a plan with their wires; the cores of a cable whose diameter is entered count as that cable."""
-    return tuple(_bundle(name, run, tuple(piece for piece in found if name in piece.runs), cables)
-                 for name, run in runs.items())
+    return tuple(_bundle(name, f"R{number}", run, tuple(piece for piece in found if name in piece.runs), cables)
+                 for number, (name, run) in enumerate(runs.items(), 1))
 
 
-def _bundle(name: str, run: Run, inside: tuple[Piece, ...], cables: tuple[PairLine, ...]) -> Bundle:
+def _bundle(name: str, number: str, run: Run, inside: tuple[Piece, ...], cables: tuple[PairLine, ...]) -> Bundle:
     here = [line for line in cables if any(piece in inside for piece in line.pieces)]
     cores = {piece.key for line in here if line.outside_mm is not None for piece in line.pieces}
     alone = [piece for piece in inside if piece.key not in cores]
     known = [line.outside_mm for line in here if line.outside_mm is not None]
     known += [piece.outside_mm for piece in alone if piece.outside_mm is not None]
     unknown = tuple(piece.number for piece in alone if piece.outside_mm is None)
-    return Bundle(name, run, inside, None if unknown or not known else diameter_mm(known), unknown,
+    return Bundle(name, number, run, inside, None if unknown or not known else diameter_mm(known), unknown,
                   tuple(line.name for line in here if line.is_shielded and line.outside_mm is None))
 
 

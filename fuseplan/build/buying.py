@@ -207,7 +207,8 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
     for splice in facts.splices:
         if splice.is_there:
             continue
-        barrel = "size not known" if splice.barrel_mm2 is None else f"for {writing.burden(splice.barrel_mm2, 'mm2')}"
+        barrel = "size not known" if splice.barrel_mm2 is None else \
+            f"for {writing.burden(splice.barrel_mm2, 'barrel mm2')}"
         joints[f"joint, method: {splice.method}, {barrel}"].append(splice.name)
         widest = [piece.outside_mm for piece in splice.pieces]
         known = [each for each in widest if each is not None]

@@ -92,9 +92,15 @@ def wire_words(piece: Piece) -> str:
     return f"{piece.size} {piece.segment.colour or ''}".rstrip()
 
 
-def runs_words(piece: Piece) -> str:
-    """The runs a wire lies in, in order; a wire in none lies beside them."""
-    return " – ".join(piece.runs) if piece.runs else "no run stated"
+def runs_words(piece: Piece, facts: BuildFacts) -> str:
+    """The numbers of the runs a wire lies in, in order: ``R1, R4``; a wire in none lies beside them."""
+    numbers = {bundle.id: bundle.number for bundle in facts.bundles}
+    return ", ".join(numbers[name] for name in piece.runs) or "no run stated"
+
+
+def runs_note(facts: BuildFacts) -> str:
+    """Where those numbers are found, behind another note; nothing where the plan has no runs."""
+    return " R: number of a run, on the loom drawing and in the list of runs." if facts.bundles else ""
 
 
 def in_mm(length_m: float | None) -> float | None:

@@ -127,7 +127,7 @@ SPLICE_COLUMNS: Sequence[Column[SpliceRow]] = (
     Column("wires", "Wires", "Wires", "left", 0, lambda row: shown(", ".join(row.wires))),
     Column("count", "Count", "n", "right", 1, lambda row: str(len(row.wires))),
     Column("barrel", "Barrel takes, or the next larger", "Barrel", "right", 0,
-           lambda row: writing.UNKNOWN if row.barrel_mm2 is None else writing.burden(row.barrel_mm2, "mm²")),
+           lambda row: writing.UNKNOWN if row.barrel_mm2 is None else writing.burden(row.barrel_mm2, "barrel mm2")),
 )
 
 

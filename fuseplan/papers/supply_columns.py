@@ -54,7 +54,7 @@ def feed_lowest(view: FeedResult) -> Extreme | None:
 
 
 def earth_highest(view: EarthResult) -> Extreme | None:
-    """Highest voltage of an earth point above the battery's negative post, in V, and the condition."""
+    """Highest voltage of an earth point against the battery's earthed post, in V, and the condition."""
     return _extreme(max, ((each.highest_v, name) for name, each in view.in_condition.items()))
 
 
@@ -108,7 +108,7 @@ EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
            lambda view: _named(view, "earth", view.earth.upstream if view.earth else None)),
     of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(most_current(view)), "A")),
-    Column("volts", "Above battery earth", "Volts", "right", 0, _earth_volts),
+    Column("volts", "Earth drop", "Drop", "right", 0, _earth_volts),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(view, most_current(view))),
 )
 

@@ -21,6 +21,7 @@ _PLACES: dict[str, tuple[tuple[float, int], ...]] = {
     "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
     "fuse A": ((100.0, 0), (0.0, 1)),
     "fine mm": ((0.0, 1),),
+    "barrel mm2": _BY_SIZE,
     "s": ((10.0, 0), (1.0, 1), (0.1, 2), (0.0, 3)),
     "factor": ((100.0, 0), (10.0, 1), (0.0, 2)),
 }
@@ -31,7 +32,7 @@ SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000.
           "fine share": (math.inf, 100.0, "fine %")}
 """Unit: below which size it is written in another, times what, and which."""
 PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
-           "fuse A": "A", "fine %": "%", "fine mm": "mm", "factor": "", "-": ""}
+           "fuse A": "A", "fine %": "%", "fine mm": "mm", "barrel mm2": "mm²", "factor": "", "-": ""}
 _FIGURES = 4
 """Figures of a wire's cross-section, as the trade writes sizes, and of what is put into a plan."""
 

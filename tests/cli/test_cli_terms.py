@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from fuseplan.cli.main import main
+from fuseplan.papers.supply_columns import EARTH_COLUMNS
 from fuseplan.papers.terms import find_terms, terms, terms_text
 
 
@@ -34,3 +37,10 @@ def test_the_command_prints_one_or_all_and_refuses_the_rest(capsys: pytest.Captu
     assert all(f"\n{each.word}" in f"\n{out}" for each in terms())
     assert main(["terms", "flux capacitor"]) == 2
     assert "is not explained" in capsys.readouterr().err
+
+
+def test_no_word_takes_the_negative_post_for_the_earthed_one() -> None:
+    """Cars with positive earth have plans, too."""
+    said = [each.meaning for each in terms()] + [column.heading for column in EARTH_COLUMNS]
+    pole = re.compile(r"(positive|negative) (post|earth)|battery (positive|negative)|above battery", re.IGNORECASE)
+    assert [each for each in said if pole.search(each)] == []

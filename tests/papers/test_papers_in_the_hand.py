@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import get_args
 
 from fuseplan.bench.sheet import sheet_of
+from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.findings import check_words
 from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table, Words
 from fuseplan.papers.paper_set import paper_set, texts_of
+from fuseplan.papers.sheets.connectors import _SPLICES
 from fuseplan.papers.sheets.owner_summary import STOPPED_BY
 from fuseplan.papers.writers.pdf_blocks import block_data, label_list
 from fuseplan.plan.words import CutOff
@@ -114,3 +116,27 @@ def test_where_the_battery_stands_is_said_without_an_id() -> None:
     [found] = paper_set(tourer, ["owner-summary"]).papers
     said = dict(item for block in found.blocks if isinstance(block, Pairs) for item in block.items)
     assert said["Battery stands in"] == "under seat"
+
+
+def test_a_run_has_one_number_on_every_paper_and_a_zone_its_name() -> None:
+    assessment = assess(read_plan(COUPE))
+    plan = assessment.plan
+    numbers = {name: f"R{number}" for number, name in enumerate(plan.run, 1)}
+    listed = tables(assessment, "run-table")["runs"].rows
+    assert [row[0] for row in listed] == list(numbers.values())
+    assert [row[5] for row in listed] == [plan.zone[run.zone].name or run.zone.replace("_", " ")
+                                          for run in plan.run.values() if run.zone]
+    drawn = tables(assessment, "loom-drawing")["runs"].rows
+    assert [row[:2] for row in drawn] == [row[:2] for row in listed]
+    way = {piece.number: [numbers[name] for name in piece.runs] for piece in build_facts(assessment).pieces}
+    cut = tables(assessment, "cut-list")["cut"]
+    at = [column.key for column in cut.columns].index("runs")
+    said = {row[0]: row[at] for row in cut.rows if row[0] in way}
+    assert said == {number: ", ".join(way[str(number)]) or "no run stated" for number in said}
+    assert sum(str(each).startswith("R") for each in said.values()) > 10
+
+
+def test_a_barrel_is_stated_no_finer_than_barrels_are_sold() -> None:
+    barrel = next(column for column in _SPLICES if column.key == "barrel_mm2")
+    assert [barrel.written(area) for area in (4.591, 3.5, 0.724, 1.646)] == ["4.6", "3.5", "0.73", "1.7"]
+    assert barrel.whole_heading == "Barrel takes, mm²"

@@ -9,7 +9,7 @@ from fuseplan.build.paths import Step
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.relays import switch_rated
-from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
+from fuseplan.papers.build_cells import in_mm, runs_note, runs_words, wire_words
 from fuseplan.papers.cautions import stop
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
 from fuseplan.papers.findings import LEVEL_WORDS, figure_words, finding_level, fix_words, source_words
@@ -65,11 +65,11 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
     if view.verdict == "unknown":
         yield Words("Not known: " + "; ".join((*view.missing, *view.why_unknown)) +
                     ". Nothing below says that it is safe.", "danger")
-    yield Table("way", _WAY, tuple(_step(step) for step in way.steps),
+    yield Table("way", _WAY, tuple(_step(facts, step) for step in way.steps),
                 note=f"Voltages: of a feed against battery {plan.vehicle.earthed}, across a load, between an earth "
-                     f"point and battery {plan.vehicle.earthed}.", about=view.name)
+                     f"point and battery {plan.vehicle.earthed}.{runs_note(facts)}", about=view.name)
     if way.coil:
-        yield Table("coil", _WAY, tuple(_step(step) for step in way.coil), "The coil of its relay",
+        yield Table("coil", _WAY, tuple(_step(facts, step) for step in way.coil), "The coil of its relay",
                     about=view.name)
     for gap in way.gaps:
         yield Words(f"Not in the plan: {gap}.", "note")
@@ -101,14 +101,14 @@ def _fuse(facts: BuildFacts, name: str) -> str:
     return f"{words}, {kind_words(fuse.kind)}, {where}; {fits}"
 
 
-def _step(step: Step) -> tuple[Cell, ...]:
+def _step(facts: BuildFacts, step: Step) -> tuple[Cell, ...]:
     piece = step.piece
     volts: Cell = step.volts if step.what in ("feed", "load", "earth point") else writing.NONE
     amps: Cell = writing.NONE if step.amps is None and step.what not in ("feed", "load", "earth point") else step.amps
     if piece is None:
         return step.what, step.words, writing.NONE, writing.NONE, writing.NONE, volts, amps, ""
     cut: Cell = in_mm(piece.cut_m) if piece.is_cut else "not cut"
-    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(piece), \
+    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(piece, facts), \
         volts, amps, ""
 
 

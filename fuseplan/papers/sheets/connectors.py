@@ -17,10 +17,10 @@ from fuseplan.quantities import writing
 
 _PINS = (TableColumn("connector", "Connector"), TableColumn("pin", "Pin"), TableColumn("wire", "Wire or function"),
          TableColumn("what", "Size, colour"), TableColumn("terminal", "Terminal"),
-         TableColumn("barrel_mm2", "Barrel takes", "mm2", True, "burden"),
+         TableColumn("barrel_mm2", "Barrel takes", "barrel mm2", True, "burden"),
          TableColumn("far_end", "Other end of the wire"), TableColumn("checked", "Rung out", fill_in=True))
 _SPLICES = (TableColumn("splice", "Splice or joint"), TableColumn("wires", "Wires"), TableColumn("method", "Method"),
-            TableColumn("barrel_mm2", "Barrel takes", "mm2", True, "burden"),
+            TableColumn("barrel_mm2", "Barrel takes", "barrel mm2", True, "burden"),
             TableColumn("place_mm", "From the wire's start", "mm", True), TableColumn("sleeve", "Sleeve"),
             TableColumn("done", "Done", fill_in=True))
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.buying import wire_item
 from fuseplan.build.cutting import BASIS
 from fuseplan.build.ends import EndPoint
-from fuseplan.build.facts import build_facts
+from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.pairs import PairLine
 from fuseplan.build.terminals import pull_out
 from fuseplan.build.wires import Piece, end_joined
@@ -18,6 +18,7 @@ from fuseplan.papers.build_cells import (
     coil_wires_left_out,
     idle_left_out,
     in_mm,
+    runs_note,
     runs_words,
     verdict_words,
     wire_words,
@@ -57,9 +58,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 "put right.", "caution")
     if cut:
         alone = [piece for piece in cut if piece.key not in facts.cable_of]
-        yield Table("cut", _CUT, (*(_cut(assessment, piece) for piece in alone),
-                                  *(_cable(assessment, line) for line in facts.cables)), "Wires to cut",
-                    group="material", note=BASIS)
+        yield Table("cut", _CUT, (*(_cut(facts, piece) for piece in alone),
+                                  *(_cable(facts, line) for line in facts.cables)), "Wires to cut",
+                    group="material", note=f"{BASIS}{runs_note(facts)}")
         yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends", group="size",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
@@ -79,25 +80,25 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield from coil_wires_left_out(facts)
 
 
-def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
+def _cut(facts: BuildFacts, piece: Piece) -> tuple[Cell, ...]:
     # Joints part a wire: each length is cut by itself, and all of them stand in the cell.
     many = len(piece.cuts) > 1
     cut: Cell = " + ".join(writing.bare(each.cut_m * 1000.0, "mm", "burden") for each in piece.cuts) if many else \
         in_mm(piece.cut_m)
     over: Cell = " + ".join(writing.bare(each.over_mm, "mm", "limit") for each in piece.cuts) if many else \
         piece.cuts[0].over_mm if piece.cuts else None
-    return piece.number, wire_item(piece), owner_title(assessment.plan, piece.owner), in_mm(piece.path_m), cut, over, \
-        piece.start.strip_mm, piece.end.strip_mm, runs_words(piece), \
-        verdict_words(assessment, piece.owner), ""
+    return piece.number, wire_item(piece), owner_title(facts.assessment.plan, piece.owner), in_mm(piece.path_m), cut, \
+        over, piece.start.strip_mm, piece.end.strip_mm, runs_words(piece, facts), \
+        verdict_words(facts.assessment, piece.owner), ""
 
 
-def _cable(assessment: Assessment, line: PairLine) -> tuple[Cell, ...]:
+def _cable(facts: BuildFacts, line: PairLine) -> tuple[Cell, ...]:
     """A cable as one length; how far each core is stripped stands at its end."""
     over = None if line.cut_m is None else cut_tolerance_mm(line.cut_m).value
     first = line.wires[0]
     return f"{line.name}: {', '.join(piece.number for piece in line.pieces)}", line.item, \
-        owner_title(assessment.plan, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, \
-        writing.NONE, runs_words(first), verdict_words(assessment, first.owner), ""
+        owner_title(facts.assessment.plan, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, \
+        writing.NONE, runs_words(first, facts), verdict_words(facts.assessment, first.owner), ""
 
 
 def _pair(line: PairLine) -> tuple[Cell, ...]:

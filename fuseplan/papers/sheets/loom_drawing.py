@@ -36,11 +36,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words("The plan has no runs, so there is no loom to draw. A run is a length of loom between two places; "
                     "the wires that go along it name it.", "note")
         return
-    numbers = {f"run:{section.bundle.id}": f"R{number}" for number, section in enumerate(layout.sections, 1)}
+    numbers = {f"run:{section.bundle.id}": section.bundle.number for section in layout.sections}
     numbers |= {f"place:{place.name}": str(number) for number, place in enumerate(layout.places, 1)}
     joints, marks = _joints(facts, numbers)
     drawn = draw(layout, numbers, marks)
-    joined = "; ".join(f"{numbers[f'run:{each.bundle.id}']} {each.bundle.title} from {_spaced(each.start.name)} to "
+    joined = "; ".join(f"{each.bundle.number} {each.bundle.title} from {_spaced(each.start.name)} to "
                        f"{_spaced(each.end.name)}" for each in layout.sections)
     yield Drawing("loom", drawn.svg, drawn.width_mm, drawn.height_mm, f"the loom laid out flat: {joined}")
     for one, other in parted(facts.ways):
@@ -51,7 +51,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words(f"{len(outside)} of {len(facts.needed)} wires name no run and are not on the drawing; the cut list "
                     "has them all.", "note")
     yield Table("runs", _RUNS, tuple(
-        (numbers[f"run:{each.bundle.id}"], each.bundle.title, _spaced(each.start.name), _spaced(each.end.name),
+        (each.bundle.number, each.bundle.title, _spaced(each.start.name), _spaced(each.end.name),
          None if each.bundle.run.length is None else float(each.bundle.run.length) * 1000.0,
          float(len(each.bundle.pieces)), each.bundle.diameter_mm, each.bundle.run.sleeve or "not stated",
          _numbers(facts, each.bundle.pieces)) for each in layout.sections), "Runs",

@@ -9,10 +9,12 @@ from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import idle_left_out, in_mm, unsettled, wire_words
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import part_name
 from fuseplan.quantities import writing
 from fuseplan.tables.pullout import clip_spacing
 
-_RUNS = (TableColumn("run", "Run"), TableColumn("from", "From"), TableColumn("to", "To"),
+_RUNS = (TableColumn("run", "Run"), TableColumn("name", "Name"), TableColumn("from", "From"), TableColumn("to", "To"),
          TableColumn("length_mm", "Length", "mm", True), TableColumn("zone", "Zone"),
          TableColumn("wires", "Wires", number=True), TableColumn("bundle_mm", "Bundle", "fine mm", True, "burden"),
          TableColumn("thickest_mm", f"With {writing.stated(SPREAD, 'share')} more", "fine mm", True, "burden"),
@@ -37,13 +39,13 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         return
     yield from unsettled(assessment)
     yield from idle_left_out(facts)
-    yield Table("runs", _RUNS, tuple(map(_run, facts.bundles)), note=f"{BASIS} Clips: one at each end, no further "
-                f"apart than {writing.stated(clip_mm(), 'mm')}; the rules differ, see below. Holes are rolled or "
-                f"bushed, or leave {writing.burden(hole_clearance_mm(), 'fine mm')} round the loom (AC 43.13-1B par. "
-                "11-115).")
+    yield Table("runs", _RUNS, tuple(_run(assessment.plan, each) for each in facts.bundles),
+                note=f"{BASIS} Clips: one at each end, no further apart than {writing.stated(clip_mm(), 'mm')}; the "
+                     "rules differ, see below. Holes are rolled or bushed, or leave "
+                     f"{writing.burden(hole_clearance_mm(), 'fine mm')} round the loom (AC 43.13-1B par. 11-115).")
     yield Table("covers", _COVERS, tuple(map(_cover, facts.bundles)), "Sleeves and grommets")
     yield Table("wires", _WIRES, tuple(
-        (bundle.title, piece.number, wire_words(piece), piece.outside_mm, piece.label)
+        (f"{bundle.number}  {bundle.title}", piece.number, wire_words(piece), piece.outside_mm, piece.label)
         for bundle in facts.bundles for piece in bundle.pieces), "Wires in each run", group="run")
     beside = [piece.number for piece in facts.needed if not piece.runs]
     if beside:
@@ -53,12 +55,13 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         "Distances between supports")
 
 
-def _run(bundle: Bundle) -> tuple[Cell, ...]:
+def _run(plan: Plan, bundle: Bundle) -> tuple[Cell, ...]:
     run, empty = bundle.run, not bundle.pieces
     length = None if run.length is None else float(run.length)
-    return bundle.title, run.start.replace("_", " "), run.end.replace("_", " "), in_mm(length), \
-        run.zone or "not stated", float(len(bundle.pieces)), writing.NONE if empty else bundle.diameter_mm, \
-        writing.NONE if empty else bundle.thickest_mm, None if bundle.clips is None else float(bundle.clips), \
+    return bundle.number, bundle.title, run.start.replace("_", " "), run.end.replace("_", " "), in_mm(length), \
+        "not stated" if run.zone is None else part_name(plan, ("zone", run.zone)), float(len(bundle.pieces)), \
+        writing.NONE if empty else bundle.diameter_mm, writing.NONE if empty else bundle.thickest_mm, \
+        None if bundle.clips is None else float(bundle.clips), \
         writing.NONE if empty else bundle.bend_mm
 
 
@@ -67,7 +70,7 @@ def _cover(bundle: Bundle) -> tuple[Cell, ...]:
     fill: Cell = writing.NONE if run.sleeve_inside is None else None if bundle.fill is None else \
         writing.burden(bundle.fill, "share") + (", too full" if bundle.is_too_full else "")
     tube = bundle.tube_mm
-    return bundle.title, run.sleeve or "not stated", \
+    return bundle.number, run.sleeve or "not stated", \
         writing.NONE if run.sleeve_inside is None else float(run.sleeve_inside) * 1000.0, \
         writing.NONE if empty else bundle.sleeve_inside_mm, \
         writing.NONE if empty else tube[0] if tube is not None else "none on file", fill, _hole(bundle)
