@@ -1,15 +1,19 @@
-"""What is asked about the roles of circuits: the one that is not stated, and the one that contradicts the name."""
+"""What is asked where a name is all that tells what a part is: a role that is not stated or that contradicts the name,
+and what is to be left alone."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Literal
 
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
-from fuseplan.plan.plain_names import PlainName, named_otherwise
+from fuseplan.plan.model import Plan
+from fuseplan.plan.plain_names import PlainName, named_otherwise, out_of_scope_named
 from fuseplan.plan.roles import proposed_role, roles
+from fuseplan.plan.words import OutOfScope
 
 
 def roles_asked(results: Results) -> Iterator[NotSaid]:
@@ -41,3 +45,37 @@ def roles_named_otherwise_asked(results: Results) -> Iterator[NotSaid]:
 def _named_otherwise(network: Network, number: int) -> PlainName | None:
     circuit = network.circuits[number]
     return None if circuit.out_of_scope is not None else named_otherwise(network.circuit_ids[number], circuit)
+
+
+def out_of_scope_asked(results: Results) -> Iterator[NotSaid]:
+    """Whether a circuit or a connector is what its name says, of which nobody may probe, splice or extend a wire."""
+    network, plan = results.network, results.plan
+    found: Mapping[int, OutOfScope] = of_circuits(network, _left_alone)
+    for number, word in found.items():
+        yield _asks_scope("circuit", network.circuit_ids[number], word)
+    for name in plan.connector:
+        if (said := connector_left_alone(plan, name)) is not None:
+            yield _asks_scope("connector", name, said)
+
+
+def _asks_scope(kind: Literal["circuit", "connector"], name: str, word: OutOfScope) -> NotSaid:
+    return NotSaid(kind, name, f"whether it is what its name says, a {kind} that this program gives no figures for: "
+                   f"leave its wires alone and enter out_of_scope = \"{word}\", else correct its name",
+                   "an airbag that fires in the hand, or brakes that fail, can kill: nothing of such a circuit is "
+                   "probed, spliced, extended or given another fuse", "out_of_scope", f"{kind}.{name}.out_of_scope",
+                   True, word)
+
+
+def connector_left_alone(plan: Plan, name: str) -> OutOfScope | None:
+    """What the name of a connector plainly says that is to be left alone, where it is not so marked; else None."""
+    connector = plan.connector[name]
+    return None if connector.out_of_scope is not None else _named((connector.name, name))
+
+
+def _left_alone(network: Network, number: int) -> OutOfScope | None:
+    circuit = network.circuits[number]
+    return None if circuit.out_of_scope is not None else _named((circuit.name, network.circuit_ids[number]))
+
+
+def _named(texts: tuple[str | None, ...]) -> OutOfScope | None:
+    return next(filter(None, (out_of_scope_named(text) for text in texts if text)), None)

@@ -1,4 +1,4 @@
-"""Stated roles held against what names plainly say: one table, ``plain_names.csv``."""
+"""What names plainly say: another role than the stated one, by ``plain_names.csv``, or what is out of scope."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import NamedTuple, cast
 
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import MAY_BE_UNFUSED, plain_words, roles
-from fuseplan.plan.words import CircuitRole
+from fuseplan.plan.words import CircuitRole, OutOfScope
 
 _ANOTHER = (r"(?:relays?|coils?|lamps?|lights?|gauges?|senders?|sensors?|switch(?:es)?|buttons?|meter|display|warning|"
             r"signal|tell ?tale|monitor|indicator|memory|fuses?|socket|isolator|inhibit(?:or)?|immobiliser|interlock|"
@@ -89,3 +89,23 @@ def _said_otherwise(text: str, stated: CircuitRole) -> PlainName | None:
 def _says(text: str, role: CircuitRole) -> bool:
     """Whether a role may be meant by a text."""
     return roles()[role].named.search(plain_words(text)) is not None
+
+
+_LEFT_ALONE: tuple[tuple[OutOfScope, re.Pattern[str]], ...] = (
+    ("airbag", re.compile(r"\b(?:air ?bags?|srs)\b")),
+    ("pretensioner", re.compile(r"\b(?:(?:belt )?pre ?tensioners?|seat ?belt tensioners?)\b")),
+    ("abs", re.compile(r"\b(?:abs|anti ?lock(?: brak(?:es?|ing))?)\b")),
+    ("immobiliser", re.compile(r"\bimmobili[sz]er\b")),
+)
+_ITS_LAMP = re.compile(r"\b(?:lamps?|lights?|warning|tell ?tale|indicator|display|buzzer|chime)\b")
+
+
+@lru_cache(maxsize=4096)
+def out_of_scope_named(text: str) -> OutOfScope | None:
+    """What a name plainly says that is to be left alone: ``Airbag module``, not ``ABS warning lamp``. None for all
+    others."""
+    plain = plain_words(text)
+    for word, named in _LEFT_ALONE:
+        if named.search(plain) and not _ITS_LAMP.search(plain):
+            return word
+    return None

@@ -125,9 +125,10 @@ def test_no_free_text_excuses_anything(path: Path) -> None:
         plan, count = with_text(data, text)
         assert count > 100
         assessment = assess(plan)
-        # A name that contradicts a role asks which is right, and leaves the circuit unknown until it is said.
-        asked = {each.subject for each in assessment.not_said if each.kind == "role_or_name"}
-        assert bool(asked) == (text == "starter")
+        # A name that contradicts a role, or says what is to be left alone, asks which is right, and leaves the circuit
+        # unknown until it is said.
+        asked = {each.subject for each in assessment.not_said if each.kind in ("role_or_name", "out_of_scope")}
+        assert bool(asked) == (text in ("starter", "airbag"))
         verdicts, status, *found = judgement(assessment)
         verdicts |= {name: plain[0][name] for name in asked if verdicts[name] == "unknown" != plain[0][name] != "fails"}
         assert [verdicts, plain[1] if asked else status, *found] == plain, text

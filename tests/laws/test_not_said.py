@@ -317,6 +317,34 @@ def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -
         f'role = "{role}"\nname = "{name}"')["circuit"]["pump"]}}, "role_or_name")
 
 
+@pytest.mark.parametrize(("name", "word"), [
+    ("Airbag module", "airbag"), ("SRS", "airbag"), ("Seat-belt tensioner", "pretensioner"), ("ABS pump motor", "abs"),
+    ("Pretensioner, left", "pretensioner"), ("Engine immobilizer", "immobiliser")])
+def test_what_is_left_alone_by_its_name_is_asked(name: str, word: str) -> None:
+    data = pump(f'role = "other"\nname = "{name}"', "x7")
+    [asked] = questions(data, "out_of_scope")
+    assert asked.safety
+    assert f'out_of_scope = "{word}"' in asked.what
+    assert verdict(data)[0] != "ok"
+    data["circuit"]["x7"]["out_of_scope"] = word
+    assert not questions(data, "out_of_scope")
+
+
+@pytest.mark.parametrize("name", [
+    "Airbag warning lamp", "ABS lamp", "Drive belt tensioner", "Absorber fan", "Fuel pump"])
+def test_a_lamp_or_another_part_is_not_left_alone(name: str) -> None:
+    assert not questions(pump(f'role = "other"\nname = "{name}"', "x7"), "out_of_scope")
+
+
+def test_nobody_is_told_to_probe_the_plug_of_an_airbag() -> None:
+    data = pump()
+    data["connector"] = {"c9": {"name": "Airbag plug", "pin": {"1": {"size": "0.5 mm2", "colour": "YE"}}}}
+    said = assess(Plan.model_validate(data))
+    assert [each.subject for each in said.not_said if each.kind == "out_of_scope"] == ["c9"]
+    [finding] = [each for each in said.findings if each.check == "unknown-pin-on-live-plug"]
+    assert finding.fix.startswith("do not probe it")
+
+
 @pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
 def test_no_shipped_name_contradicts_its_role(source: str) -> None:
     for name, circuit in Plan.model_validate(data_of(source)).circuit.items():

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.pins import pin_path
+from fuseplan.checks.role_questions import connector_left_alone
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
@@ -24,9 +25,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         reasons = own or list(blocked.because)
         shown = first_few(reasons, _SHOWN, lambda each: each.words(results.plan), "; ", "; and ")
         first = reasons[0]
+        named = connector_left_alone(results.plan, first.at.connector)
         yield rule.finding(
             results, ("connector", blocked.connector),
-            f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}",
+            fix=None if named is None else f'do not probe it: enter out_of_scope = "{named}" at '
+            f"{in_words(results.plan, 'connector', first.at.connector)}, or correct its name",
+            message=f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}",
             fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
 
 
