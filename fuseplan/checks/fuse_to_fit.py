@@ -15,7 +15,7 @@ from fuseplan.engine.inrush import withstands
 from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
 from fuseplan.engine.short_heating import outlived
-from fuseplan.engine.stock import larger_types, largest_on_file_a, may_change_type, ratings_between
+from fuseplan.engine.stock import ladder, larger_types, largest_on_file_a, may_change_type, ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
@@ -155,6 +155,8 @@ def _for_worst_case(results: Results, device: int, kind: str, ratings_a: Sequenc
 
 def larger_type_words(kind: str, low_a: float) -> str:
     """A fuse for a load that none of a type carries, with the words that none on file does where that is so."""
+    if not ladder(kind):
+        return f"a {kind_words(kind)} of {writing.SMALLEST_FUSE(low_a)} or more (its ratings are not on file)"
     if exceeds(low_a, max(largest_on_file_a(each) for each in (kind, "blade"))):
         return f"a fuse of {writing.SMALLEST_FUSE(low_a)} or more (none is on file)"
     return f"a larger type of fuse than a {kind_words(kind)}"

@@ -9,6 +9,9 @@ import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.fusing import smallest_at_start
+from fuseplan.engine.stock import ladder
+from fuseplan.plan.words import FUSE_KINDS
+from fuseplan.tables.fuses import kind_words
 from tests.advice.worlds import around
 
 CIRCUIT = """
@@ -42,3 +45,16 @@ def test_missing_and_fitted_it_is_the_same(current: int, evidence: str, use: str
     told = next(re.search(r"fit a fuse from ([\d.]+) A", each.fix) for each in bare.findings if each.check == "no-fuse")
     assert told is not None
     assert float(told[1]) == pytest.approx(low_a[0], rel=0.02)
+
+
+@pytest.mark.parametrize("kind", [kind for kind in FUSE_KINDS if not ladder(kind)])
+def test_a_type_without_ratings_on_file_is_not_said_to_end_below_the_load(kind: str) -> None:
+    entered = around(CIRCUIT.format(t=25, use="continuous", evidence="measured", current=33,
+                                    fuse=f'fuse = {{ kind = "{kind}", rating = "20 A" }}'))
+    assessment = assess(entered)
+    fix, = (each.fix for each in assessment.findings if each.check == "fuse-too-small")
+    low_a = assessment.results.fusing.low_a[0, assessment.fuse_of["circuit", "one"]]
+    told = re.search(rf"fit a {kind_words(kind)} of ([\d.]+) A or more", fix)
+    assert told is not None, fix
+    assert float(told[1]) == pytest.approx(low_a, rel=0.02)
+    assert "larger type" not in fix

@@ -60,10 +60,21 @@ BESIDE = BEHIND | {"coil_bus": {"from": "ignition_bus"}}
     ({"main_relay": {"from": "bus", "relay": SWITCHED, "live": KEY}}, "main_relay", "ignition_bus", False),
     ({"main_relay": {"from": "bus", "relay": SWITCHED | {"coil_feed": "accessory_bus"}, "live": KEY}}, "ignition_bus",
      "main_relay", False),
+    # So does one whose coil is fed with the key off too: what drives it need not let go with the key.
+    ({"fan_bus": {"from": "ignition_bus", "relay": SWITCHED | {"coil_feed": "bus"}}}, "fan_bus", "ignition_bus", True),
 ])
 def test_a_coasting_fan_feeds_whatever_the_key_does_not_part_from_it(feeds: dict[str, Any], fan: str, coils: str,
                                                                      alive: bool) -> None:
     assert fan_on(feeds, fan, coils) is alive
+
+
+@pytest.mark.parametrize(("coil_feed", "alive"), [("ignition_bus", True), ("bus", True), ("accessory_bus", False)])
+@pytest.mark.parametrize("of", ["radiator", "coils"])
+def test_a_relay_of_the_fan_or_of_what_it_feeds_parts_them_only_where_its_coil_goes_dead_with_the_key(
+        of: str, coil_feed: str, alive: bool) -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    data["circuit"][of]["relay"] = SWITCHED | {"coil_feed": coil_feed, "driver": "thermo_switch"}
+    assert bool(found(data, "fan-feeds-back")) is alive
 
 
 def test_a_coasting_fan_is_not_said_to_keep_the_starter_turning() -> None:

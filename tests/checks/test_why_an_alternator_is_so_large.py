@@ -72,3 +72,11 @@ def test_no_reason_is_given_where_the_rated_output_sets_the_size() -> None:
     assert found
     for each in found:
         assert "by its rated output" not in each.fix
+
+
+def test_a_higher_idle_speed_is_named_only_for_what_happens_at_idle() -> None:
+    """On the road the engine turns faster than any idle speed."""
+    found = [each for each in judged(40, 20, 60).findings if each.check == "discharge-while-running"]
+    named = {word: {"raise the idle speed" in each.fix for each in found if word in each.message}
+             for word in ("Idle", "Town", "Cruise")}
+    assert named == {"Idle": {True}, "Town": {False}, "Cruise": {False}}

@@ -33,6 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if math.isnan(highest_rotor_rpm(fitted)[0]):
         pulley += ", once its highest speed is entered as `max_speed`"
     fails = on_average(results).judged(results).fails
+    idle = float(results.source.rotor_rpm[running_conditions(results)].min(initial=math.inf))
     only_idle = dynamo and _charges_at_speed(results) and not any(
         balance.available_a[bound, index] > 0 for index, bound in fails)
     for index, bound in fails:
@@ -48,8 +49,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(rotor, 'r/min')}; the battery discharges at {short}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", bound=bound,
             consequence="good_practice" if only_idle else None,
-            fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} raise "
-                f"the idle speed, or fit {fit}; `fuseplan power` works out each",
+            fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} "
+                f"{'raise the idle speed, or ' if rotor == idle else ''}fit {fit}; `fuseplan power` works out each",
             fields=FIELDS)
     yield from _held_back(rule, results, {index for index, _ in fails})
     yield from _not_recovered(rule, results)

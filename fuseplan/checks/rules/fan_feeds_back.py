@@ -2,7 +2,7 @@
 
 A fan motor that turns is a generator. Joined to the ignition feed when the key is switched off, it holds up that feed
 for as long as it turns, on the road for as long as the car moves: ignition, pump and relays stay on with it. On a
-permanent feed, or behind a relay whose coil is fed from elsewhere, it cannot.
+permanent feed, or behind a relay whose coil goes dead with the key, it cannot.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from fuseplan.checks.cut_offs import keeping_it_running, starting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX, rests_closed
+from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.parts import Relay
 
 
@@ -27,7 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 or not any(load.kind in ("motor", None) for load in circuit.load):
             continue
         group = _joined(results, feed)
-        if not _closed(circuit.relay, group):
+        if not _closed(results, circuit.relay, group):
             continue
         # The start contact, not the ignition, lets go of the starter.
         alive = [network.circuit_ids[each] for each in keeping_it_running(results)
@@ -59,22 +59,23 @@ def _joined(results: Results, feed: str) -> set[str]:
                     group.add(name)
             elif (name in group) != (above in group):
                 same = part.relay is not None or bool((live[name] == live[above]).all())
-                if same and _closed(part.relay, {*group, name, above}):
+                if same and _closed(results, part.relay, {*group, name, above}):
                     group |= {name, above}
     return group
 
 
-def _closed(relay: Relay | None, group: set[str]) -> bool:
-    """Whether there is a way through while these feeds are held up: a relay that they hold or that rests closed, or
-    none."""
-    return relay is None or rests_closed(relay) or relay.coil_feed in group
+def _closed(results: Results, relay: Relay | None, group: set[str]) -> bool:
+    """Whether there is a way through while these feeds are held up: a relay that they hold, that is fed with the key
+    off too or that rests closed, or none."""
+    return bool(relay_fed(relay, results.network.feed_live)[STATE_INDEX["off"]]) or \
+        (relay is not None and relay.coil_feed in group)
 
 
 def _kept(results: Results, number: int, group: set[str]) -> bool:
     """Whether a circuit stays on while these feeds are held up."""
     circuit = results.network.circuits[number]
-    return circuit.feed in group if circuit.relay is None or rests_closed(circuit.relay) else \
-        circuit.relay.coil_feed in group
+    held = circuit.relay is not None and circuit.relay.coil_feed in group
+    return held or (circuit.feed in group and _closed(results, circuit.relay, group))
 
 
 RULE = Rule(
