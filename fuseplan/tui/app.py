@@ -150,7 +150,7 @@ class FuseplanApp(Singly, Pasting, Failing, TerminalInput, Keeping, OtherFiles, 
         screen = self.plan_screen
         if screen is None or self.screen is not screen:
             return
-        answers = [Answer(action.name, f"{action.key:<9} {action.label}", action.words)
+        answers = [Answer(action.name, action.label, action.words, action.key or " ")
                    for action in actions_of(screen.WHERE) if action.name != "menu"]
 
         self.ask(Choose("All actions", answers), lambda name: self.run_action_of(screen, name))

@@ -17,6 +17,7 @@ from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.words import QUIET_STYLE, line
 
 if TYPE_CHECKING:
@@ -32,11 +33,13 @@ _CHOOSE_FIRST = "Nothing is selected yet: press ↓, then Enter"
 
 @dataclass(frozen=True)
 class Answer:
-    """One answer of a `Choose`: what is returned, what is shown, and what it means."""
+    """One answer of a `Choose`: what is returned, what is shown, and what it means; before it, in a column of their
+    own, the keys that do the same."""
 
     value: str
     label: str
     meaning: str = ""
+    keys: str = ""
 
 
 class Answers(OptionList):
@@ -96,7 +99,8 @@ class Choose(Dialogue[str | None]):
 
     @staticmethod
     def _fits(answer: Answer, typed: str) -> bool:
-        return all(word in f"{answer.label} {answer.meaning}".casefold() for word in typed.casefold().split())
+        text = f"{answer.keys} {answer.label} {answer.meaning}".casefold()
+        return all(word in text for word in typed.casefold().split())
 
     def on_key(self, event: events.Key) -> None:
         """Letters narrow a list that has no line for them; what fits nothing is not taken."""
@@ -164,7 +168,7 @@ class ChooseSome(Dialogue[list[str] | None]):
     def _show(self) -> None:
         options = self.query_one(OptionList)
         here = options.highlighted
-        ticks = [Option(Content.assemble(TICKED if each.value in self._ticked else UNTICKED, " ", _prompt(each)))
+        ticks = [Option(Hanging(line(TICKED if each.value in self._ticked else UNTICKED, " "), _words(each)))
                  for each in self._answers]
         options.set_options([*ticks, Option("Accept what is ticked")])
         options.highlighted = here
@@ -238,7 +242,9 @@ def ask_filter(app: App[int], before: str, words: str, narrow: Callable[[str], N
     app.push_screen(Ask("Filter", before, words, live=narrow), answered)
 
 
-def _prompt(answer: Answer) -> Content:
-    if not answer.meaning:
-        return line(answer.label)
-    return line(answer.label, "  ", (answer.meaning, QUIET_STYLE))
+def _words(answer: Answer) -> Content:
+    return line(answer.label, "  ", (answer.meaning, QUIET_STYLE)) if answer.meaning else line(answer.label)
+
+
+def _prompt(answer: Answer) -> Content | Hanging:
+    return Hanging(line(f"{answer.keys:<9} "), _words(answer)) if answer.keys else _words(answer)

@@ -12,6 +12,7 @@ from fuseplan.papers import cautions
 from fuseplan.tui.actions import ACTIONS, SECTIONS, Where, actions_of
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.box import Box, Words
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 from fuseplan.workspace.session import Session
 
@@ -43,15 +44,15 @@ class Page(Dialogue[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter,q", "dismiss", "back", show=False)]
 
-    def __init__(self, title: str, content: Content, is_paper: bool = False) -> None:
+    def __init__(self, title: str, *contents: Content | Hanging, is_paper: bool = False) -> None:
         super().__init__()
         self._title = title
-        self._content = content
+        self._contents = contents
         self._looks = "-wide -paper" if is_paper else "-wide"
 
     def compose(self) -> ComposeResult:
         with Box(self._title, "Esc closes", self._looks):
-            yield Words(self._content, page=True)
+            yield Words(*self._contents, page=True)
 
     def on_mount(self) -> None:
         self.query_one(Words).focus()
@@ -59,26 +60,28 @@ class Page(Dialogue[None]):
 
 def help_page(where: Where) -> Page:
     """All keys of a screen, then the signs, then where the limits come from."""
-    parts: list[Content] = []
+    parts: list[Content | Hanging] = []
     for section in SECTIONS[where]:
         parts.append(line((_SECTION_WORDS[section], "bold underline")))
         for action in ACTIONS:
             if action.where == section and (action.keys or action in actions_of(where)):
-                parts.append(line((f" {action.key or f'in {MENU}':<10}", "bold $text-accent"), " ", action.words))
+                parts.append(Hanging(line((f" {action.key or f'in {MENU}':<10} ", "bold $text-accent")),
+                                     line(action.words)))
         parts.append(line(""))
     parts += [
         line(("Signs", "bold underline")),
-        line(" ✓ ok        passes, also with the worst-case current"),
-        line(" ◐ measure   passes with the current entered, fails with its worst case: measure it first"),
-        line(" ✗ FAILS     has a danger or a warning"),
-        line(" ? unknown   something is missing; nothing is guessed"),
+        Hanging(line(" ✓ ok        "), line("passes, also with the worst-case current")),
+        Hanging(line(" ◐ measure   "),
+                line("passes with the current entered, fails with its worst case: measure it first")),
+        Hanging(line(" ✗ FAILS     "), line("has a danger or a warning")),
+        Hanging(line(" ? unknown   "), line("something is missing; nothing is guessed")),
         line(""),
         line(("Everything is done by mouse as well: ", "bold"),
              "click a key in the bottom line, a heading to sort, a finding to go to its field; F10 lists all actions."),
         line(("Verdicts name the published set of limits they rest on. Published sets disagree; choose one under "
               "vehicle, limits.", QUIET_STYLE)),
     ]
-    return Page("Keys and signs", lines(*parts))
+    return Page("Keys and signs", *parts)
 
 
 def guide_page(session: Session) -> Page:

@@ -9,6 +9,7 @@ from textual.layout import Layout
 from textual.widgets import Static
 
 from fuseplan.tui.layout import GivingWay
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.words import line
 
 
@@ -57,18 +58,19 @@ class Words(VerticalScroll):
     Words > Static { height: auto; }
     """
 
-    def __init__(self, content: Content | str = "", page: bool = False, own_id: str | None = None) -> None:
-        """`page`: the text is all there is, so it has the keyboard."""
+    def __init__(self, *contents: Content | Hanging, page: bool = False, own_id: str | None = None) -> None:
+        """Texts below one another. `page`: they are all there is, so they have the keyboard."""
         super().__init__(id=own_id, can_focus=page, classes="-page" if page else "")
         self._page = page
-        self._content = content
+        self._contents = contents or (Content(),)
 
     def compose(self) -> ComposeResult:
-        yield Static(self._content, markup=False)
+        for content in self._contents:
+            yield Static(content, markup=False)
 
     def update(self, content: Content) -> None:
         """Show another text."""
-        self._content = content
+        self._contents = (content,)
         for text in self.query(Static):
             text.update(content)
 
