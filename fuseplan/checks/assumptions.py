@@ -165,7 +165,7 @@ def _melting(results: Results) -> Iterator[Assumption]:
         device = int(asked[case, load])
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])
         if not np.isnan(assumed_heat_a2s(kind, rating)) and not \
-                least_time_s(kind, rating, through[case, load]) >= length[case, load]:
+                least_time_s(kind, rating, through[case, load]) >= length[load]:
             found.setdefault(network.consumers.owner[load][1], device)
     for name, device in found.items():
         kind, rating = network.fuse_kinds[device], float(results.fusing.rating_a[device])

@@ -49,7 +49,7 @@ class Inrush:
     """Surge, those of the loads that start together with it and last as long, and everything else on together behind
     the device."""
     length_s: Floats
-    """Of a lamp the length of a pulse of the peak current with the surge's heat."""
+    """Of a lamp or motor the length of a pulse of the peak current with the surge's heat."""
     assumed: Flags
     """Multiple or length is the usual one of its kind, not the plan's."""
     withstood: Ints
@@ -75,15 +75,15 @@ def inrush_of(network: Network, surges: Surges, devices: Devices) -> Inrush:
     cases = len(through)
     withstood = _withstood(devices, np.concatenate([asked.ravel(), np.tile(starts.device, cases)]),
                            np.concatenate([through.ravel(), starts.through_a.ravel()]),
-                           np.concatenate([length.ravel(), np.tile(starts.length_s, cases)]))
+                           np.concatenate([np.tile(length, cases), np.tile(starts.length_s, cases)]))
     of_loads, of_starts = withstood[:asked.size].reshape(asked.shape), withstood[asked.size:].reshape(cases, -1)
     fails = (of_starts == MAY_BLOW).any(axis=0)
     failing = np.zeros(len(network.fuses), dtype=bool)
     failing[starts.device[fails]] = True
     silent_starts = distinct(starts.device[(of_starts == UNKNOWN).any(axis=0) & ~failing[starts.device]])
-    return Inrush(peak_a=surges.peak_a[0], through_a=through[0], length_s=length[0],
+    return Inrush(peak_a=surges.peak_a[0], through_a=through[0], length_s=length,
                   assumed=network.consumers.inrush_assumed, withstood=of_loads[0], worst_through_a=through[1],
-                  worst_withstood=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length[0],
+                  worst_withstood=of_loads[1], device=surges.device, heat_a2s=through[0]**2 * length,
                   starts=_worst_starts(network, surges, of_starts), silent_starts=silent_starts,
                   silent=((of_loads == UNKNOWN) & (asked >= 0)).any(axis=0) & ~(of_loads == MAY_BLOW).any(axis=0))
 

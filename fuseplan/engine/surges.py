@@ -3,7 +3,8 @@ circuits that start together. They do not depend on the ratings of the devices; 
 
 A usual inrush, a multiple of the running current on a stiff supply, is limited by battery and wires, and so is that of
 a lamp, whose cold filament is a resistance; another that the plan gives is taken as it stands, but never above what the
-circuit lets through at all. A lamp's inrush decays: it counts as the pulse of its peak that has its heat.
+circuit lets through at all. That of a lamp or motor falls: it counts as the pulse of its peak that has its heat, which
+warms a fuse no less, as the same heat in less time leaves less to be lost.
 """
 
 from __future__ import annotations
@@ -23,9 +24,11 @@ from fuseplan.formulas.inrush import equal_pulse, inrush_current, limited_inrush
 from fuseplan.records import dataclass
 from fuseplan.trace import bare
 
+FALLS = {"lamp": 1, "motor": 2}
+"""Kinds of loads whose surge falls to twice the running current in its length, and their numbers: a filament warms, a
+motor runs up."""
 FALLS_FROM = 3.0
-"""A lamp's surge falls to twice the running current in its length. One of less than this multiple falls as one of this
-does."""
+"""A surge of less than this multiple falls as one of this does."""
 
 
 class Starts(NamedTuple):
@@ -57,7 +60,7 @@ class Surges:
     """Surge, those of the loads that start together with it and last as long, and everything else on together behind
     the device."""
     length_s: Floats
-    """Of a lamp the length of a pulse of the peak current with the surge's heat."""
+    """Of a lamp or motor the length of a pulse of the peak current with the surge's heat, the longer of both (L,)."""
     device: Ints
     """What guards the consumer's circuit, -1 for nothing (L,)."""
     asked: Ints
@@ -79,13 +82,13 @@ def surges_of(network: Network, demands: Demands) -> Surges:
     loop_ohm = out_ohm[consumers.supply_node] + back_ohm[consumers.return_node] + battery_ohm
     peak = peaks(network, loop_ohm, running, np.arange(consumers.count))
     more = np.maximum(peak - running, 0.0)
-    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool)
+    falls = np.array([FALLS.get(kind or "", 0) for kind in consumers.load_kind], dtype=np.int64)
     multiple = 1.0 + np.divide(more, running, out=np.full_like(more, FALLS_FROM - 1.0), where=running > 0)
-    decay = np.where(lamps, _decay(consumers.inrush_s, multiple), 0.0)
+    decay = _decay(consumers.inrush_s, multiple)
     surge = more + _overlapping(network, more)
-    # Lamps that start together fall each by its own time, weighed by its surge; over that the surge of a motor lasts.
-    falling = more + _overlapping(network, np.where(lamps, more, 0.0))
-    fall = more * decay + _overlapping(network, more * decay)
+    # Lamps, or motors, that start together fall each by its own time, weighed by its surge; the rest lasts meanwhile.
+    falling = more + _overlapping(network, more, falls)
+    fall = more * decay + _overlapping(network, more * decay, falls)
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
@@ -96,10 +99,10 @@ def surges_of(network: Network, demands: Demands) -> Surges:
         behind[:, guarded] = np.maximum(behind[:, guarded], supply[:, network.fuse_node[device[guarded]]])
     steady = np.maximum(behind, running)
     asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
-    lengths = _Lengths(consumers.inrush_s, lamps, falling, fall, surge - falling)
+    lengths = _Lengths(consumers.inrush_s, falls > 0, falling, fall, surge - falling)
     length = lengths.of(np.arange(consumers.count), steady)
     return Surges(peak, surge + steady, length, device, asked,
-                  _starts(network, more, surge, supply, length[0], lengths), loop_ohm,
+                  _starts(network, more, surge, supply, length, lengths), loop_ohm,
                   out_ohm[network.circuit_node] + battery_ohm)
 
 
@@ -108,25 +111,26 @@ class _Lengths(NamedTuple):
 
     stated_s: Floats
     """(L,)."""
-    lamps: Flags
+    falls: Flags
     falling_a: Floats
-    """What falls, above what flows afterwards (cases, L)."""
+    """What falls as they do, above what flows afterwards (cases, L)."""
     fall: Floats
     """The same times the time constants (cases, L) [A s]."""
     lasting_a: Floats
     """Surges that last (cases, L)."""
 
     def of(self, loads: Ints, steady_a: Floats) -> Floats:
-        """Lengths over so much else that flows afterwards (cases, n)."""
+        """Lengths over so much else that flows afterwards, the longest of the cases (n,)."""
         falling = self.falling_a[:, loads]
         with np.errstate(divide="ignore", invalid="ignore"):
             pulse = np.nan_to_num(equal_pulse(self.fall[:, loads] / falling, falling,
                                               steady_a + self.lasting_a[:, loads]))
-        return np.where(self.lamps[loads], pulse, self.stated_s[loads])
+        stated: Floats = self.stated_s[loads]
+        return np.where(self.falls[loads], np.minimum(pulse.max(axis=0), stated), stated)
 
 
 def _decay(fall_s: Floats, multiple: Floats) -> Floats:
-    """Time constants of lamps' surges, such that a larger surge never has less heat: times its current they do not
+    """Time constants of surges that fall, such that a larger surge never has less heat: times its current they do not
     shrink as the multiple grows."""
     from_least = np.maximum(multiple, FALLS_FROM)
     found: Floats = np.maximum(
@@ -135,13 +139,15 @@ def _decay(fall_s: Floats, multiple: Floats) -> Floats:
     return found
 
 
-def _overlapping(network: Network, more: Floats) -> Floats:
+def _overlapping(network: Network, more: Floats, of_kind: Ints | None = None) -> Floats:
     """What others that start together with each load, and whose surges last as long, add to a figure of each
-    (cases, L)."""
+    (cases, L); with `of_kind` those of its own kind."""
     found = np.zeros(more.shape)
     first, second = network.overlaps
     if first.size:
         longer = network.consumers.inrush_s[second] >= network.consumers.inrush_s[first]
+        if of_kind is not None:
+            longer &= of_kind[second] == of_kind[first]
         added = _one_of_each_group(network, more[:, second[longer]], second[longer], first[longer])
         for case, each in zip(found, added, strict=True):
             np.add.at(case, first[longer], each)
@@ -161,7 +167,7 @@ def _starts(network: Network, more_a: Floats, surge_a: Floats, supply_a: Floats,
     device = starts.device[number]
     adds = (network.consumers.group[loads] < 0) | (added > 0).any(axis=0)
     steady = supply_a[:, network.fuse_node[passed]]
-    alone = lengths.of(passing, steady)[0]
+    alone = lengths.of(passing, steady)
     return Starts(np.append(loads, passing), np.append(first, loads.size + np.arange(passing.size)),
                   np.append(device, passed),
                   np.hstack([summed - before + supply_a[:, network.fuse_node[device]],

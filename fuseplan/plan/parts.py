@@ -230,8 +230,8 @@ class Load(Part):
     max_fuse: RatedCurrent | None = Field(None, description="largest fuse its maker allows in front of it")
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
-    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has "
-                                           "fallen to about twice the running current")
+    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp or motor, until "
+                                           "it has fallen to about twice the running current")
     locked_current: LockedCurrent | None = Field(
         None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
         "engine asks, whatever the voltage")

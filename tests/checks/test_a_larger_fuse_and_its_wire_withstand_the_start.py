@@ -50,7 +50,7 @@ def test_what_is_to_be_entered_removes_it(rating: str, size: str, length: str, c
 
 
 def test_it_is_one_entry_with_the_fuse_that_exceeds_the_wire() -> None:
-    assessment = assess(plan("25 A", "1 mm2", "2 m", "9 A", 6))
+    assessment = assess(plan("25 A", "1 mm2", "2 m", "9 A", 9))
     [found] = blowing(assessment)
     assert found.values
     assert found.cause is not None

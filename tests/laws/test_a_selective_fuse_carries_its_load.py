@@ -27,7 +27,7 @@ def with_motor(current_a: float, multiple: float, rating: str) -> Any:
     data = with_value(data, ("circuit", "lamp", "wire", 0, "length"), "4 m")
     return with_value(data, ("circuit", "lamp", "load", 0), {
         "current": f"{current_a} A", "at": "13.5 V", "kind": "motor", "evidence": "published", "use": "continuous",
-        "inrush": multiple, "inrush_time": "100 ms"})
+        "inrush": multiple, "inrush_time": "250 ms"})
 
 
 @pytest.mark.parametrize("multiple", [1.2, 4, 7])

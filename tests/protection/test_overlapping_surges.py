@@ -111,13 +111,14 @@ def test_of_a_group_the_largest_surge_that_lasts_counts_not_their_sum(third: boo
     if third:
         text += circuit_text("third", load("5 A", kind="motor", inrush=2, inrush_time="2 s"), feed="bus",
                              fuse=fuse("20 A"), wire=cabin_wire("10 mm2", "1 m", "pvc105"))
-    starts = assess(around(text), "road").results.surges.starts
-    by_length = {float(length): float(through) for length, through in
-                 zip(starts.length_s[:starts.shared], starts.through_a[0, :starts.shared], strict=True)}
+    results = assess(around(text), "road").results
+    starts, running = results.surges.starts, results.network.consumers.reference_a
+    by_running = {float(running[one]): float(through) for one, through in
+                  zip(starts.load[:starts.shared], starts.through_a[0, :starts.shared], strict=True)}
     beside = 10 if third else 0
-    assert by_length[2.0] == pytest.approx(48 + beside, rel=0.02)
+    assert by_running[12.0] == pytest.approx(48 + beside, rel=0.02)
     # The larger running current of the two is taken as flowing, too: it errs to the safe side.
-    assert by_length[0.3] == pytest.approx(12 + 54 + beside, rel=0.02)
+    assert by_running[6.0] == pytest.approx(12 + 54 + beside, rel=0.02)
 
 
 def test_a_proposal_withstands_the_start_of_both() -> None:

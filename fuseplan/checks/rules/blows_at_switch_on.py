@@ -1,6 +1,7 @@
 """The fuse may blow on the inrush current when its load is switched on.
 
-Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
+Motors and cold lamps draw many times their running current for a moment. As theirs falls it counts for as long as its
+peak would need for the same heat. The surge is held against the least time in
 which the fuse may open, past the last multiple with one against the heat on which it may open there, which does not
 grow with the current; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
 by a published pulse chart. Of a type and rating without one on file the smallest heat of its printed least times
@@ -57,7 +58,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         load = load_path(results, consumer, "inrush")
         yield rule.finding(
             results, circuit_subject(results, circuit),
-            f"switching on {load_words(results, consumer)}{others} draws {writing.burden(through, 'A')} for {words}",
+            f"switching on {load_words(results, consumer)}{others} draws {writing.burden(through, 'A')}, "
+            f"counted as lasting {words}",
             figure=figure, limit=limit, unit=unit, bound=int(not certain), usual=usual, fix=fix,
             source=rule.source if printed is None or _by_chart(row.fuse.kind, float(rating), through, length)
             else "; ".join(each.line() for each in printed.sources),
@@ -109,7 +111,8 @@ def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
     return rule.finding(
         results, fuse_subject(row),
         f"{'starting' if start.loads.size > 1 else 'switching on'} {_named(results, start.loads.tolist())}"
-        f"{' together' if start.loads.size > 1 else ''} draws {writing.burden(through, 'A')} for {words}",
+        f"{' together' if start.loads.size > 1 else ''} draws {writing.burden(through, 'A')}, "
+        f"counted as lasting {words}",
         figure=figure, limit=limit, unit=unit, bound=int(not certain), usual=start.assumed,
         source=rule.source if printed is None or _by_chart(row.fuse.kind, rating, through, start.length_s)
         else "; ".join(each.line() for each in printed.sources),
