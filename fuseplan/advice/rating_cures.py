@@ -15,17 +15,13 @@ from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.rules.not_selective import device_of, lower_to_fit, upper_to_fit
+from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
-from fuseplan.engine.results import Results
-from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder, may_change_type, usual_ratings
 from fuseplan.plan.roles import MAY_BE_UNFUSED
-from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
-from fuseplan.tables.fuses import kind_words
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -140,20 +136,16 @@ def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Fi
 
 
 def order(look: Look, finding: Finding) -> None:
-    """A larger or slower device above, where the wires behind it are rated for it: that the wrong fuse blows first is
-    no reason for more copper; else smaller or quicker ones below."""
+    """The larger or slower device above that the check names, else the smaller or quicker ones below: that the wrong
+    fuse blows first is no reason for more copper, but for the next size of a wire whose size the plan leaves open."""
     results, draft = look.results, look.draft
     upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
     pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
-    row, fusing, stock = results.network.fuses[upper], results.fusing, results.network.stock
+    row = results.network.fuses[upper]
+    may_change = row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner))
     step = upper_to_fit(results, upper, pairs)
-    if step is not None and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
-        if step[0] == row.fuse.kind and not at_most(step[1], seat_limit_a(results.network, upper)):
-            draft.give_up_on(finding, "the holder or position there", "it takes no fuse so large")
-            return
-        fit_type(look, row, step[0], finding, OTHER_HOLDER)
-        draft.managed.add(row.owner)
-        _raise_floor(look, row.owner, step[1], finding)
+    if step is not None and may_change:
+        _fit_above(look, row, step, finding)
         return
     below = {pair.lower: lower_to_fit(results, upper, pair.lower) for pair in pairs}
     rows = {index: results.network.fuses[index] for index in below}
@@ -166,19 +158,21 @@ def order(look: Look, finding: Finding) -> None:
                 draft.managed.add(rows[index].owner)
                 draft.reasons[rows[index].owner] = finding
             return
-    larger = stock.preferred(row.fuse.kind, [
-        step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
-        and all(_in_order(results, pair, device_of(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
-    if larger and not _is_near(look, upper, larger[0], finding.check):
-        draft.give_up_on(finding, "the size of the wire", f"a {writing.rating(larger[0])} "
-                                                          f"{kind_words(row.fuse.kind)} here is "
-                         "selective, and its wire is too thin for it")
+    step = upper_to_fit(results, upper, pairs, as_far_as_printed=True)
+    if step is None:
+        larger = upper_to_fit(results, upper, pairs, as_far_as_printed=True, thicker_wire=True)
+        step = larger if larger is not None and larger[0] == row.fuse.kind and _is_near(
+            look, upper, larger[1], finding.check) else None
+    if step is None or not may_change:
+        draft.give_up_on(finding, "the published opening bands", "no fuse to fit here or below fixes it")
         return
-    if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
-        draft.give_up_on(finding, "the published opening bands", "no larger rating here is selective with those below")
-        return
-    draft.managed.add(row.owner)
-    _raise_floor(look, row.owner, larger[0], finding)
+    _fit_above(look, row, step, finding)
+
+
+def _fit_above(look: Look, row: FuseRow, device: tuple[str, float], finding: Finding) -> None:
+    fit_type(look, row, device[0], finding, OTHER_HOLDER)
+    look.draft.managed.add(row.owner)
+    _raise_floor(look, row.owner, device[1], finding)
 
 
 OTHER_HOLDER = "another type needs a holder of its own"
@@ -208,12 +202,6 @@ def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:
                 not at_most(rating_a, largest_fuse_a(results, index, WireSize.read(step.words))):
             return False
     return True
-
-
-def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tuple[str, float]) -> bool:
-    faults = results.faults
-    answers, _ = compare_many(lower, upper, faults.fuse_far_a[[pair.lower]], faults.prospective_a[[pair.lower]])[:2]
-    return int(answers[0]) != NOT_ASSURED
 
 
 def fuse(look: Look, finding: Finding) -> None:

@@ -50,3 +50,37 @@ def test_the_fuse_named_is_fitted(size: str, upper: tuple[str, str], lower: tupl
         for rating, kind, where in named:
             kind_fitted, rating_fitted = fitted["box" if where == "here" else where.removeprefix("at ")]
             assert (kind_fitted, float(rating_fitted or 0)) == (KINDS[kind], float(rating)), finding.fix
+
+
+def with_main(size: str, key: str, part: object) -> Any:
+    """The plan of the check with a 20 A main fuse that is selective with the 15 A one below it only where it becomes a
+    60 A one; and what it feeds through."""
+    data = with_value(PLAN, ("feed", "box", "fuse"), {"kind": "maxi", "rating": "20 A"})
+    data = with_value(data, ("feed", "box", "wire", 0, "size"), size)
+    data = with_value(data, ("circuit", "lamp", "fuse"), {"kind": "blade", "rating": "15 A"})
+    data = with_value(data, ("circuit", "lamp", "load", 0), {
+        "current": "10 A", "at": "13.5 V", "kind": "resistive", "evidence": "measured"})
+    return plan_of(with_value(data, ("feed", "box", key), part))
+
+
+@pytest.mark.parametrize(("key", "part", "words"), [
+    ("relay", {"contact": "mini_40", "coil_feed": "battery_post"}, "its relay contact at 25 °C is rated for "),
+    ("switch", {"rating": "20 A"}, "its switch is rated for 20 A"),
+    ("limit", "25 A", "its bus or stud is rated for 25 A")])
+def test_a_fuse_becomes_no_larger_than_what_it_feeds_through(key: str, part: object, words: str) -> None:
+    """That a contact carries the fuse before it is common practice, no source."""
+    free = propose(with_main("10 mm2", "terminal", "30"), limit_set("road"), look_for_savings=False)
+    assert ("60 A", "not-selective") in [(change.new, change.check) for change in free.changes]
+    bound = propose(with_main("10 mm2", key, part), limit_set("road"), look_for_savings=False)
+    said, = (each for each in bound.before.findings if each.check == "not-selective")
+    assert words in said.fix
+    assert not NAMED.findall(said.fix)
+    assert not [change for change in bound.changes if change.path[:3] == ("feed", "box", "fuse")]
+
+
+def test_selectivity_alone_is_said_to_be_no_reason_for_a_thicker_wire() -> None:
+    proposal = propose(with_main("4 mm2", "terminal", "30"), limit_set("road"), look_for_savings=False)
+    said, = (each for each in proposal.collisions if each.check == "not-selective")
+    assert "its wire is not rated for it, and this alone is no reason for a thicker one" in said.fix
+    assert not NAMED.findall(said.fix)
+    assert not proposal.changes

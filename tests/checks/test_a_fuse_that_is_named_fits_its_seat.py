@@ -106,10 +106,11 @@ def test_a_type_that_makes_fuses_selective_is_one_their_seats_take(upper: str, l
         assert f"A {other} " not in not_selective(*seated)
 
 
-def test_a_larger_fuse_that_makes_fuses_selective_asks_for_another_position() -> None:
+def test_a_larger_fuse_that_makes_fuses_selective_is_one_its_position_takes() -> None:
     upper, lower = 'kind = "mini", rating = "20 A"', 'kind = "mini", rating = "10 A"'
     box = '\n[fuse_box.front]\nfeed = "battery_post"\n[fuse_box.front.position.F1]\nlargest = "{}"\nkind = "mini"\n'
-    for largest, asked in (("20 A", True), ("30 A", False)):
+    for largest, takes in (("20 A", False), ("30 A", True)):
         fix = not_selective(f'{upper}, position = "F1"', lower, box.format(largest))
-        assert "fit a 30 A mini" in fix
-        assert ("(in another position: its own takes 20 A at most)" in fix) == asked
+        assert ("fit a 30 A mini" in fix) == takes
+        assert ("a 30 A mini blade fuse here is, as far as anything is on file, but its position takes 20 A" in fix) \
+            == (not takes)

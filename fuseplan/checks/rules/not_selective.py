@@ -14,13 +14,16 @@ from functools import partial
 
 import numpy as np
 
+from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.seats import other_seat
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import limits
+from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.fault import FarEnds
 from fuseplan.engine.inrush import withstands
+from fuseplan.engine.proposed_ratings import seat_limits_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.engine.stock import NOT_IN_STOCK, may_change_type, ratings_between
@@ -88,12 +91,6 @@ def _stocked(results: Results, device: Device) -> str:
     return _words(device) + ("" if results.network.stock.has_fuse(*device) else NOT_IN_STOCK)
 
 
-def _fit_here(results: Results, index: int, device: Device) -> str:
-    """To fit another device in place of one, with the holder or position it asks for where that takes none so large."""
-    seat = other_seat(results, index, device[1]) if device[0] == device_of(results, index)[0] else ""
-    return f"fit a {_stocked(results, device)} here{seat}"
-
-
 def _types(results: Results, index: int, other: str) -> list[str]:
     """The type of a device, and another one where its holder or position takes one."""
     own = device_of(results, index)[0]
@@ -106,6 +103,22 @@ def _larger(results: Results, index: int, most_a: float) -> list[Device]:
     found = [(each, rating) for each in _types(results, index, SLOW) for rating in ratings_between(each, low, most_a)
              if rating >= own[1]]
     return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
+
+
+def _limits(results: Results, upper: int) -> list[tuple[float, str]]:
+    """The largest fuse that may stand in a place because of selectivity alone [A], by where it sits, what it feeds
+    through, which the one there may exceed, and last by its wires; each with what is said against a larger one."""
+    network, fusing = results.network, results.fusing
+    holder_a, position_a = seat_limits_a(network, upper)
+    found = [(holder_a, f"its holder takes {writing.LARGEST_FUSE(holder_a)}"),
+             (position_a, f"its position takes {writing.LARGEST_FUSE(position_a)}")]
+    found += [(each.most_a, f"{limit_words(network, each)} allows {writing.LARGEST_FUSE(each.most_a)}")
+              for index, each in strictest(network).items() if index == upper]
+    found += [(max(each.limit_a, float(fusing.rating_a[upper])), f"{each.words} is rated for "
+               f"{writing.limit(each.limit_a, 'A')}") for each in feed_limits(results)
+              if network.guard[network.feed_node[each.feed]] == upper and each.limit_a > 0 and not each.of_shunt]
+    return [*found, (math.nan if fusing.silent[upper] else float(fusing.high_a[upper]),
+                     "its wire is not rated for it, and this alone is no reason for a thicker one")]
 
 
 def _smaller(results: Results, index: int) -> list[Device]:
@@ -128,23 +141,37 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
     step = upper_to_fit(results, upper, pairs)
     if step is not None:
-        return (f"{_fit_here(results, upper, step)}: its wire is rated for it, and the fuses are then selective",
+        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
                 (own, *below))
     found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
     if all(found):
         return first_few(found, NAMED, between="; and ", last="; and so on for "), (*below, own)
-    step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
+    step = upper_to_fit(results, upper, pairs, as_far_as_printed=True)
     if step is not None:
-        return (f"{_fit_here(results, upper, step)} with a wire rated for it: then selective, as far as anything is "
-                "on file; smaller fuses below are not, or do not carry their load", (own, *below))
+        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective, as "
+                "far as anything is on file; smaller fuses below are not, or do not carry their load", (own, *below))
     kind, name = rows[pairs[0].lower].owner
-    return ("no pair on file is selective here: feed the circuit below from the feed above through a fuse of its own, "
-            "or split its load", (f"{kind}.{name}.{'from' if kind == 'feed' else 'feed'}", own, *below))
+    return (f"{_none_fits(results, upper, pairs)}: feed the circuit below from the feed above through a fuse of its "
+            "own, or split its load", (f"{kind}.{name}.{'from' if kind == 'feed' else 'feed'}", own, *below))
 
 
-def upper_to_fit(results: Results, upper: int, pairs: list[Pair]) -> Device | None:
-    """The upper fuse that its wire is rated for and that is selective with all those below it; None where none is."""
-    return _for_all(results, _larger(results, upper, float(results.fusing.high_a[upper])), pairs)
+def _none_fits(results: Results, upper: int, pairs: list[Pair]) -> str:
+    """That no fuse here or below makes them selective, and what a larger one here has against it where it would."""
+    step = _for_all(results, _larger(results, upper, math.inf), pairs, as_far_as_printed=True)
+    if step is None:
+        return "no pair on file is selective here"
+    against = next(words for most_a, words in _limits(results, upper) if not at_most(step[1], most_a))
+    return ("no fuse that fits here is selective, nor a smaller one below that carries its load "
+            f"(a {_words(step)} here is, as far as anything is on file, but {against})")
+
+
+def upper_to_fit(results: Results, upper: int, pairs: list[Pair], *, as_far_as_printed: bool = False,
+                 thicker_wire: bool = False) -> Device | None:
+    """The upper fuse that its seat and what it feeds through are rated for, and its wires unless they become thicker,
+    and that is selective with all those below it; None where none is."""
+    limits_a = [most_a for most_a, _ in _limits(results, upper)]
+    most_a = float(np.min(limits_a[:-1] if thicker_wire else limits_a))
+    return _for_all(results, _larger(results, upper, most_a), pairs, as_far_as_printed=as_far_as_printed)
 
 
 def _for_all(results: Results, steps: list[Device], pairs: list[Pair], *, as_far_as_printed: bool = False
