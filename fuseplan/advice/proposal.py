@@ -179,8 +179,7 @@ class Proposal:
                                  "message": each.message, "fix": each.fix} for each in self.fixed_by_others],
             "stock_not_on_file": self.not_on_file,
             "measuring_saves": [{"circuit": each.circuit, "up_to_a": each.up_to_a,
-                                 "proposed": {"rating_a": each.proposed.rating_a, "sizes": list(each.proposed.sizes)},
-                                 "measured": {"rating_a": each.measured.rating_a, "sizes": list(each.measured.sizes)}}
+                                 "proposed": each.proposed._asdict(), "measured": each.measured._asdict()}
                                 for each in self.savings],
             "not_judged": [{"circuit": name, "unknown": list(words)} for name, words in self.not_judged],
         }

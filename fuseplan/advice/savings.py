@@ -21,6 +21,7 @@ Common practice, no source."""
 class Fitted(NamedTuple):
     """What a circuit has: its fuse and the sizes of the wires that are not kept, each size once."""
 
+    kind: str
     rating_a: float
     sizes: tuple[str, ...]
 
@@ -124,11 +125,11 @@ def _open(wire: Wire) -> Wire:
 
 def _fitted(assessment: Assessment, name: str) -> Fitted | None:
     view = assessment.circuit(name).fuse
-    if view is None or view.rating_a is None:
-        return None
     circuit: Circuit = assessment.plan.circuit[name]
+    if view is None or view.rating_a is None or circuit.fuse is None:
+        return None
     wires = [*circuit.wire, *(segment for load in circuit.load for segment in _wires_of(load))]
-    return Fitted(view.rating_a, tuple(dict.fromkeys(
+    return Fitted(circuit.fuse.kind, view.rating_a, tuple(dict.fromkeys(
         str(segment.size) for segment in wires if segment.size is not None and segment.origin != "existing")))
 
 

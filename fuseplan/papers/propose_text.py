@@ -17,6 +17,7 @@ from fuseplan.papers.proposed_changes import BRIEF, COLUMNS, joined_by_reason, j
 from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
+from fuseplan.tables.fuses import kind_words
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Collision, Proposal
@@ -170,10 +171,12 @@ def saving_words(saving: Saving, plan: Plan) -> str:
     do instead of 50 A and 10 mm²``."""
     draws = "all its loads together draw" if saving.several else "it draws"
     same = saving.measured.sizes == saving.proposed.sizes
+    same_type = saving.measured.kind == saving.proposed.kind
 
     def words(fitted: Fitted) -> str:
         sizes = [] if same else [writing.wire_size(shown(size)) for size in fitted.sizes]
-        return " and ".join([f"a {writing.rating(fitted.rating_a)} fuse", *([", ".join(sizes)] if sizes else [])])
+        fuse = f"a {writing.rating(fitted.rating_a)} {'fuse' if same_type else kind_words(fitted.kind)}"
+        return " and ".join([fuse, *([", ".join(sizes)] if sizes else [])])
 
     title = shown(title_of(plan, "circuit", saving.circuit))
     return (f"{title}: if {draws} no more than {writing.limit(saving.up_to_a, 'A')}, {words(saving.measured)} "

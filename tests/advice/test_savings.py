@@ -11,6 +11,7 @@ from fuseplan.papers.propose_text import propose_text
 from fuseplan.plan.model import Plan
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.wire_size import WireSize
+from tests.advice.test_a_surge_that_is_measured_first_asks_for_no_copper import fan
 from tests.advice.worlds import around
 from tests.plans import cabin_wire, circuit_text, load
 
@@ -51,6 +52,18 @@ def test_with_the_reading_taken_what_was_promised_passes() -> None:
     circuit = circuit.model_copy(update={"wire": wire, "fuse": circuit.fuse.model_copy(update={"rating": rating})})
     after = assess(plan.model_copy(update={"circuit": {"thing": circuit}}), "road")
     assert not [each.message for each in after.findings if each.level != "advice" or each.measure]
+
+
+def test_a_reading_that_saves_by_another_type_of_fuse_says_which() -> None:
+    """47 A that falls off within 1.3 s blows a 20 A standard blade fuse, not a 20 A maxi one (Littelfuse 287, 299)."""
+    plan = around(fan("published", ', size = "6 mm2"', current="9.4 A", where="bay",
+                      surge='inrush = 5\ninrush_time = "1.3 s"\nat = "13.5 V"'))
+    found = proposed(plan)
+    [saving] = found.savings
+    assert (saving.proposed.kind, saving.measured.kind) == ("blade", "maxi")
+    words = " ".join(propose_text(found).split())
+    assert "a 20 A maxi blade fuse and 1.5 mm²" in words
+    assert "instead of a 40 A standard blade fuse and 6 mm²" in words
 
 
 def test_what_is_measured_or_has_another_reason_is_not_promised() -> None:
