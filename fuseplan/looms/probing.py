@@ -97,7 +97,8 @@ def _by_scope(nets: Nets, at: PinId) -> Iterator[Way]:
     marked = nets.off_limits(at)
     if marked:
         yield 0, (f"no meter on {pin_words(nets.plan, at)} and no splice: it is on {marked}; follow the maker's "
-                  f"own procedure, and mark {in_words(nets.plan, 'connector', at.connector)} out of scope too"), ""
+                  f"own procedure, and mark {in_words(nets.plan, 'connector', at.connector)} out of scope too, if all "
+                  "of it is"), ""
 
 
 def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:

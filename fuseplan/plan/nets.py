@@ -10,6 +10,7 @@ from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Segment, Wire, WireEnd
+from fuseplan.plan.plain_names import out_of_scope_named
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
 
@@ -174,15 +175,24 @@ class Nets:
         return self._nets[at]
 
     def off_limits(self, at: PinId) -> str:
-        """What on a pin's net is neither probed nor spliced here: ``connector 'belt', marked pretensioner``; empty
-        where nothing is. The half it is plugged into counts whatever is entered of that."""
+        """What on a pin's net is neither probed nor spliced here, as it is marked or named so, or may fire an airbag:
+        ``connector 'belt', marked pretensioner``; empty where nothing is. The half it is plugged into counts whatever
+        is entered of that."""
         net, plan = self.of(at), self.plan
         plugs = dict.fromkeys(name for pin in net.pins for name in (pin.connector, self._mates.get(pin.connector))
                               if name is not None)
-        marks = [(f"connector '{name}'", plan.connector[name].out_of_scope) for name in plugs]
-        marks += [(f"circuit '{end.owner[1]}'", plan.circuit[end.owner[1]].out_of_scope) for end in net.ends
-                  if end.owner[0] == "circuit"]
-        return next((f"{what}, marked {kind.replace('_', ' ')}" for what, kind in marks if kind is not None), "")
+        circuits = dict.fromkeys(end.owner[1] for end in net.ends if end.owner[0] == "circuit")
+        parts: list[tuple[str, str, Connector | Circuit]] = [
+            *(("connector", name, plan.connector[name]) for name in plugs),
+            *(("circuit", name, plan.circuit[name]) for name in circuits)]
+        for kind, name, part in parts:
+            if part.out_of_scope is not None:
+                return f"{kind} '{name}', marked {part.out_of_scope.replace('_', ' ')}"
+        spoken = [(f"{kind} '{name}', by its name", out_of_scope_named(text))
+                  for kind, name, part in parts for text in (name, part.name) if text]
+        fired = [(f"{pin.words}, by its function", out_of_scope_named(pin.of(plan).function or "")) for pin in net.pins]
+        spoken += [each for each in fired if each[1] in ("airbag", "pretensioner")]
+        return next((f"{what} {of.replace('_', ' ')}" for what, of in spoken if of is not None), "")
 
     def _root(self, node: object) -> object:
         here = node

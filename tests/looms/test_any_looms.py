@@ -123,3 +123,23 @@ def test_no_meter_and_no_splice_on_what_is_joined_to_a_plug_out_of_scope(connect
                 longer(plan, [at], 1.0)
     assert not [each for each in matings(plan) if marked in (each.left, each.right)]
     assert not [each for each in disagreements(plan) if marked in (each.one.connector, each.other.connector)]
+
+
+@pytest.mark.parametrize(("plug", "function"), [
+    ("Airbag plug", "earth"), ("SRS unit", "supply"), ("Anti-lock brake unit", "supply"), ("Bulkhead", "airbag, left"),
+    ("Bulkhead", "seat belt tensioner +")])
+def test_no_meter_and_no_splice_where_a_name_says_what_is_out_of_scope(plug: str, function: str) -> None:
+    """Whoever takes a list of pins marks nothing: told to probe an airbag's plug, or to extend its wires, he would."""
+    pin = {"function": function, "signal": "earth_31", "known": "diagram"}
+    plan = plan_of({"a": {"name": plug, "pin": {"1": pin}}})
+    [probe] = probes(plan)
+    assert probe.how.startswith("no meter on")
+    with pytest.raises(EditError, match="maker's own procedure"):
+        longer(plan, [probe.unknown.at], 1.0)
+    [finding] = [each for each in assess(plan).findings if each.check == "unknown-pin-on-live-plug"]
+    assert not finding.fix.startswith("probe")
+
+
+def test_a_pin_of_the_control_unit_that_only_speaks_of_anti_lock_brakes_is_probed() -> None:
+    plan = plan_of({"a": {"name": "ECU", "pin": {"1": {"function": "ABS speed signal", "signal": "pulse"}}}})
+    assert not probes(plan)[0].how.startswith("no meter on")

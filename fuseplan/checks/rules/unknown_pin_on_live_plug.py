@@ -12,6 +12,7 @@ from fuseplan.checks.pins import pin_path
 from fuseplan.checks.role_questions import connector_left_alone
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.plan.nets import Nets
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.unknown_pins import blocking
 from fuseplan.quantities.listing import first_few
@@ -20,16 +21,20 @@ _SHOWN = 3
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for blocked in blocking(results.plan) if results.plan.connector else ():
+    found = blocking(results.plan) if results.plan.connector else []
+    nets = Nets(results.plan) if found else None
+    for blocked in found:
         own = [each for each in blocked.because if each.at.connector == blocked.connector]
         reasons = own or list(blocked.because)
         shown = first_few(reasons, _SHOWN, lambda each: each.words(results.plan), "; ", "; and ")
         first = reasons[0]
         named = connector_left_alone(results.plan, first.at.connector)
+        alone = nets.off_limits(first.at) if nets is not None and first.at.pin else ""
         yield rule.finding(
             results, ("connector", blocked.connector),
-            fix=None if named is None else f'do not probe it: enter out_of_scope = "{named}" at '
-            f"{in_words(results.plan, 'connector', first.at.connector)}, or correct its name",
+            fix=f'do not probe it: enter out_of_scope = "{named}" at '
+            f"{in_words(results.plan, 'connector', first.at.connector)}, or correct its name" if named is not None else
+            f"no meter and no splice, as it is on {alone}: follow the maker's own procedure" if alone else None,
             message=f"no power on {in_words(results.plan, 'connector', blocked.connector)} yet: {shown}",
             fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
 
