@@ -350,3 +350,14 @@ def test_the_largest_fuse_says_what_it_rests_on_and_leaves_a_rating_that_carries
     assert "The largest fuse is common practice, no source: its maker's instruction decides." in found.note
     judged = assess(parse_plan(starter_plan("car", [name])))
     assert not [each for each in judged.findings if each.check in ("no-fuse-fits", "fuse-exceeds-equipment")]
+
+
+@pytest.mark.parametrize("alike", [
+    ("dip_left", "dip_right", "led_dip_beams", "discharge_headlamps"),
+    ("indicators_left", "indicators_right", "led_indicators_left", "led_indicators_right")])
+def test_lamps_for_one_purpose_are_on_as_long_whatever_lights_them(alike: tuple[str, ...]) -> None:
+    """Dip beams the whole night, the indicators of one side half of each flash on half of the turns."""
+    circuits = [case.values[2] for case in CIRCUITS if case.id in alike]
+    assert len(circuits) == len(alike)
+    assert len({repr((circuit["role"], circuit["must_run"], load["use"], load["duty"], load["when"]))
+                for circuit in circuits for load in circuit["load"]}) == 1
