@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, fields, replace
 import numpy as np
 
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.advice.proposal import Change, Collision, Plain
+from fuseplan.advice.proposal import Change, Collision, Plain, fused_part
 from fuseplan.advice.sizes import steps_up, towards
 from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import Assessment
@@ -178,8 +178,7 @@ class Draft:
 
     def fuse_in_plan(self, part: Path) -> Fuse | None:
         """The fuse that the plan without changes gives a circuit, a feed or the alternator."""
-        found = self.plan.alternator if part[0] == "alternator" else \
-            (self.plan.circuit if part[0] == "circuit" else self.plan.feed).get(str(part[1]))
+        found = fused_part(self.plan, part)
         return None if found is None else found.fuse
 
     def withdraw(self, owner: Owner) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fuseplan.advice.proposal import Plain
+from fuseplan.advice.proposal import Plain, reason_for_no_fuse
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Feed, Plan
 from fuseplan.plan.parts import Fuse, Relay
@@ -34,6 +34,8 @@ def changed(plan: Plan, values: Mapping[Path, Plain]) -> Plan:
     """The plan with values put in their places; the paths but for their last step must exist."""
     for path, value in values.items():
         plan = _put(plan, path, typed(path, value))
+        if (reason := reason_for_no_fuse(path, plan)) is not None:
+            plan = _put(plan, reason, None)
     return plan
 
 

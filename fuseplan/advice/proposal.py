@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from fuseplan.advice.savings import Saving
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.causes import together
 from fuseplan.checks.rule import Finding, OfCheck, SubjectKind
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Alternator, Circuit, Feed, Plan
 from fuseplan.plan.references import Path
 from fuseplan.records import dataclass
 
@@ -160,8 +160,7 @@ class Proposal:
     @property
     def edits(self) -> list[tuple[Path, object]]:
         """The changes as an open document takes them."""
-        return [(change.path, dict(change.new) if isinstance(change.new, Mapping) else change.new)
-                for change in self.changes]
+        return edits_of(self.changes, self.before.plan)
 
     def to_dict(self) -> dict[str, object]:
         """The proposal as plain dictionaries and lists."""
@@ -183,3 +182,22 @@ class Proposal:
                                 for each in self.savings],
             "not_judged": [{"circuit": name, "unknown": list(words)} for name, words in self.not_judged],
         }
+
+
+def edits_of(changes: Sequence[Change], plan: Plan) -> list[tuple[Path, object]]:
+    """Changes as an open document takes them; why a part has no fuse goes once it gets one."""
+    return [edit for change in changes for edit in (
+        (change.path, dict(change.new) if isinstance(change.new, Mapping) else change.new),
+        *((path, None) for path in (reason_for_no_fuse(change.path, plan),) if path is not None))]
+
+
+def reason_for_no_fuse(path: Path, plan: Plan) -> Path | None:
+    """Where a plan says why the part has no fuse that a path puts one in; None where it does not."""
+    part = fused_part(plan, path[:-1]) if path[-1] == "fuse" else None
+    return None if part is None or part.unfused is None else (*path[:-1], "unfused")
+
+
+def fused_part(plan: Plan, path: Path) -> Alternator | Circuit | Feed | None:
+    """The circuit, feed or alternator at a path of the plan; None where it has none there."""
+    return plan.alternator if path[0] == "alternator" else \
+        (plan.circuit if path[0] == "circuit" else plan.feed).get(str(path[1]))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from fuseplan.advice import Change, Proposal, propose
-from fuseplan.advice.proposal import Plain
+from fuseplan.advice.proposal import edits_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.proposed_changes import new_words, part_words, subject_words
 from fuseplan.plan.references import Path
@@ -38,7 +38,7 @@ def take(session: Session, changes: Sequence[Change]) -> None:
         return
     first = f"{subject_words(changes[0], session.plan)}, {part_words(changes[0])}: {new_words(changes[0])}"
     words = first if len(changes) == 1 else f"{len(changes)} proposed changes"
-    edits = [(change.path, _plain(change.new)) for change in changes]
+    edits = edits_of(changes, session.plan)
     with session.whole():
         session.edit(words, partial(session.document.change, edits))
         for change in changes:
@@ -68,7 +68,3 @@ def _owner(change: Change) -> Path:
 
 def _is_fuse(change: Change) -> bool:
     return "fuse" in change.path
-
-
-def _plain(new: Plain) -> object:
-    return dict(new) if isinstance(new, Mapping) else new

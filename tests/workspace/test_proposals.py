@@ -13,6 +13,7 @@ from fuseplan.workspace import proposals
 from fuseplan.workspace.form import Form
 from fuseplan.workspace.proposals import is_taken, open_changes, propose_for, take, with_needed
 from fuseplan.workspace.session import Session
+from tests.checks.check_plans import FOLDER, whole
 
 CAR = Path(__file__).parents[1] / "tui" / "car.toml"
 
@@ -37,6 +38,28 @@ def test_all_changes_give_the_plan_that_was_judged() -> None:
     assert open_changes(session, found) == []
     assert session.undo() == f"{len(found.changes)} proposed changes"
     assert session.document.text == before
+
+
+@pytest.mark.parametrize(("place", "kind", "name"), [
+    ("[circuit.amplifier]", "circuit", "amplifier"), ("[feed.shelf]", "feed", "shelf")])
+def test_why_a_part_has_no_fuse_goes_once_it_gets_one(place: str, kind: str, name: str) -> None:
+    plan = whole((FOLDER / "no-fuse.fails.toml").read_text(encoding="utf-8"))
+    if kind == "feed":
+        plan = plan.replace("[circuit.amplifier]\nfeed = \"battery_post\"", """[feed.shelf]
+from = "battery_post"
+zone = "cabin"
+wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
+[circuit.amplifier]
+fuse = { kind = "blade", rating = "30 A", distance = "100 mm" }
+feed = "shelf\"""")
+    session = Session.of_text(plan.replace(place, f'{place}\nunfused = "its maker asks for none"'))
+    found = propose_for(session.assessment, None, look_for_savings=False)
+    assert (kind, name, "fuse") in [change.path for change in found.changes]
+    take(session, open_changes(session, found))
+    assert session.plan == found.plan
+    assert "unfused" not in session.document.text
+    session.undo()
+    assert "its maker asks for none" in session.document.text
 
 
 def test_each_change_can_be_taken_alone() -> None:
