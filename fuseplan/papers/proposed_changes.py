@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.rule import all_rules
+from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
@@ -64,7 +64,12 @@ def reason_words(change: Change) -> str:
         return "no rating entered: suits load and wire" + (f"; {change.aside}" if change.aside else "")
     if change.brief:
         return change.brief
-    return all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
+    words = all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
+    return words + MEASURE_FIRST if change.why.startswith((MEASURE_WORDS, USUAL_WORDS)) else words
+
+
+MEASURE_FIRST = "; measure first"
+"""Added to the reason of what no current asks for as it is entered."""
 
 
 def where_column(plan: Plan) -> Column[Change]:

@@ -6,8 +6,9 @@ from fuseplan.advice import propose
 from fuseplan.advice.proposal import Proposal
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
-from fuseplan.papers.proposed_changes import JOINED_FROM
+from fuseplan.papers.proposed_changes import JOINED_FROM, reason_words
 from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
 
 HEAD = """
 fuseplan = 1
@@ -81,3 +82,13 @@ def test_the_full_text_says_the_figures_of_each() -> None:
     lines = section(found, full=True)
     assert sum("fuse-too-small" in line for line in lines) == JOINED_FROM
     assert not any("with the same reason" in line for line in lines)
+
+
+def test_what_no_current_asks_for_as_entered_is_to_be_measured_first() -> None:
+    """A sunroof of 20 A entered, 25 A at most: its wire is thick enough for the first and thickened for the second."""
+    found = propose(parse_plan(starter_plan("new", ("sunroof",))), limit_set("road"), look_for_savings=False)
+    [wire] = [each for each in found.changes if each.check == "voltage-drop"]
+    assert reason_words(wire) == "voltage drop too high; measure first"
+    assert {each.measure for each in found.before.findings if each.check == wire.check} == {True}
+    [certain] = [each for each in proposed(["12 m"]).changes if each.check == wire.check]
+    assert reason_words(certain) == "voltage drop too high"
