@@ -112,11 +112,7 @@ class CircuitsTable(RowTable):
 
     def _text(self, view: JudgedCircuit, at: int, text: str) -> Text:
         column, width = self._columns_shown[at]
-        style = ""
-        if column.key == "verdict":
-            variable = VERDICT_STYLES[view.verdict]
-            style = " ".join(self.app.theme_variables.get(word[1:], "") if word.startswith("$") else word
-                             for word in variable.split())
+        style = self.styled(VERDICT_STYLES[view.verdict]) if column.key == "verdict" else ""
         # The gap between columns belongs to the cell, so that the cursor's bar has no holes.
         room = width - 2 if column.align == "right" else width - 1
         if column.brief is not None and cell_len(text) > room:

@@ -71,9 +71,7 @@ class ColumnsTable(RowTable):
         return key in self.keys
 
     def _style(self, role: str) -> str:
-        words = {**VERDICT_STYLES, **LEVEL_STYLES}.get(role, "")
-        return " ".join(self.app.theme_variables.get(word[1:], "") if word.startswith("$") else word
-                        for word in words.split())
+        return self.styled({**VERDICT_STYLES, **LEVEL_STYLES}.get(role, ""))
 
 
 def fitted_columns(columns: Sequence[Column[View]], cells: list[list[str]], room: int,

@@ -6,7 +6,6 @@ from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
@@ -167,10 +166,6 @@ class FieldList(ScrollView):
         number = event.y + self.scroll_offset.y
         if 0 <= number < len(self._lines):
             self.post_message(self.Clicked(self._lines[number].row))
-
-    def style_names(self) -> list[Style]:
-        """Styles of the parts of a line, for tests of contrast."""
-        return [self.get_component_rich_style(name) for name in sorted(self.COMPONENT_CLASSES)]
 
 
 def _cut(text: str, width: int) -> str:

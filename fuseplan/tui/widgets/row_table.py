@@ -24,3 +24,8 @@ class RowTable(DataTable[Text]):
 
     def action_scroll_end(self) -> None:
         self.action_scroll_bottom()
+
+    def styled(self, words: str) -> str:
+        """A style whose colours are named in the theme, as cells take it: ``bold $text-error``."""
+        return " ".join(self.app.theme_variables.get(word[1:], "") if word.startswith("$") else word
+                        for word in words.split())
