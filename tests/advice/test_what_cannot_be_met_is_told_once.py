@@ -11,7 +11,8 @@ import pytest
 from fuseplan.advice import propose
 from fuseplan.advice.proposal import Collision
 from fuseplan.limits import limit_set
-from fuseplan.papers.propose_text import COLLIDE, propose_text
+from fuseplan.papers.proposal_sections import COLLIDE
+from fuseplan.papers.propose_text import propose_text
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
 

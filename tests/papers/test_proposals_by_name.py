@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -67,3 +68,13 @@ def test_what_cannot_all_be_met_is_said_by_name(proposed: tuple[Session, Proposa
     rows = texts(session, replace(found, collisions=(collision,)))
     shown = [str(content) for item, content in rows if isinstance(item, Collision)]
     assert [text.startswith("✗ Radiator fan: ") for text in shown] == [True]
+
+
+def test_the_screen_says_what_the_command_line_says(proposed: tuple[Session, Proposal]) -> None:
+    """But for the id behind a name, and the cautions, that a terminal has once."""
+    session, found = proposed
+    text = " ".join(re.sub(r" \((circuit|feed|earth point) \w+\)", "", propose_text(found, 5000, full=True)).split())
+    said = [line for item, content in texts(session, found) if item is not None and not isinstance(item, Change)
+            for line in str(content).splitlines() if not line.startswith("⚠")]
+    assert said
+    assert [line for line in said if line.lstrip("✗!◐✓ ") not in text] == []

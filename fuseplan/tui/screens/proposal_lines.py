@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from functools import partial
 
 from textual.content import Content
 
 from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.propose_text import (
-    BY_OTHERS,
-    COLLIDE,
-    LEFT,
-    NOT_JUDGED,
-    SAVES,
-    by_others_words,
-    collision_groups,
-    followers_words,
-    not_judged_groups,
-    nothing_words,
-    saving_words,
-)
+from fuseplan.papers.proposal_sections import BY_OTHERS, COLLIDE, LEFT, NOT_JUDGED, SAVES, Entry, sections
+from fuseplan.papers.propose_text import nothing_words
 from fuseplan.papers.proposed_changes import (
     joined_by_reason,
     joined_words,
@@ -29,7 +18,6 @@ from fuseplan.papers.proposed_changes import (
     part_words,
     subject_words,
 )
-from fuseplan.plan.part_names import title_of
 from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
@@ -38,6 +26,9 @@ from fuseplan.workspace.findings import subject_words as finding_subject
 from fuseplan.workspace.session import Session
 
 Item = Change | Collision | Finding
+_SIGNS = {BY_OTHERS: ("✓", "$text-success", ""), SAVES: ("◐", "$text-warning", ""),
+          COLLIDE: ("✗", "$text-error", "bold $text-error"), NOT_JUDGED: ("?", "$text-warning", "bold")}
+"""Sign, its style and that of the head, of the entries of each section but what is left."""
 
 
 def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content | Hanging]]:
@@ -58,26 +49,11 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content 
     for reason, same in joined.items():
         listed.append((None, line((joined_words(reason, same), "bold"))))
         listed += [(each, _change(session, each)) for each in same]
-    if found.fixed_by_others:
-        listed.append((None, _heading(f"{BY_OTHERS} ({len(found.fixed_by_others)})")))
-    listed += [(each, _entry("✓", "$text-success", line(by_others_words(each, finding_subject(session, each)))))
-               for each in found.fixed_by_others]
-    if found.savings:
-        listed.append((None, _heading(f"{SAVES} ({len(found.savings)})")))
-    listed += [(None, _entry("◐", "$text-warning", line(saving_words(each, session.plan)))) for each in found.savings]
-    if found.collisions:
-        listed.append((None, _heading(f"{COLLIDE} ({len(found.collisions)})")))
-    for (first, led), *others in collision_groups(found):
-        listed.append((first, _entry("✗", "$text-error", *_collision(session, first), *_follow(session, first, led))))
-        listed += [(each, _entry("✗", "$text-error", line(
-            (f"{finding_subject(session, each)}: ", "bold $text-error"), "the same fault with the same fix"),
-            *_follow(session, each, members))) for each, members in others]
-    if found.left:
-        listed.append((None, _heading(f"{LEFT} ({len(found.left)})")))
-    listed += [(each, _left(session, each, followers)) for each, followers in found.left_by_cause]
-    if found.not_judged:
-        listed.append((None, _heading(f"{NOT_JUDGED} ({len(found.not_judged)})")))
-    return [*listed, *((None, _not_judged(session, names, reason)) for reason, names in not_judged_groups(found))]
+    for section in sections(found, partial(finding_subject, session)):
+        listed.append((None, _heading(section.heading)))
+        for entry in section.entries:
+            listed += _listed(session, section.title, entry)
+    return listed
 
 
 def _heading(words: str) -> Content:
@@ -98,24 +74,16 @@ def _change(session: Session, change: Change, why: str = "") -> Hanging:
     return _entry("✓ applied" if taken else "□", "$text-success" if taken else "", words, *reason)
 
 
-def _collision(session: Session, each: Collision) -> tuple[Content, Content]:
-    return (line((f"{finding_subject(session, each)}: ", "bold $text-error"),
-                 f"{each.check} against {each.against}. {each.words}"), line(("Fix: ", "bold"), each.fix))
-
-
-def _follow(session: Session, each: Finding | Collision, followers: Sequence[Finding | Collision]) -> list[Content]:
-    """What follows from one, where anything does."""
-    return [line(followers_words(each, followers, lambda other: finding_subject(session, other)))] if followers else []
-
-
-def _not_judged(session: Session, names: list[str], reason: str) -> Hanging:
-    titles = (title_of(session.plan, "circuit", name) for name in names)
-    return _entry("?", "$text-warning", line((", ".join(titles), "bold"), f": {reason}"))
-
-
-def _left(session: Session, each: Finding, followers: tuple[Finding, ...]) -> Hanging:
-    sign, _, level = level_words(each).partition(" ")
-    return _entry(sign, finding_style(each),
-                  line((level, finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-                  line(("Fix: ", "bold"), each.fix), *_follow(session, each, followers),
-                  line(("⚠ ", CAUTION_STYLE), each.caution))
+def _listed(session: Session, title: str, entry: Entry) -> list[tuple[Item | None, Hanging]]:
+    """An entry, and behind it each further part it is about, as each leads to its own field."""
+    item = next(iter(entry.about), None)
+    sign, style, head = _SIGNS.get(title, ("", "", ""))
+    caution = []
+    if title == LEFT and isinstance(item, Finding):
+        sign, style, head = level_words(item).partition(" ")[0], finding_style(item), finding_style(item)
+        caution = [line(("⚠ ", CAUTION_STYLE), item.caution)]
+    notes = [line(("Fix: ", "bold"), note.removeprefix("Fix: ")) if note.startswith("Fix: ") else line(note)
+             for note in entry.notes]
+    return [(item, _entry(sign, style, line((entry.head, head), entry.words), *notes, *caution)),
+            *((each, _entry(sign, style, line((f"{finding_subject(session, each)}: ", head),
+                                              "the same fault with the same fix"))) for each in entry.about[1:])]
