@@ -209,7 +209,7 @@ def test_a_bar_at_the_end_of_a_lead_is_no_body_that_a_feed_is_shorted_to():
             {"size": "1 mm2", "length": "1 m", "zone": "engine_bay", "insulation": "xlpe125"}]}
         for key, value in edits.items():
             edited["circuit"][key]["earth"] = value
-        for name, circuit in edited["circuit"].items():
+        for circuit in edited["circuit"].values():
             if bolted and circuit["earth"] == "sensor_earth":
                 circuit.pop("earth_wire", None)
         if "sensor_earth" not in edited["circuit"]["air_mass"]["earth"]:
