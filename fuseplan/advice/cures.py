@@ -82,7 +82,7 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "fuse-exceeds-strap": size,
     "wire-damaged-by-short": damaged, "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation,
-    "voltage-drop": drop, "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": lead,
+    "voltage-drop": drop, "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": drop,
     "switch-overloaded": contact, "relay-overloaded": contact, "relay-inrush-too-high": contact,
     "output-overloaded": contact,
 }
@@ -99,8 +99,12 @@ def is_curable(look: Look, finding: Finding) -> bool:
         return is_of_the_wires(finding)
     if finding.measure and finding.check in MEASURED_FIRST:
         return MEASURED_FIRST[finding.check](look, finding)
-    return finding.check in CURES and (CURES[finding.check] is not lead
+    return finding.check in CURES and (finding.check not in OF_A_WIRE
                                        or any(each in look.segment_at for each in finding.fields))
+
+
+OF_A_WIRE = {"charging-voltage-drop", "low-cranking-voltage"}
+"""Cured where they name a wire, and not at the battery or the alternator."""
 
 
 MEASURED_FIRST = {"blows-at-switch-on": is_at_hand, "relay-inrush-too-high": is_another_contact}

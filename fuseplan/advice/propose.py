@@ -202,7 +202,7 @@ def _fit_all(draft: Draft, assessment: Assessment) -> None:
             fit(draft, assessment.results, index)
 
 
-LAST = ({"voltage-drop", "low-lamp-voltage", "breaking-capacity"}, {"blows-at-switch-on"})
+LAST = ({"voltage-drop", "low-lamp-voltage", "low-cranking-voltage", "breaking-capacity"}, {"blows-at-switch-on"})
 """The checks cured last, one set after the other: those on voltage, which every wire on the way to a load has a part
 in, and the type of fuse that breaks a short, whose ratings the wires must allow by then; then a surge that is to be
 measured first, which gets the fuse that wires allow that are there anyway."""

@@ -3,8 +3,9 @@
 Every check knows the network, and names first the key whose change removes the fault (`Finding.fields`): the size of
 the wire that loses most of a drop, the rating of the fuse, of the alternator. Findings that name the same key first are
 one entry: the worst of them, with the others under it. So are the parts of one feed that carry too much: their cause is
-what the feed hands out. What follows from parts for another system voltage is found in
-`checks/other_voltage.py`.
+what the feed hands out. A drop or a low voltage for which only sizes are named follows the finding that names all of
+them too, as one that asks for a reading does one that fails. What follows from parts for another system voltage is
+found in `checks/other_voltage.py`.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     a measurement follows those that do not, and what does not say what is wrong (`_says_no_cause`) those that do.
     """
     leaders: dict[str, dict[int, None]] = {}
+    fitting: dict[str, list[int]] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
         first.setdefault(each.identity, number)
@@ -46,14 +48,19 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     for number in ranked:
         if number in settled:
             continue
-        keys = _keys(findings[number])
+        finding = findings[number]
+        keys, sizes = _keys(finding), [path for path, _ in finding.values if path.endswith(".size")]
         leader = next((other for key in keys for other in leaders.get(key, {})
-                       if _removes(findings[other], findings[number])), number)
-        if leader != number:
+                       if _removes(findings[other], finding)), None)
+        if leader is None and finding.unit == "V" and sizes and len(sizes) == len(finding.values):
+            leader = next((other for other in fitting.get(sizes[0], ()) if _fits_all(findings[other], finding)), None)
+        if leader is not None:
             causes[number] = leader
             continue
-        for key in (*keys, *thicker_together(findings[number])):
+        for key in (*keys, *thicker_together(finding)):
             leaders.setdefault(key, {})[number] = None
+        for path in sizes:
+            fitting.setdefault(path, []).append(number)
     return tuple(causes)
 
 
@@ -62,14 +69,19 @@ def _removes(leader: Finding, finding: Finding) -> bool:
     which no size of it is named, such as one over a run that is to be shorter, nor, where the wire needs it for its
     fuse or its load, one that is to be cured in other wires too; nor does a feed of coils with a smaller fuse mend a
     coil that is live in the wrong states."""
-    key, offered, asked = remedied_at(finding), dict(leader.values), dict(finding.values)
+    key, asked = remedied_at(finding), dict(finding.values)
     if key.endswith(".coil_feed"):
         return _is_of_wires(leader) is _is_of_wires(finding)
-    if finding.unit != "V" or not key.endswith(".size") or key not in offered:
+    if finding.unit != "V" or not key.endswith(".size") or key not in dict(leader.values):
         return True
-    return key in asked and (leader.unit == "V" or all(
-        path == key or (path in offered and copper_mm2(size) <= copper_mm2(offered[path]))
-        for path, size in asked.items()))
+    return key in asked and (leader.unit == "V" or _fits_all(leader, finding, key))
+
+
+def _fits_all(leader: Finding, finding: Finding, but: str = "") -> bool:
+    """Whether all sizes that a finding names are fitted, or thicker ones, with what another names; `but` for one."""
+    fitted = dict(leader.values)
+    return all(path == but or (path in fitted and copper_mm2(size) <= copper_mm2(fitted[path]))
+               for path, size in finding.values)
 
 
 def _is_of_wires(finding: Finding) -> bool:

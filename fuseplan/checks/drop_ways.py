@@ -13,6 +13,7 @@ from fuseplan.checks.fuse_to_fit import carrying
 from fuseplan.checks.stated_resistances import StatedResistance, on_way
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution
 
 Key = tuple[str, str, bool]
 """Owner of a wire, and whether it is on the earth side."""
@@ -34,18 +35,25 @@ class Lack(NamedTuple):
     supply: bool = True
     returns: bool = False
     """The sides that part lies on."""
+    apart: tuple[Solution, int] | None = None
+    """A solution beside the plan's own, and its row, for what is worst neither in a condition nor in a choice; `row` is
+    the condition it is in."""
+
+    def solved(self, results: Results) -> tuple[Solution, int]:
+        """The solution it is worst in, and its row."""
+        return self.apart or (results.choices[self.choice], self.row)
 
     def with_fuses(self, results: Results) -> Lack:
         """The same with what is lost in the fuses on that part for which no rating is chosen: those that carry the
         load, and are fitted with the thicker wires."""
-        network, lost_v = results.network, self.lost_v
+        network, lost_v, (solution, row) = results.network, self.lost_v, self.solved(results)
         for device in np.flatnonzero(np.isnan(results.fusing.rating_a)).tolist() if self.supply else ():
             node, tree = int(network.fuse_node[device]), network.supply
             on_way = node in tree.way(int(network.consumers.supply_node[self.consumer])) and \
                 node not in tree.way(self.origin)
             fuse = carrying(results, device, float(results.fusing.low_a[0, device])) if on_way else None
             if fuse is not None:
-                current_a = results.choices[self.choice].supply_a[self.row, node]
+                current_a = solution.supply_a[row, node]
                 lost_v += abs(float(current_a)) * fuse_resistance(fuse.kind, fuse.rating_a)
         return self._replace(lost_v=lost_v)
 
@@ -78,9 +86,9 @@ class Way(NamedTuple):
 def way_of(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[int]]],
            stated: Sequence[StatedResistance]) -> Way:
     """What is on the way of a load, from the segments `on` each branch of both sides and all resistances stated."""
-    network, solution = results.network, results.choices[lack.choice]
+    network, (solution, row) = results.network, lack.solved(results)
     consumers, owners = network.consumers, network.segments.owner
-    mine = network.circuit_ids[int(consumers.circuit[lack.consumer])]
+    mine = consumers.owner[lack.consumer]
     members: dict[Key, list[int]] = defaultdict(list)
     beside: dict[StatedResistance, float] = {}
     ends = ((network.supply, int(consumers.supply_node[lack.consumer]), False, lack.supply, lack.origin),
@@ -88,16 +96,16 @@ def way_of(results: Results, lack: Lack, on: Mapping[bool, Callable[[int], list[
     for tree, node, returns, wanted, origin in ends:
         current_a = solution.return_a if returns else solution.supply_a
         for each in on_way(results, stated, returns, node, origin) if wanted else ():
-            beside[each] = abs(float(current_a[lack.row, each.node])) * each.ohm
+            beside[each] = abs(float(current_a[row, each.node])) * each.ohm
         while wanted and node not in (0, origin):
             for index in on[returns](node):
                 members[(*owners[index], returns)].append(index)
             node = int(tree.parent[node])
-    carried, ohm = np.abs(solution.segment_a[lack.row]), solution.segment_ohm[lack.row]
+    carried, ohm = np.abs(solution.segment_a[row]), solution.segment_ohm[row]
     wires = {key: WireOnWay({index: float(carried[index]) for index in each}, float((carried * ohm)[each].sum()),
-                            int(network.condition_of_row[lack.row]), key[:2] == ("circuit", mine))
+                            int(network.condition_of_row[lack.row]), key[:2] == mine and mine[0] == "circuit")
              for key, each in members.items()}
-    across = float(solution.across_v[lack.row, lack.consumer])
+    across = float(solution.across_v[row, lack.consumer])
     gained = lack.lost_v - lack.most_v
     rises = 1.0 + gained / across if across > 0 and consumers.exponent[lack.consumer] > 0 else 1.0
     return Way(wires, rises, beside)

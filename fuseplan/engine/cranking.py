@@ -82,6 +82,9 @@ class Cranking:
     return_drop_v: Floats
     pieces: tuple[Piece, ...]
     survivors: tuple[Survivor, ...]
+    pulling: Solution | None
+    """While solenoids pull in, the starter still without current, a row a bound; None where no inrush of one is
+    given."""
     battery_limit: Cited[float]
     battery_c: float
     """Temperature of the battery for its resistance and for the limit [°C]."""
@@ -119,7 +122,7 @@ def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     current = solution.consumer_a[both, starter]
     owner = consumers.owner[starter]
     load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
-    pull_in = _pulling_in(network, source, fuse_ohm, index, starter)
+    pulling = _pulling_in(network, source, fuse_ohm, index, starter)
     return Cranking(
         condition=index, starter=(owner[1], load.name or "starter"),
         basis=f"starter current as entered ({load.evidence or 'guess'})", current_a=current,
@@ -130,7 +133,8 @@ def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
         supply_drop_v=solution.lost_v(False)[both, consumers.supply_node[starter]],
         return_drop_v=solution.lost_v(True)[both, consumers.return_node[starter]],
         pieces=_pieces(network, solution, both, starter),
-        survivors=_survivors(network, volts, pull_in, index, starter), battery_limit=limit,
+        survivors=_survivors(network, volts, None if pulling is None else np.asanyarray(pulling.across_v[:BOUNDS]),
+                             index, starter), pulling=pulling, battery_limit=limit,
         battery_c=crank_c(network.plan.battery))
 
 
@@ -143,9 +147,9 @@ def _speed(network: Network, starter: int, volts: Floats, current_a: Floats, kno
         locked_ohm=spread(consumers.locked_ohm[starter], BOUNDS), current_a=current_a))
 
 
-def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int) -> Floats | None:
-    """Voltages (bound, L) while solenoids pull in with their inrush, the starter still without current; None where no
-    inrush of one is given."""
+def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int
+                ) -> Solution | None:
+    """Solved with solenoids that pull in with their inrush, the starter still without current."""
     consumers = network.consumers
     pulled = [each for each in np.flatnonzero(consumers.on[index]).tolist()
               if _is_solenoid(network, each) and not math.isnan(consumers.inrush_given[each])]
@@ -161,8 +165,7 @@ def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, 
         most[each] = number(apply(inrush_current, current_a=most[each], multiple=multiple))
     reference[starter] = most[starter] = 0.0
     pulling = replace(few.consumers, reference_a=reference, most_a=most)
-    solution = solve(replace(few, consumers=pulling), narrow, fuse_ohm)
-    return np.asanyarray(solution.across_v[:BOUNDS])
+    return solve(replace(few, consumers=pulling), narrow, fuse_ohm)
 
 
 def _is_solenoid(network: Network, each: int) -> bool:
@@ -187,7 +190,7 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     if index < 0 or litres is None:
         basis = (f"no starter of more than {writing.stated(STARTER_A, 'A')} is on while cranking, and the "
                  "engine's size is not given")
-        return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, nothing, (), (),
+        return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, nothing, (), (), None,
                         limit, crank_c(network.plan.battery))
     rule = current_by_size(float(litres))
     basis = f"no starter in the plan; its current by engine size: {rule.source.line()}"
@@ -195,7 +198,7 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     battery = number(apply(terminal_voltage, emf_v=source.open_circuit_v[index],
                            internal_ohm=source.internal_ohm[index], current_a=current))
     return Cranking(index, None, basis, spread(current, BOUNDS), spread(battery, BOUNDS), nothing, nothing, nothing,
-                    nothing, nothing, (), (), limit, crank_c(network.plan.battery))
+                    nothing, nothing, (), (), None, limit, crank_c(network.plan.battery))
 
 
 def _drop(current_a: Floats, ohm: Floats) -> Floats:

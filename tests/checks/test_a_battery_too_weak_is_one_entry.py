@@ -48,7 +48,7 @@ def _long() -> str:
                   _text("boot_battery"))
 
 
-@pytest.mark.parametrize(("key", "value"), [("cold_crank", "700 A"), ("internal_resistance", "7 mohm")])
+@pytest.mark.parametrize(("key", "value"), [("cold_crank", "400 A"), ("internal_resistance", "12 mohm")])
 def test_a_stronger_battery_is_named_by_what_the_plan_counts(key: str, value: str) -> None:
     """Also where it is one fix among others, as for a control unit; a rated current that does not count changes
     nothing."""

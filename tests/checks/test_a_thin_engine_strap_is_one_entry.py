@@ -41,9 +41,12 @@ def test_what_a_thin_strap_starves_is_told_with_it(name: str, strap: str) -> Non
     assert starved
     findings = assess(plan_of(thin)).findings
     for each in starved:
-        assert each.fix.startswith("a strap"), (each.subject, each.fix)
+        key = f"earth.{strap}.wire.0.size"
+        assert each.fix.startswith("fit "), (each.subject, each.fix)
+        assert [path for path, _ in each.values] == [key]
         assert each.cause is not None
-        assert findings[each.cause].fields[0] == each.fields[0] == f"earth.{strap}.wire.0.size"
+        assert findings[each.cause].fields[0] == each.fields[0] == key
+        assert dict(findings[each.cause].values) == dict(each.values)
 
 
 @pytest.mark.parametrize("name", ["new", "coupe_turbo"])
@@ -53,4 +56,4 @@ def test_no_strap_is_named_where_it_is_good(name: str) -> None:
     weak["battery"].pop("internal_resistance", None)
     found = cranking(weak)
     assert found
-    assert not [each for each in found if each.fix.startswith("a strap")]
+    assert not [each for each in found if "strap" in each.fix]

@@ -7,13 +7,17 @@ control unit keeps working and the engine starts, or only turns.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
+from fuseplan.checks.drop_fixes import drop_fixes, is_a_mend
+from fuseplan.checks.drop_ways import Lack
+from fuseplan.checks.fix import NO_FIX, Fix
+from fuseplan.checks.fuse_with_wire import in_place
 from fuseplan.checks.limit import over_limit, under_limit
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.stated_resistances import StatedResistance, on_way, stated_resistances
 from fuseplan.checks.subjects import Subject, owner_words, stronger_battery
-from fuseplan.engine.at_limit import reaches
-from fuseplan.engine.cranking import Cranking, Piece, Survivor, unmeasured_survivors
+from fuseplan.engine.at_limit import exceeds, reaches
+from fuseplan.engine.cranking import Cranking, Piece, Survivor, starter_consumer, unmeasured_survivors
 from fuseplan.engine.cranking_limits import side_limit
 from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.results import Results
@@ -21,11 +25,13 @@ from fuseplan.engine.source import battery_known
 from fuseplan.plan.part_names import in_words
 from fuseplan.quantities import writing
 from fuseplan.results.cranking import CrankConsumer, CrankingResult
+from fuseplan.tables.load import Cited
 
+_OWN_FEED = "a feed of its own from the battery"
 _FIXES = {
     "relay": "a relay with a lower pull-in voltage, or a supply point closer to the battery",
     "solenoid": "a relay near the starter that feeds terminal 50 from the battery",
-    "control unit": "a feed of its own from the battery, or a thicker starter cable",
+    "control unit": f"{_OWN_FEED}, or a thicker starter cable",
 }
 
 _OR_STARTER = "or a starter that draws less"
@@ -48,9 +54,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.stated(cranking.battery_c, '°C')}", figure=volts, figure_side="limit", limit=limit.value,
             unit="V", source=limit.source.line(), bound=bound,
             fix=f"{stronger_battery(results)[0]}, {_OR_STARTER}", fields=stronger_battery(results)[1:])
-    yield from _return(rule, results, cranking)
-    for survivor in cranking.survivors:
-        yield from _survivor(rule, results, survivor)
+    back, starved = _return(results, cranking), list(_starved(cranking))
+    wanting = [each for each in starved if each.short_v < each.lost_v]
+    fixes = drop_fixes(results, [*back, *(each.lack(results) for each in wanting)])
+    for lack, fix in zip(back, fixes, strict=False):
+        yield _of_the_starter(rule, results, lack, fix)
+    found = {id(each): fix for each, fix in zip(wanting, fixes[len(back):], strict=True)}
+    for each in starved:
+        yield _of_a_survivor(rule, results, each, found.get(id(each), NO_FIX), strap=bool(back))
 
 
 def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
@@ -71,28 +82,39 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
             yield rule.unjudged(("feed", name) if kind == "feed" else ("circuit", name), words)
 
 
-def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
-    limit = side_limit("return", results.network.system_v)
-    for _, bound, drop, _ in over_limit(cranking.return_drop_v[:, None], limit.value).failing:
-        worst = _worst_return(cranking, bound)
-        most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at " \
-            f"{owner_words(results, worst.owner)}"
-        strap = worst is not None and worst.engine_strap
-        subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
-            ("battery", "battery")
-        stated = [] if worst is None else [each for each in stated_resistances(results)
-                                           if each.returns and each.node == worst.node
-                                           and each.gain_ohm > worst.resistance_ohm / 2]
-        yield rule.finding(
-            results, subject,
-            f"earth-side voltage drop of the starter {writing.burden(drop, 'V')} while cranking{most}; the limit is "
-            f"{writing.limit(limit.value, 'V')}", figure=drop, limit=limit.value, unit="V", bound=bound,
-            source=limit.source.line(),
-            caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
-                    "the thin earth wires of the loom, which smoke and melt." if strap else None,
-            fix=stated[0].words if stated else _STRAP,
-            fields=(*(each.path for each in stated), f"earth.{subject[1]}.wire.0.size" if subject[0] == "earth" else
-                    "battery.internal_resistance"))
+def _return(results: Results, cranking: Cranking) -> list[Lack]:
+    """What the starter loses on its way back, at the bound it fails first."""
+    network, limit = results.network, side_limit("return", results.network.system_v)
+    return [Lack(starter_consumer(network, cranking.condition), bound, 0, _row(results, bound), float(drop),
+                 limit.value, 0, supply=False, returns=True)
+            for _, bound, drop, _ in over_limit(cranking.return_drop_v[:, None], limit.value).failing]
+
+
+def _row(results: Results, bound: int) -> int:
+    """The row of the solution in which the starter turns."""
+    return bound * len(results.network.conditions) + results.power.cranking.condition
+
+
+def _of_the_starter(rule: Rule, results: Results, lack: Lack, fix: Fix) -> Finding:
+    limit, bound = side_limit("return", results.network.system_v), lack.bound
+    worst = _worst_return(results.power.cranking, bound)
+    most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at " \
+        f"{owner_words(results, worst.owner)}"
+    strap = worst is not None and worst.engine_strap
+    subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
+        ("battery", "battery")
+    if fix.sizes:
+        fitted = in_place(results, [(index, results.network.stock.wire_words(size)) for index, size in fix.sizes])
+        fix = fix._replace(words=f"fit {fitted}, on bare metal, with clean joints")
+    elif all(each.endswith(".size") for each in fix.fields):
+        fix = fix._replace(words=_STRAP)
+    return rule.finding(
+        results, subject,
+        f"earth-side voltage drop of the starter {writing.burden(lack.lost_v, 'V')} while cranking{most}; the limit is "
+        f"{writing.limit(limit.value, 'V')}", figure=lack.lost_v, limit=limit.value, unit="V", bound=bound,
+        source=limit.source.line(), fix=fix,
+        caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and the "
+                "thin earth wires of the loom, which smoke and melt." if strap else None)
 
 
 def _worst_return(cranking: Cranking, bound: int) -> Piece | None:
@@ -101,71 +123,82 @@ def _worst_return(cranking: Cranking, bound: int) -> Piece | None:
                key=lambda piece: float(piece.drop_v[bound]), default=None)
 
 
-def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Finding]:
-    checks: list[tuple[float, str, str]] = []
-    if survivor.limit is not None:
-        checks.append((survivor.limit.value, survivor.limit.source.line(), "does not work below"))
-    if survivor.safe is not None:
-        checks.append((survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
-    failing = [(bound, order) for order, (limit, _, _) in enumerate(checks)
-               for _, bound in under_limit(survivor.volts[:, None], limit).fails]
-    if not failing:
-        return
-    bound, order = min(failing)
-    limit, source, words = checks[order]
-    volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
-    cause = _shared_cause(results, survivor, bound, limit - volts)
+class _Starved(NamedTuple):
+    """A consumer with too little voltage while cranking."""
+
+    survivor: Survivor
+    bound: int
+    volts: float
+    lost_v: float
+    """What is lost between the battery and it."""
+    turns: bool
+    """Whether the starter turns, or solenoids still pull in."""
+    limit: Cited[float]
+    words: str
+
+    @property
+    def short_v(self) -> float:
+        """What it lacks."""
+        return self.limit.value - self.volts
+
+    def lack(self, results: Results) -> Lack:
+        """What its wires are to lose less."""
+        pulling = None if self.turns else results.power.cranking.pulling
+        return Lack(self.survivor.consumer, self.bound, 0, _row(results, self.bound), self.lost_v,
+                    self.lost_v - self.short_v, 0, returns=True,
+                    apart=None if pulling is None else (pulling, self.bound))
+
+
+def _starved(cranking: Cranking) -> Iterator[_Starved]:
+    """Those that have too little, each with the limit it fails for certain, else that it may fail."""
+    for survivor in cranking.survivors:
+        checks = [(limit, words) for limit, words in (
+            (survivor.limit, "does not work below"), (survivor.safe, "reliably works only above")) if limit is not None]
+        failing = [(bound, order) for order, (limit, _) in enumerate(checks)
+                   for _, bound in under_limit(survivor.volts[:, None], limit.value).fails]
+        if failing:
+            bound, order = min(failing)
+            volts, turns = float(survivor.volts[bound]), bool((survivor.volts == survivor.hold_v).all())
+            battery_v = cranking.battery_v if turns or cranking.pulling is None else cranking.pulling.root_v
+            yield _Starved(survivor, bound, volts, float(battery_v[bound]) - volts, turns, *checks[order])
+
+
+def _of_a_survivor(rule: Rule, results: Results, starved: _Starved, fix: Fix, *, strap: bool) -> Finding:
+    survivor, bound, limit = starved.survivor, starved.bound, starved.limit
+    kind, name = survivor.owner
     lacks = results.power.cranking.battery_limit.value - float(results.power.cranking.battery_v[bound])
-    strap = None if cause else _strap(results, survivor, bound, limit - volts)
     stronger, strength = stronger_battery(results)
     own = f"{kind}.{name}.wire.0.size"
-    fields: tuple[str, ...]
-    if cause:
-        fix, fields = cause.words, (cause.path, own)
-    elif strap:
-        fix, fields = _STRAP, (strap, own)
-    elif lacks > 0 and reaches(volts + lacks, limit):
-        fix, fields = f"{stronger}, {_OR_STARTER}", (strength, own)
+    if fix.values and _in_a_sound_cable(results, fix, bound):
+        fix = NO_FIX
+    if fix.words and is_a_mend(fix):
+        pass
+    elif lacks > 0 and reaches(starved.volts + lacks, limit.value) and not (strap and fix.values):
+        fix = Fix(f"{stronger}, {_OR_STARTER}", (strength, own))
+    elif fix.values:
+        if survivor.kind == "control unit" and fix.values[0][0].startswith("feed."):
+            fix = fix._replace(words=f"{fix.words}, or {_OWN_FEED}")
     elif survivor.kind == "control unit":
-        fix, fields = f"{_FIXES[survivor.kind]}, or {stronger}", (own, strength)
+        fix = Fix(f"{_FIXES[survivor.kind]}, or {stronger}", (*(fix.fields or (own,)), strength))
     else:
-        fix, fields = _FIXES[survivor.kind], (own,)
-    yield rule.finding(
+        fix = Fix(_FIXES[survivor.kind], fix.fields or (own,))
+    return rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{survivor.what} of {in_words(results.plan, kind, name)} has {writing.limit(volts, 'V')} {_when(survivor)}; a "
-        f"{survivor.kind} {words} {writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit,
-        unit="V", source=source, bound=bound, fix=fix, fields=fields)
+        f"{survivor.what} of {in_words(results.plan, kind, name)} has {writing.limit(starved.volts, 'V')} "
+        f"{WHILE_CRANKING if starved.turns else 'while it pulls in'}; a {survivor.kind} {starved.words} "
+        f"{writing.burden(limit.value, 'V')}",
+        figure=starved.volts, figure_side="limit", limit=limit.value, unit="V", source=limit.source.line(),
+        bound=bound, fix=fix)
 
 
-def _shared_cause(results: Results, survivor: Survivor, bound: int, short_v: float) -> StatedResistance | None:
-    """What on the starter current's way, mended alone, gives a consumer so many volts more; None where nothing does."""
-    consumers, stated = results.network.consumers, stated_resistances(results)
-    ways = {False: int(consumers.supply_node[survivor.consumer]), True: int(consumers.return_node[survivor.consumer])}
-    near = [each for returns, node in ways.items() for each in on_way(results, stated, returns, node)]
-    gains = {each: float(piece.drop_v[bound]) * each.gain_ohm / piece.resistance_ohm
-             for each in near for piece in results.power.cranking.pieces
-             if (piece.side == "return", piece.node) == (each.returns, each.node) and piece.resistance_ohm > 0}
-    best = max(gains, key=gains.__getitem__, default=None)
-    return best if best is not None and gains[best] > 0 and gains[best] >= short_v else None
-
-
-def _strap(results: Results, survivor: Survivor, bound: int, short_v: float) -> str | None:
-    """The key of the strap that a consumer and the starter return through, where it alone gives the consumer so many
-    volts more once the starter loses no more there than it may; None where it does not."""
-    cranking, tree = results.power.cranking, results.network.returns
-    worst = _worst_return(cranking, bound)
-    spare_v = float(cranking.return_drop_v[bound]) - side_limit("return", results.network.system_v).value
-    if worst is None or worst.owner[0] != "earth" or _when(survivor) != WHILE_CRANKING \
-            or not reaches(min(spare_v, float(worst.drop_v[bound])), short_v):
-        return None
-    node = int(results.network.consumers.return_node[survivor.consumer])
-    while node not in (0, worst.node):
-        node = int(tree.parent[node])
-    return f"earth.{worst.owner[1]}.wire.0.size" if node == worst.node else None
-
-
-def _when(survivor: Survivor) -> str:
-    return WHILE_CRANKING if (survivor.volts == survivor.hold_v).all() else "while it pulls in"
+def _in_a_sound_cable(results: Results, fix: Fix, bound: int) -> bool:
+    """Whether a fix is for a wire that carries the starter's current and loses no more of it than it may: nobody fits
+    a thicker one for a control unit."""
+    cranking = results.power.cranking
+    lost_v = {"supply": cranking.supply_drop_v[bound], "return": cranking.return_drop_v[bound]}
+    sound = {f"{kind}.{name}." for piece in cranking.pieces for kind, name in (piece.owner,)
+             if not exceeds(lost_v[piece.side], side_limit(piece.side, results.network.system_v).value)}
+    return any(path.startswith(each) for path, _ in fix.values for each in sound)
 
 
 RULE = Rule(
