@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.neighbours import loaded_beside
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
@@ -44,11 +44,11 @@ def _exposed(results: Results) -> list[tuple[int, int, float, float]]:
     alone[segments.pair_segment[segments.pair_run < 0]] = True
     asked = np.flatnonzero(alone & (segments.length_m >= LEAST_M) & (network.segment_guard >= 0)).tolist()
     single_a, carried_a = results.segment_limit_a, bare(results.demands.lasting)[0]
-    loaded = carried_a > results.limit_set.group.counted_from * np.nan_to_num(single_a, nan=0.0)
-    heating = Counter(segments.segment[index].zone for index in asked if loaded[index])
+    zones = {zone: number for number, zone in enumerate(dict.fromkeys(segments.segment[each].zone for each in asked))}
+    bunch = np.array([zones[segments.segment[each].zone] for each in asked], dtype=np.int64)
+    loaded, shared = loaded_beside(carried_a[None, asked], bare(single_a)[asked], bunch, len(zones), results.limit_set)
     found = []
-    for index in asked:
-        others = heating[segments.segment[index].zone] - int(loaded[index])
+    for index, others in zip(asked, (shared[0] - loaded[0]).tolist(), strict=True):
         limit_a = float(single_a[index]) * float(results.limit_set.group_factor(np.array([1 + others]))[0])
         rating_a = float(results.fusing.rating_a[network.segment_guard[index]])
         if others and not np.isnan(limit_a) and not np.isnan(rating_a) and not at_most(rating_a, limit_a):

@@ -32,7 +32,7 @@ class GroupRule(Part):
 
     table: GroupTable | None = None
     counted_from: float = Field(0.0, ge=0, le=1)
-    """A conductor counts when it carries more than this share of its own rating."""
+    """A conductor counts when it carries more than this share of what it may carry beside all that count."""
     basis: str
 
 
