@@ -56,3 +56,12 @@ def unstated_switches(plan: Plan, *feeds: str | None) -> list[str]:
             if each.relay is not None and each.relay.coil_feed not in ways:
                 ways.append(each.relay.coil_feed)
     return list(found)
+
+
+def waits_for_itself(results: Results, number: int, feed: str) -> bool:
+    """Whether a circuit is the engine's control unit and a feed lies behind a relay that this closes: nothing would
+    close it."""
+    role = role_of(results.network.circuit_ids[number], results.network.circuits[number])
+    relays = (results.plan.feed[each].relay for each in way_to(results.plan, feed))
+    return role is not None and role.word == "engine_control_unit" and \
+        any(relay is not None and relay.driver == "ecu" for relay in relays)

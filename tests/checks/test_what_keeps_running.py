@@ -181,6 +181,26 @@ def test_what_is_live_when_off_is_fed_from_what_lives_while_it_runs_and_no_fuel_
         assert "late_bus" not in offered
 
 
+@pytest.mark.parametrize("current", ["3 A", "15 A"])
+def test_a_control_unit_on_the_accessory_feed_is_moved_once_for_what_is_live_and_for_what_is_dead(current: str) -> None:
+    """A relay with its coil on the ignition would leave its contact dead while cranking; nor is the unit fed through
+    the relay it closes itself."""
+    data = tomllib.loads(failing("dead-when-needed"))
+    data["feed"]["main_relay"] = {"from": "bus", "zone": "cabin", "relay": {
+        "contact": "mini_40", "coil_feed": "ignition_bus", "driver": "ecu", "suppression": "diode"}}
+    unit = data["circuit"]["control_unit"]
+    unit |= {"role": "engine_control_unit", "must_stop": ["off", "accessory"]}
+    unit["fuse"]["rating"] = "30 A"
+    unit["load"][0]["current"] = current
+    live, = found(data, "live-when-off")
+    dead, = found(data, "dead-when-needed")
+    assert live.fields[0] == dead.fields[0] == "circuit.control_unit.feed"
+    assert dead.cause is not None
+    assert "main_relay" not in live.fix + dead.fix
+    unit["feed"] = "ignition_bus"
+    assert not found(data, "live-when-off") + found(data, "dead-when-needed")
+
+
 @pytest.mark.parametrize(("feed", "cut"), [("ignition_bus", True), ("accessory_bus", True), ("bus", False)])
 def test_a_parking_heater_behind_the_key_is_cut_while_it_runs_on(feed: str, cut: bool) -> None:
     """It heats with the key off and runs on after switch-off: common practice, no source."""

@@ -10,13 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 
 from fuseplan.checks.lamp_switches import BehindSwitch, behind_switches
-from fuseplan.checks.other_feeds import carries, may_be_switched_off, suits_lamps_alone, unstated_switches
+from fuseplan.checks.other_feeds import (
+    carries,
+    may_be_switched_off,
+    suits_lamps_alone,
+    unstated_switches,
+    waits_for_itself,
+)
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
-from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities.listing import all_of
@@ -87,14 +92,11 @@ def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]
         lambda name: plan.feed[name].upstream is not None,
         # What may go off with the key is not put on a feed that stays live: nothing would stop it.
         lambda name: "off" in needed or not live[name][STATE_INDEX["off"]],
-        # A control unit cannot be fed by the relay it has to close first.
-        lambda name: not any(relay is not None and relay.driver == "ecu"
-                             for relay in (plan.feed[each].relay for each in way_to(plan, name))),
         lambda name: not may_be_switched_off(results, name),
         lambda name: not suits_lamps_alone(results, number, name),
         lambda name: (name in for_coils) != whole)
     found = [name for name, states in live.items() if states[[STATE_INDEX[state] for state in needed]].all()
-             and (not whole or carries(results, number, name))]
+             and (not whole or carries(results, number, name)) and not waits_for_itself(results, number, name)]
     for suit in suits:
         found = [name for name in found if suit(name)] or found
     return found

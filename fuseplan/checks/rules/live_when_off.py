@@ -11,8 +11,9 @@ from typing import cast
 
 from fuseplan.checks.coil_fuses import coil_feed_words
 from fuseplan.checks.fix import Fix
-from fuseplan.checks.other_feeds import carries, suits_lamps_alone
+from fuseplan.checks.other_feeds import carries, suits_lamps_alone, waits_for_itself
 from fuseplan.checks.rule import Consequence, Finding, Rule
+from fuseplan.checks.rules.dead_when_needed import is_dead
 from fuseplan.checks.second_battery import PARTS, joined_while_cranking, parting_keys
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words, state_words
 from fuseplan.engine.at_limit import at_most
@@ -68,7 +69,8 @@ def feeds_that_stop(results: Results, number: int, *, on_relay: bool) -> list[st
     stop = [STATE_INDEX[state] for state in must_stop(called, circuit)]
     run = [STATE_INDEX[state] for state in _needed(called, circuit)]
     feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
-             and (on_relay or (name not in for_coils and carries(results, number, name)))]
+             and (on_relay or (name not in for_coils and carries(results, number, name)))
+             and not waits_for_itself(results, number, name)]
     feeds = [each for each in feeds if not suits_lamps_alone(results, number, each)] or feeds
     return sorted(feeds, key=lambda name: (on_relay and name not in for_coils, -int(network.feed_live[name].sum())))
 
@@ -84,7 +86,8 @@ def _fix(results: Results, number: int) -> Fix:
     circuit, name = results.network.circuits[number], results.network.circuit_ids[number]
     has_relay = circuit.relay is not None
     feeds = feeds_that_stop(results, number, on_relay=has_relay)[:4]
-    by_relay = has_relay or (bool(feeds) and _asks_relay(results, number))
+    moved = is_dead(results, circuit.feed, _needed(name, circuit))
+    by_relay = has_relay or (bool(feeds) and not moved and _asks_relay(results, number))
     fields = tuple(dict.fromkeys(circuit_path(results, number, key) for key in (
         "relay.coil_feed" if by_relay else "feed", "feed")))
     if not feeds:
