@@ -289,6 +289,12 @@ def test_a_flasher_that_watches_its_load_needs_it(flasher: str, power: float, ki
         assert bool(found) == (flasher != "electronic" and power < 42)
 
 
+def test_the_voltage_at_which_the_lamps_take_so_little_is_said() -> None:
+    """42 W at 13.5 V is 42 · (12 / 13.5)^1.55, 34.99 W, at 12 V, and is told rounded down (power of a lamp: Fink & Beaty, 11th ed., p. 22-8)."""
+    [found] = _found("flasher-load-too-low", power=42, at=13.5, kind="lamp", circuit='flasher = "thermal"')
+    assert found.message.startswith("at 12 V the lamps of the flasher take 34 W; ")
+
+
 def test_a_lamp_of_unknown_power_is_no_weak_load_and_no_strong_one() -> None:
     said = 'flasher = "thermal"\nflasher_load = "42 W"'
     unstated = '[[circuit.part.load]]\nkind = "lamp"\n'

@@ -52,7 +52,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             "flash at double speed, as if a bulb had failed"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"the lamps of the flasher take {writing.limit(power, 'W')}; a {flasher.replace('_', '-')} "
+            f"at {writing.stated(network.system_v, 'V')} the lamps of the flasher take "
+            f"{writing.limit(power, 'W')}; a {flasher.replace('_', '-')} "
             f"flasher needs {writing.burden(least, 'W')}{'' if given else USUAL_WORDS}: they {acts}",
             figure=power, figure_side="limit", limit=least, unit="W",
             fields=(f"circuit.{network.circuit_ids[number]}.flasher",
