@@ -290,7 +290,8 @@ def test_a_flasher_that_watches_its_load_needs_it(flasher: str, power: float, ki
 
 
 def test_the_voltage_at_which_the_lamps_take_so_little_is_said() -> None:
-    """42 W at 13.5 V is 42 · (12 / 13.5)^1.55, 34.99 W, at 12 V, and is told rounded down (power of a lamp: Fink & Beaty, 11th ed., p. 22-8)."""
+    """42 W at 13.5 V is 42 · (12 / 13.5)^1.55, 34.99 W, at 12 V (power of a lamp: Fink & Beaty, 11th ed., p. 22-8), and
+    told rounded down."""
     [found] = _found("flasher-load-too-low", power=42, at=13.5, kind="lamp", circuit='flasher = "thermal"')
     assert found.message.startswith("at 12 V the lamps of the flasher take 34 W; ")
 
