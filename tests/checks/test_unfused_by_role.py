@@ -75,6 +75,24 @@ def test_a_role_excuses_a_short_covered_cable_only(role: str, load: dict[str, An
     assert missing(car({"length": length}, load, role=role)) == ["danger"]
 
 
+@pytest.mark.parametrize("where", ["wire", "feed"])
+@pytest.mark.parametrize(("role", "length", "excused"), [("starter", "0.6 m", True), ("starter", "2 m", False),
+                                                         (None, "0.6 m", False)])
+def test_a_cable_that_may_go_without_a_fuse_may_do_so_behind_a_thicker_one(
+        role: str | None, length: str, where: str, excused: bool) -> None:
+    """The thicker one before it makes no short in it any worse."""
+    stated = {} if role is None else {"role": role}
+    data = car({"length": length, "cover": "sleeve"}, **stated)
+    thick = {"size": "70 mm2", "length": "0.5 m", "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}
+    if where == "wire":
+        data["circuit"]["cable"]["wire"].insert(0, thick)
+    else:
+        data["feed"]["stud"] = {"from": "post", "role": "battery_link", "wire": [thick]}
+        data["circuit"]["cable"]["feed"] = "stud"
+    found = {each.check for each in assess(plan_of(data)).findings if each.subject == "cable"}
+    assert ("thinner-wire-unprotected" in found) is ("no-fuse" in found) is not excused
+
+
 def test_a_length_that_is_not_stated_excuses_nothing() -> None:
     assert missing(car({"cover": "sleeve"}, role="starter")) == ["danger"]
     assert missing(car(None, role="starter")) == ["danger"]

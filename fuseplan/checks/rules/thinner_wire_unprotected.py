@@ -19,6 +19,7 @@ from fuseplan.checks.too_large_fuse import fix_for, own_carries, own_least_a
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.unfused import Unfused
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 
@@ -43,6 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
             continue
         device = int(guard[index])
+        if device < 0 and _excused(results, index):
+            continue
         fix = fix_for(results, device, index) if device >= 0 else _fix(results, index, float(allowed[index]))
         behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
@@ -51,6 +54,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the thinner: {writing.LARGEST_FUSE(allowed[index])}",
             figure=float(rating[index]) if device >= 0 else None, limit=float(allowed[index]), unit="A",
             fix=fix)
+
+
+def _excused(results: Results, index: int) -> bool:
+    """Whether a wire without any fuse before it is a cable that may go without one: thicker before it, it is no worse
+    off than alone."""
+    segments = results.network.segments
+    return not segments.returns[index] and not is_coil_wire(segments.place[index]) and \
+        Unfused(results.network).of(segments.owner[index]).holds
 
 
 def _lacks_fuse(results: Results, index: int) -> bool:
