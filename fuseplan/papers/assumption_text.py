@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fuseplan.checks.assumptions import Assumption
+from fuseplan.grouping import grouped
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import owner_title, part_name
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 
@@ -30,13 +33,19 @@ def assumption_words(each: Assumption) -> str:
     return f"{each.what}, {value_words(each)}; errs {each.errs.value}"
 
 
-def assumption_lines(found: Iterable[Assumption], room: int, paint: Paint = unpainted) -> list[str]:
+def assumptions_alike(found: Iterable[Assumption], plan: Plan) -> dict[tuple[str, str], list[str]]:
+    """Assumptions that are one but for their part: in words and with its source, and the names of the parts, each once.
+    What there is only one of is called by its kind."""
+    alike = grouped(((assumption_words(each), source_words(each.source)),
+                     part_name(plan, each.owner) if each.subject == each.subject_kind else
+                     owner_title(plan, (each.subject_kind, each.subject))) for each in found)
+    return {words: list(dict.fromkeys(parts)) for words, parts in alike.items()}
+
+
+def assumption_lines(found: Iterable[Assumption], plan: Plan, room: int, paint: Paint = unpainted) -> list[str]:
     """What was assumed and of which parts, each with its source."""
-    groups: dict[tuple[str, str], dict[str, None]] = {}
-    for each in found:
-        groups.setdefault((assumption_words(each), each.source), {})[each.subject] = None
     lines = []
-    for (words, source), parts in groups.items():
-        lines += paragraph(f"{shown(words)}: {shown(first_few(list(parts), NAMED))} ({source_words(source)})", room,
+    for (words, source), parts in assumptions_alike(found, plan).items():
+        lines += paragraph(f"{shown(words)}: {shown(first_few(parts, NAMED, between='; '))} ({source})", room,
                            "  • ", "    ")
     return [paint(ASSUMED, "heading"), *lines] if lines else []

@@ -40,7 +40,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         _loads(view, room, paint),
         _conditions(view, room, paint),
         findings_by_cause(view.findings, assessment, room, paint) or ["No findings about this circuit."],
-        assumption_lines(view.assumed, room, paint),
+        assumption_lines(view.assumed, assessment.plan, room, paint),
         notice_lines(assessment, room),
     ]
     return joined_parts(parts)

@@ -32,7 +32,7 @@ from fuseplan.papers.power_parts import (
 )
 from fuseplan.papers.power_pictures import break_even_words, curve_picture, trip_picture
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines
-from fuseplan.plan.part_names import title_of
+from fuseplan.plan.part_names import part_name, title_of
 from fuseplan.quantities import writing
 
 INDENT = "  "
@@ -61,9 +61,10 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
     """
     power = assessment.results.power
     chosen = power.worst if condition is None else condition
+    machine = part_name(assessment.plan, ("alternator", ""))
     parts = [
         title_lines(assessment, room, paint),
-        _headed("Alternator", alternator_lines(assessment, room), paint),
+        _headed(machine.capitalize(), alternator_lines(assessment, room), paint),
         _balance(assessment, room, paint),
         *([_explained(assessment, chosen, room, paint), _curve(assessment, chosen, room, paint, drawn)]
           if chosen >= 0 else []),
@@ -71,10 +72,10 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         *([_totals(assessment, chosen, room, paint)] if chosen >= 0 else []),
         *(_loads(assessment, room, paint) if loads else []),
         _headed("Battery", battery_lines(assessment, room), paint),
-        _headed("After the alternator has failed", reserve_lines(assessment, room), paint),
+        _headed(f"After the {machine} has failed", reserve_lines(assessment, room), paint),
         _headed("Standing", standing_lines(assessment, room), paint),
         _headed("Cranking", cranking_lines(assessment, room), paint),
-        _headed("Alternator cable and exciter", alternator_cable_lines(assessment, room), paint),
+        _headed(f"{machine.capitalize()} cable and exciter", alternator_cable_lines(assessment, room), paint),
         *(_trip(name, power.trip(name), room, paint, assessment, drawn) for name in trips),
         findings_lines(power_findings(assessment), assessment, room, paint),
         notice_lines(assessment, room),
@@ -164,8 +165,9 @@ def _shedding(assessment: Assessment, condition: int, room: int, paint: Paint) -
 def _totals(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
     found = assessment.results.power.loads
     columns = total_columns(assessment.plan, condition)
+    machine = part_name(assessment.plan, ("alternator", ""))
     lines: list[str] = []
-    for words, rows in (("Feeds, the alternator's current left out", found.feeds), ("Relay contacts", found.relays)):
+    for words, rows in ((f"Feeds, the {machine}'s current left out", found.feeds), ("Relay contacts", found.relays)):
         if rows:
             drawn, _ = table(rows, columns, room, paint, INDENT)
             lines += [*([""] if lines else []), paint(words, "heading"), *drawn]

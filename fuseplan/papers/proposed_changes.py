@@ -32,10 +32,10 @@ def part_words(change: Change) -> str:
 
 def subject_words(change: Change, plan: Plan) -> str:
     """Whose part it is, by its name: ``Radiator fans``, ``circuit fans`` where it has none, ``alternator``."""
-    if change.path[0] == "alternator":
-        return change.subject
     kind = str(change.path[0])
     name = title_of(plan, kind, change.subject)
+    if kind == "alternator":
+        return name
     return f"{part_kind_words(kind)} {name}" if name == change.subject else name
 
 

@@ -44,7 +44,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint, ALSO),
         _devices(assessment, room, paint),
         findings_lines(assessment.findings, assessment, room, paint),
-        assumption_lines(assessment.assumptions, room, paint),
+        assumption_lines(assessment.assumptions, assessment.plan, room, paint),
         source_lines(assessment, room, paint),
         [paint(line, "heading") for line in paragraph(summary(assessment), room)],
         notice_lines(assessment, room),

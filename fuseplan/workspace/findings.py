@@ -40,9 +40,7 @@ def subject_path(found: Finding | NotSaid | Unjudged) -> Path:
 def subject_words(session: Session, finding: Finding | Collision) -> str:
     """The subject by its name."""
     kind, name = finding.owner
-    if kind in ENTRIES:
-        return title_of(session.plan, kind, name)
-    return {"plan": "the car"}.get(kind, kind)
+    return "the car" if kind == "plan" else title_of(session.plan, kind, name or kind)
 
 
 def following(session: Session, current: Finding | None, by: int = 1) -> Finding | None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from fuseplan.checks.assessment import assess
+from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import subject_words
 from fuseplan.papers.layout import table
@@ -97,14 +98,16 @@ cavities = 6
 TO_ENTER = re.compile(r"\((?:\w+ )?zq_\w+\)|\[zq_\w+\]|^ +type .*$", re.MULTILINE)
 
 
-@pytest.mark.parametrize("report", ["power", "looms", "function", "one plug", "merge"])
+@pytest.mark.parametrize("report", ["power", "looms", "function", "one plug", "merge", "assumed"])
 def test_a_part_with_a_name_is_called_by_it(report: str) -> None:
     assessment = assess(parse_plan(PLAN))
     text = {"power": lambda: power_text(assessment, loads=True), "looms": lambda: looms_report(assessment),
             "function": lambda: looms_report(assessment, by="function"),
             "one plug": lambda: looms_report(assessment, "zq_plug"),
-            "merge": lambda: merge_report(assessment)}[report]()
+            "merge": lambda: merge_report(assessment),
+            "assumed": lambda: "\n".join(assumption_lines(assessment.assumptions, assessment.plan, 100))}[report]()
     named = {"power": ("Charge lamp", "Headlamp bus", "'Clock'", "Towing at night"),
+             "assumed": ("Charge lamp", "feed: Headlamp bus"),
              "merge": ("Car loom", "'Bulkhead plug'")}.get(report, ("'Bulkhead plug'", "Car loom"))
     for name in named:
         assert name in " ".join(text.split()), name

@@ -13,11 +13,14 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.findings import check_words
 from fuseplan.papers.paper import Label, LabelSheet, Pairs, Table, Words
 from fuseplan.papers.paper_set import paper_set, texts_of
+from fuseplan.papers.power_text import power_text
 from fuseplan.papers.sheets.connectors import _SPLICES
 from fuseplan.papers.sheets.owner_summary import STOPPED_BY
 from fuseplan.papers.writers.pdf_blocks import block_data, label_list
 from fuseplan.plan.words import CutOff
 from fuseplan.planfile.read import read_plan
+from fuseplan.workspace.findings import subject_words
+from fuseplan.workspace.session import Session
 from tests.plans import plan_of
 
 COUPE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
@@ -109,6 +112,15 @@ def test_the_papers_of_a_car_with_a_dynamo_do_not_call_it_an_alternator() -> Non
     assert "Dynamo, nameplate" in texts
     # The caution on fuses names what any car may have.
     assert [text for text in texts if re.search("^alternator cable|Alternator( gives|[,:] )", text)] == []
+
+
+def test_nor_do_the_power_report_and_the_screens() -> None:
+    session = Session.open(COUPE.with_name("six_volt_tourer.toml"))
+    heads = [line for line in power_text(session.assessment).splitlines() if re.match(r"\w", line)]
+    assert {"Dynamo", "After the dynamo has failed", "Dynamo cable and exciter"} <= set(heads)
+    assert [line for line in heads if "lternator" in line and not line.startswith("[")] == []
+    about = [each for each in session.assessment.findings if each.subject_kind == "alternator"]
+    assert {subject_words(session, each) for each in about} == {"dynamo"}
 
 
 def test_where_the_battery_stands_is_said_without_an_id() -> None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
+import pytest
+
 from fuseplan.plan.fuse_boxes import places
+from fuseplan.plan.words import STATES
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.tui.widgets.supply_tables import states_content
 from fuseplan.workspace.boxes import boxes
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.supply import headroom
@@ -127,3 +132,12 @@ async def test_a_short_list_is_narrowed_by_typing(car: Path) -> None:
         await driver.type("earth")
         await driver.press("enter")
         assert "New earth" in driver.seen()
+
+
+@pytest.mark.parametrize("room", [40, 60, 78, 100])
+def test_a_state_is_written_whole_or_as_three_letters(room: int) -> None:
+    head = str(states_content([("Pump", ["live"] * len(STATES))], room)).splitlines()[0].removeprefix("Live in")
+    whole = [state.replace("_", " ") for state in STATES]
+    for state in (whole, ["off", "acc", "ign", "crk", "run", "r-o"]):
+        head = re.sub("|".join(sorted(state, key=len, reverse=True)), "", head)
+    assert head.strip() == ""

@@ -8,7 +8,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.grouping import grouped
-from fuseplan.papers.assumption_text import ASSUMED, assumption_words
+from fuseplan.papers.assumption_text import ASSUMED, assumptions_alike
 from fuseplan.papers.columns import BY_KEY, PROPOSED, VERDICT_WORDS
 from fuseplan.papers.findings import (
     LEVEL_WORDS,
@@ -22,7 +22,6 @@ from fuseplan.papers.findings import (
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Marked, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.sources import sources_used
 from fuseplan.papers.summary import verdict
-from fuseplan.plan.part_names import owner_title, part_name
 from fuseplan.quantities import writing
 
 _CIRCUITS = (
@@ -88,12 +87,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
             (view.name, view.circuit.out_of_scope.replace("_", " ") if view.circuit.out_of_scope is not None else
              "; ".join((*view.missing, *view.why_unknown))) for view in unknown), "Not known, and why")
     if assessment.assumptions:
-        # What there is only one of has its kind for an id.
-        alike = grouped(((assumption_words(each), source_words(each.source)),
-                         part_name(assessment.plan, each.owner) if each.subject == each.subject_kind else
-                         owner_title(assessment.plan, (each.subject_kind, each.subject)))
-                        for each in assessment.assumptions)
-        yield Table("assumed", _ASSUMED, tuple((words, "; ".join(dict.fromkeys(parts)), source)
+        alike = assumptions_alike(assessment.assumptions, assessment.plan)
+        yield Table("assumed", _ASSUMED, tuple((words, "; ".join(parts), source)
                                                for (words, source), parts in alike.items()), ASSUMED)
     yield Table("sources", _SOURCES, tuple(sources_used(assessment)), "Checked against")
 

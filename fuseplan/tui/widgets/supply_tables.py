@@ -20,10 +20,10 @@ _STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "b
                  "forbidden": "bold $text-error"}
 _STATE_WIDTH, _LEAST_STATE = 10, 4
 _LEAST_NAME = 12
-"""Columns of a state and of a circuit's name; in a narrow window states are cut to their first letters."""
+"""Columns of a state and of a circuit's name; in a narrow window states are shortened to three letters."""
 _LONGEST_CUT = 30
 """Columns a name keeps in a list, however much follows it."""
-_SHORT_STATES = {"crank": "crk", "run_on": "r-o"}
+_SHORT_STATES = {"accessory": "acc", "ignition": "ign", "crank": "crk", "running": "run", "run_on": "r-o"}
 _SHORT_SIGNS: dict[Live, str] = {**LIVE_SIGNS, "needed": "✗·", "forbidden": "✗●"}
 
 
@@ -66,7 +66,7 @@ def seat_line(seat: Seat) -> Content:
 def _state_words(state: str, room: int) -> str:
     """A state of the key in so many letters; what begins alike is still told apart."""
     words = state.replace("_", " ")
-    return words if len(words) <= room else _SHORT_STATES.get(state, words)[:room]
+    return words if len(words) <= room else _SHORT_STATES.get(state, words)
 
 
 def states_content(rows: list[tuple[str, list[Live]]], room: int) -> Content:
