@@ -83,8 +83,9 @@ def savings(proposal: Proposal, fitted: Callable[[Plan, frozenset[str]], tuple[A
 
 
 def _unmet(proposed: Assessment, found: Assessment, collisions: tuple[Collision, ...]) -> set[str]:
-    """The circuits with something wrong or to be measured that is not so as proposed, or with limits that collide."""
-    had = {(finding.check, finding.subject) for finding in proposed.findings}
+    """The circuits with something wrong or to be measured that is not so as proposed, or with limits that collide. What
+    may blow at switch-on as proposed does so the sooner with a smaller fuse, whatever a reading says."""
+    had = {(finding.check, finding.subject) for finding in proposed.findings if finding.check != "blows-at-switch-on"}
     return {each.subject for each in collisions} | {
         finding.subject for finding in found.findings
         if (finding.level != "advice" or finding.measure) and (finding.check, finding.subject) not in had}

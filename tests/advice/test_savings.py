@@ -9,6 +9,8 @@ from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.wire_size import WireSize
 from tests.advice.test_a_surge_that_is_measured_first_asks_for_no_copper import fan
@@ -52,6 +54,14 @@ def test_with_the_reading_taken_what_was_promised_passes() -> None:
     circuit = circuit.model_copy(update={"wire": wire, "fuse": circuit.fuse.model_copy(update={"rating": rating})})
     after = assess(plan.model_copy(update={"circuit": {"thing": circuit}}), "road")
     assert not [each.message for each in after.findings if each.level != "advice" or each.measure]
+
+
+def test_a_smaller_fuse_is_not_promised_where_the_start_may_blow_it_whatever_the_running_current() -> None:
+    """60 A, counted as lasting 0.092 s, has 330 A²s: a 15 A standard blade fuse may blow at 135 A²s (its printed
+    0.15 s at 200 %, Littelfuse 287)."""
+    found = proposed(parse_plan(starter_plan("new", ("vacuum_pump",))))
+    assert [each.measure for each in found.after.findings if each.check == "blows-at-switch-on"] == [True]
+    assert not found.savings
 
 
 def test_a_reading_that_saves_by_another_type_of_fuse_says_which() -> None:
