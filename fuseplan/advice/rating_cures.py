@@ -38,6 +38,8 @@ def rating(look: Look, finding: Finding) -> None:
         return
     if owner in look.draft.stuck or owner in look.draft.settled or not look.draft.in_scope(owner_key(owner)):
         look.draft.give_up_on(finding, "the limits of its wire and its load", "no rating meets both")
+    elif finding.check == "fuse-too-small" and not ladder(row.fuse.kind):
+        look.draft.give_up_on(finding, "the ratings on file", "its ratings are not on file")
 
 
 def fits_its_seat(look: Look, finding: Finding) -> bool:

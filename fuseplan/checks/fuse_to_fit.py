@@ -17,6 +17,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.stock import ladder, larger_types, largest_on_file_a, may_change_type, ratings_between
 from fuseplan.engine.unprinted_times import greatest_time_of
+from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
@@ -153,13 +154,16 @@ def _for_worst_case(results: Results, device: int, kind: str, ratings_a: Sequenc
     return withstanding(results, device, carry, kind=kind) or next(iter(carry), None)
 
 
-def larger_type_words(kind: str, low_a: float) -> str:
-    """A fuse for a load that none of a type carries, with the words that none on file does where that is so."""
+def larger_type_words(fuse: Fuse, low_a: float) -> str:
+    """A fuse for a load that none of the type of another carries, with the words that none on file does where that is
+    so, and where it goes if that one's position or holder takes its own type alone."""
+    kind = fuse.kind
     if not ladder(kind):
         return f"a {kind_words(kind)} of {writing.SMALLEST_FUSE(low_a)} or more (its ratings are not on file)"
     if exceeds(low_a, max(largest_on_file_a(each) for each in (kind, "blade"))):
         return f"a fuse of {writing.SMALLEST_FUSE(low_a)} or more (none is on file)"
-    return f"a larger type of fuse than a {kind_words(kind)}"
+    seat = "" if may_change_type(fuse) else f" in another {'holder' if fuse.position is None else 'position'}"
+    return f"a larger type of fuse than a {kind_words(kind)}{seat}"
 
 
 def over_makers_limit(results: Results, device: int, low_a: float) -> str | None:

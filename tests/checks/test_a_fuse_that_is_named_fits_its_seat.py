@@ -114,3 +114,12 @@ def test_a_larger_fuse_that_makes_fuses_selective_is_one_its_position_takes() ->
         assert ("fit a 30 A mini" in fix) == takes
         assert ("a 30 A mini blade fuse here is, as far as anything is on file, but its position takes 20 A" in fix) \
             == (not takes)
+
+
+@pytest.mark.parametrize(("seat", "words"), [
+    ('position = "F1"', "position"), ('holder = "mini_in_line"', "holder")])
+def test_a_larger_type_than_a_seat_takes_goes_elsewhere(seat: str, words: str) -> None:
+    text = failing("fuse-too-small").replace('current = "7.5 A"', 'current = "30 A"').replace(
+        'kind = "blade", rating = "7.5 A"', f'kind = "mini", rating = "30 A", {seat}')
+    fix, = (each.fix for each in assess(parse_plan(text), "road").findings if each.check == "fuse-too-small")
+    assert fix.startswith(f"fit a larger type of fuse than a mini blade fuse in another {words}")

@@ -102,10 +102,10 @@ def load_of_fuses(results: Results) -> LimitRows:
 
 def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> Fix:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
-    kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
+    high_a = float(results.fusing.high_a[index])
     rating_a, fuse = _fuse(results, index, need_a, is_silent)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
-    fuse = fuse or larger_type_words(kind, need_a)
+    fuse = fuse or larger_type_words(results.network.fuses[index].fuse, need_a)
     apart = f"{or_split(results, index, 'two fuses and two wires')}; {smallest}, largest for the wire: " \
             f"{writing.LARGEST_FUSE(high_a)}"
     rating, is_too_thin = fuse_path(results.network.fuses[index], "rating"), (rating_a or need_a) > high_a

@@ -95,7 +95,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> Fix:
-    found = carrying(results, index, low) or Named(row.fuse.kind, low, larger_type_words(row.fuse.kind, low))
+    found = carrying(results, index, low) or Named(row.fuse.kind, low, larger_type_words(row.fuse, low))
     needed, fuse, may_blow = found.rating_a, found.words, found.may_blow
     wires, kind = (wire_field(results, binding),) if binding >= 0 else (), fuse_path(row, "kind")
     if needed <= high:
