@@ -32,10 +32,10 @@ async def test_first_screen_says_how_the_plan_stands(car: Path) -> None:
         assert "Idle, hot day" in seen
         assert f"{driver.session.assessment.count('danger')} danger" in seen
         assert "✗ FAILS" in seen
-        assert "load 9.9 A, for inrush 20 A" in seen
+        assert "load 9.9 A ·" in seen
         assert "wire 29 A" in seen
         await driver.resize(120, 24)
-        assert "smallest for load 9.9 A, for inrush 20 A" in driver.seen()
+        assert "smallest for load 9.9 A ·" in driver.seen()
         assert "largest for wire 29 A" in driver.seen()
 
 
