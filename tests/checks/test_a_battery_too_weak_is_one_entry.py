@@ -64,3 +64,19 @@ def test_where_a_wire_is_most_of_the_loop_no_battery_is_named() -> None:
     caused = [each for each in assess(parse_plan(_long())).findings if each.check == "no-trip-far-end"]
     assert caused
     assert not any("battery" in each.fix for each in caused)
+
+
+def _slow(times: float, cold_crank: str) -> dict[tuple[str, str], str]:
+    """Fix by kind and id of what a short at the far end does not blow in time, all wires so many times as long."""
+    text = re.sub(r'length = "([0-9.]+) m"', lambda found: f'length = "{float(found[1]) * times:g} m"',
+                  _text("coupe_turbo"))
+    return {each.owner: each.fix for each in _with(text, "cold_crank", cold_crank).findings
+            if each.check == "no-trip-far-end"}
+
+
+@pytest.mark.parametrize("cold_crank", ["150 A", "200 A", "250 A", "300 A", "400 A"])
+def test_where_wires_of_a_quarter_do_not_bring_the_loop_down_a_battery_is_named(cold_crank: str) -> None:
+    for times in (1.0, 2.0, 4.0):
+        by_wires = {part for part, fix in _slow(times, cold_crank).items()
+                    if "loop resistance" in fix and "cold-cranking" not in fix}
+        assert not by_wires & _slow(times / 5, cold_crank).keys()

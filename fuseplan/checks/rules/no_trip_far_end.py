@@ -146,6 +146,15 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
             f"the loop, which may have {may_have}")
 
 
+def _battery_too(results: Results, has_ohm: float, may_have_ohm: float) -> str:
+    """A stronger battery beside thicker wires, where its own resistance leaves them less than a quarter of theirs."""
+    battery = results.plan.battery
+    own = internal_ohm(battery, results.network.system_v, cold=True) if battery_known(battery) else 0.0
+    if may_have_ohm - own >= (has_ohm - own) / 4:
+        return ""
+    return f", of which the battery's own is {writing.burden(own, 'ohm')}: {stronger_battery(results)[0]}, and besides"
+
+
 def _smaller(results: Results, index: int, current_a: float) -> Fix:
     """A fuse that blows in time, and what less resistance does; the key of a wire too thin for any, or too long where
     no fuse that carries the load blows in time."""
@@ -161,7 +170,8 @@ def _smaller(results: Results, index: int, current_a: float) -> Fix:
     if np.isfinite(enough_a):
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
-        words.append(f"reduce the loop resistance from {has} to {may_have}: thicker or shorter wire, a better earth")
+        words.append(f"reduce the loop resistance from {has} to {may_have}"
+                     f"{_battery_too(results, emf / current_a, emf / enough_a) or ':'} thicker or shorter wire, a better earth")
     return Fix("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
                _thin(results, index) or (() if quick else (f"{owner_path(row.owner)}.wire.0.length",)))
 
