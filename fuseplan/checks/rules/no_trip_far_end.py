@@ -170,8 +170,9 @@ def _smaller(results: Results, index: int, current_a: float) -> Fix:
     if np.isfinite(enough_a):
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
-        words.append(f"reduce the loop resistance from {has} to {may_have}"
-                     f"{_battery_too(results, emf / current_a, emf / enough_a) or ':'} thicker or shorter wire, a better earth")
+        with_battery = _battery_too(results, emf / current_a, emf / enough_a)
+        words.append(f"reduce the loop resistance from {has} to {may_have}{with_battery or ':'} thicker or shorter "
+                     "wire, a better earth")
     return Fix("; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire",
                _thin(results, index) or (() if quick else (f"{owner_path(row.owner)}.wire.0.length",)))
 
