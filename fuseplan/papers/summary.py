@@ -76,19 +76,25 @@ def _lines(lines: int, room: int) -> int:
 
 
 def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[str, Within]]:
-    """What stands between head and foot, by name, in the order of the page."""
+    """What stands between head and foot, by name, in the order of the page: where nothing is worse than what is not
+    known, that comes before what to measure."""
     leading = [finding for finding in assessment.findings if finding.cause is None]
     kinds = {role: (heading, members) for heading, role in KINDS
              if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))}
+    unknown = "unknown", partial(unknown_lines, assessment, room, paint)
+    not_ready = not {"danger", "warning"} & kinds.keys() and "unknown" in _verdicts(assessment)
     for _, role in KINDS:
         if role == "measure":
             yield "enter first", partial(say_first_page, assessment, room, paint, "danger" in kinds)
+            if not_ready:
+                yield unknown
         if role in kinds:
             heading, members = kinds[role]
             yield role, _kind(assessment, heading, role, members, room, paint, role == next(iter(kinds)))
     yield "not said", partial(not_said_page, assessment, room, paint)
     yield "car", partial(car_lines, assessment, room, paint)
-    yield "unknown", partial(unknown_lines, assessment, room, paint)
+    if not not_ready:
+        yield unknown
 
 
 def is_not_ready(assessment: Assessment) -> bool:

@@ -23,7 +23,7 @@ from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
 from tests.checks.check_plans import BASE, failed, failing
 from tests.papers.first_page_read import questions_told
-from tests.plans import cabin_wire, circuit_text, load
+from tests.plans import cabin_wire, circuit_text, fuse, load
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SMALL = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
@@ -246,3 +246,15 @@ def test_a_circuit_left_to_its_maker_does_not_keep_a_plan_from_being_ready(word:
     assert "; 1 out of scope" in page[1]
     assert page[1].partition(";")[0] == first_page(assess(plan), 200).splitlines()[1].partition(";")[0]
     assert any(line.startswith("Not known (1): ") for line in page)
+
+
+def test_where_nothing_is_worse_what_is_not_known_stands_before_what_to_measure() -> None:
+    """A wire without a size leaves a circuit unknown: nothing to measure comes before it."""
+    doubtful = circuit_text("fan", load("6 A", use="continuous", when=["engine"], evidence="guess"),
+                            wire=cabin_wire("1.5 mm2", "2 m", "pvc105"), fuse=fuse("10 A"), role="cooling_fan")
+    lost = circuit_text("lamp", load("1 A", when=["engine"], evidence="measured"),
+                        wire=cabin_wire(None, "2 m", "pvc105"), fuse=fuse("5 A"), role="interior_lamps")
+    before, after = (first_page(assess(parse_plan(f"{BASE}\n{text}")), 100) for text in (doubtful, doubtful + lost))
+    assert "Measure first" in before
+    assert "Not known (1): lamp" in after
+    assert after.index("Not known (") < after.index("Measure first")
