@@ -15,7 +15,12 @@ from fuseplan.checks.feed_question import feed_wires_asked
 from fuseplan.checks.flasher_question import flashers_asked
 from fuseplan.checks.isolators import hand_switched, opens_more
 from fuseplan.checks.not_said import NotSaid, Question
-from fuseplan.checks.role_questions import out_of_scope_asked, roles_asked, roles_named_otherwise_asked
+from fuseplan.checks.role_questions import (
+    diesel_pumps_asked,
+    out_of_scope_asked,
+    roles_asked,
+    roles_named_otherwise_asked,
+)
 from fuseplan.checks.second_battery import far_ends, not_described
 from fuseplan.checks.strap_question import straps_asked
 from fuseplan.checks.subjects import fuse_path, fuse_subject
@@ -224,7 +229,7 @@ def _sense_lead_asked(results: Results, alternator: Alternator) -> Iterator[NotS
 
 
 QUESTIONS: tuple[Question, ...] = (
-    whole_car_asked, out_of_scope_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked,
+    whole_car_asked, out_of_scope_asked, cut_offs_asked, roles_asked, roles_named_otherwise_asked, diesel_pumps_asked,
     second_batteries_asked, fuse_places_asked, bare_cables_asked, alternator_ends_asked, clearing_asked,
     switches_asked, unswitched_asked, unswitched_feeds_asked, closed_when_asked, feed_wires_asked,
     earth_wires_asked, straps_asked, coil_wires_asked, breaking_asked, sockets_asked, positions_asked,

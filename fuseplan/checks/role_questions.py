@@ -11,6 +11,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import in_words
 from fuseplan.plan.plain_names import PlainName, named_otherwise, out_of_scope_named
 from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.plan.words import OutOfScope
@@ -45,6 +46,19 @@ def roles_named_otherwise_asked(results: Results) -> Iterator[NotSaid]:
 def _named_otherwise(network: Network, number: int) -> PlainName | None:
     circuit = network.circuits[number]
     return None if circuit.out_of_scope is not None else named_otherwise(network.circuit_ids[number], circuit)
+
+
+def diesel_pumps_asked(results: Results) -> Iterator[NotSaid]:
+    """Whether a pump is one of a diesel, where the plan has a spark ignition: one of a petrol engine asks for what
+    stops it."""
+    marked, network = results.network.marked, results.network
+    sparks = [in_words(results.plan, "circuit", network.circuit_ids[each]) for each in marked.get("role ignition", ())]
+    for number in marked.get("role diesel_pump", ()) if sparks else ():
+        name = network.circuit_ids[number]
+        if network.circuits[number].role is not None:  # else what it is for is asked
+            yield NotSaid("circuit", name, "whether its engine is a diesel, as its role says (diesel_pump), or the "
+                          f"petrol engine of {sparks[0]} (fuel_pump)", "a petrol pump that runs on after a crash feeds "
+                          "a fire, and its cut-off is asked for", "fuel", f"circuit.{name}.role", True)
 
 
 def out_of_scope_asked(results: Results) -> Iterator[NotSaid]:

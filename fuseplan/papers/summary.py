@@ -82,18 +82,19 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
     kinds = {role: (heading, members) for heading, role in KINDS
              if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))}
     unknown = "unknown", partial(unknown_lines, assessment, room, paint)
-    not_ready = not {"danger", "warning"} & kinds.keys() and "unknown" in _verdicts(assessment)
+    first = not {"danger", "warning"} & kinds.keys() and "unknown" in _verdicts(assessment) and \
+        any(True for _ in _reasons(assessment))
     for _, role in KINDS:
         if role == "measure":
             yield "enter first", partial(say_first_page, assessment, room, paint, "danger" in kinds)
-            if not_ready:
+            if first:
                 yield unknown
         if role in kinds:
             heading, members = kinds[role]
             yield role, _kind(assessment, heading, role, members, room, paint, role == next(iter(kinds)))
     yield "not said", partial(not_said_page, assessment, room, paint)
     yield "car", partial(car_lines, assessment, room, paint)
-    if not not_ready:
+    if not first:
         yield unknown
 
 

@@ -336,6 +336,18 @@ def test_a_lamp_or_another_part_is_not_left_alone(name: str) -> None:
     assert not questions(pump(f'role = "other"\nname = "{name}"', "x7"), "out_of_scope")
 
 
+def test_the_pump_of_a_diesel_beside_a_spark_ignition_is_asked() -> None:
+    data = pump('role = "diesel_pump"', "x7")
+    assert not questions(data, "fuel")
+    coils = pump('role = "ignition"', "x8")["circuit"]["x8"]
+    data["circuit"]["x8"] = coils
+    [asked] = questions(data, "fuel")
+    assert (asked.subject, asked.safety) == ("x7", True)
+    data["circuit"]["x7"]["role"] = "fuel_pump"
+    assert not questions(data, "fuel")
+    assert questions(data, "cut_off"), "what stops a petrol pump is asked instead"
+
+
 def test_nobody_is_told_to_probe_the_plug_of_an_airbag() -> None:
     data = pump()
     data["connector"] = {"c9": {"name": "Airbag plug", "pin": {"1": {"size": "0.5 mm2", "colour": "YE"}}}}
