@@ -9,6 +9,7 @@ from fuseplan.checks.finding_figures import both
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.results.address import FigureSpot, Spot, figures, find, inside, joined
 
 Subject = tuple[str, str]
@@ -29,9 +30,9 @@ def subjects(assessment: Assessment) -> list[tuple[Subject, str]]:
     """Every part that has figures, with its name in words."""
     plan = assessment.plan
     found: list[tuple[Subject, str]] = [(WHOLE, "the car's power: all conditions, battery and alternator")]
-    for kind in ("circuit", "feed", "earth"):
-        found += [((kind, name), part.name or name) for name, part in getattr(plan, kind).items()]
-    found += [(("condition", name), part.name or name) for name, part in conditions_of(plan).items()]
+    for kind, parts in (("circuit", plan.circuit), ("feed", plan.feed), ("earth", plan.earth),
+                        ("condition", conditions_of(plan))):
+        found += [((kind, name), title_of(plan, kind, name)) for name in parts]
     if plan.alternator is not None:
         found.append((("alternator", "alternator"), "output, alternator cable"))
     if plan.battery is not None:

@@ -25,6 +25,7 @@ async def test_figures_of_the_circuit_under_the_cursor_with_their_working(car: P
         assert screen.figure is not None
         assert screen.figure.address == "circuits.fuel_pump.load_current_a.5s"
         seen = driver.seen()
+        assert "Working circuit Fuel pump" in seen
         assert "circuits.fuel_pump.load_current_a.5s = " in seen
         assert "I₁ = 6.5 A" in seen
         await driver.press("down")

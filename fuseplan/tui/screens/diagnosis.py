@@ -3,39 +3,26 @@
 from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.plan.references import Path
 from fuseplan.tui.painted import mark
-from fuseplan.tui.screens.report import ReportScreen
+from fuseplan.tui.screens.report import CircuitReport
 from fuseplan.workspace import reports
 
 
-class DiagnosisScreen(ReportScreen):
+class DiagnosisScreen(CircuitReport):
     """Opened from the test sheet; closing it leads back, to the row of the reading to take next where it has one."""
 
     TITLE = "Diagnosis"
 
     def __init__(self, circuit: str) -> None:
-        super().__init__()
-        self.circuit = circuit
+        super().__init__(circuit)
         self.next_row: tuple[str, str] | None = None
         """Address and condition of the reading to take next."""
-
-    @property
-    def under_cursor(self) -> tuple[str, str] | None:
-        return ("circuit", self.circuit)
-
-    def subject(self) -> str:
-        part = self.session.plan.circuit.get(self.circuit)
-        return (part.name if part else None) or self.circuit
 
     def show_plan(self) -> None:
         if self.circuit not in self.session.plan.circuit:
             self.dismiss(None)
             return
         super().show_plan()
-
-    def edited(self) -> Path:
-        return ("circuit", self.circuit)
 
     def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
         text, self.next_row = reports.diagnosis(assessment, self.circuit, room, mark)

@@ -13,6 +13,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
+from fuseplan.plan.part_names import title_of
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
@@ -113,9 +114,7 @@ class ProposalScreen(PlanScreen[None]):
 
     def _show(self) -> None:
         found, limits = self.proposal, self.session.assessment.limit_set.name
-        name = "the whole plan"
-        if self.circuit is not None and self.circuit in self.session.plan.circuit:
-            name = self.session.plan.circuit[self.circuit].name or self.circuit
+        name = "the whole plan" if self.circuit is None else title_of(self.session.plan, "circuit", self.circuit)
         head: list[str | tuple[str, str]] = [("Proposal for ", "bold"), (name, "bold"),
                                              (f"   {limits} limits", QUIET_STYLE)]
         if found is not None and self.session.plan not in self._known:

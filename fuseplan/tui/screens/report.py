@@ -12,6 +12,7 @@ from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.plots import Picture
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
@@ -155,11 +156,8 @@ class ChargingScreen(ReportScreen):
         return bars_content(reports.charging_bars(assessment), room)
 
 
-class ProtectionScreen(ReportScreen):
-    """Screen 4: time against current for one circuit."""
-
-    TITLE = "Protection"
-    GO = "go_protection"
+class CircuitReport(ReportScreen):
+    """A report on one circuit."""
 
     def __init__(self, circuit: str) -> None:
         super().__init__()
@@ -170,8 +168,20 @@ class ProtectionScreen(ReportScreen):
         return ("circuit", self.circuit)
 
     def subject(self) -> str:
-        part = self.session.plan.circuit.get(self.circuit)
-        return f"{(part.name if part else None) or self.circuit}   ← → other circuits"
+        return title_of(self.session.plan, "circuit", self.circuit)
+
+    def edited(self) -> Path:
+        return ("circuit", self.circuit)
+
+
+class ProtectionScreen(CircuitReport):
+    """Screen 4: time against current for one circuit."""
+
+    TITLE = "Protection"
+    GO = "go_protection"
+
+    def subject(self) -> str:
+        return f"{super().subject()}   ← → other circuits"
 
     def show_plan(self) -> None:
         if self.circuit not in self.session.plan.circuit:
@@ -180,9 +190,6 @@ class ProtectionScreen(ReportScreen):
             self.dismiss(None)
             return
         super().show_plan()
-
-    def edited(self) -> Path:
-        return ("circuit", self.circuit)
 
     def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
         return reports.protection(assessment, self.circuit, room, mark, drawn)

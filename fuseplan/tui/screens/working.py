@@ -14,6 +14,7 @@ from fuseplan.checks.explain import explain
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.working_text import working_text
+from fuseplan.plan.part_names import title_of
 from fuseplan.plan.references import part_kind_words
 from fuseplan.results.address import FigureSpot
 from fuseplan.tui.actions import bindings
@@ -125,8 +126,9 @@ class WorkingScreen(Narrowing[None]):
 
     def _show(self) -> None:
         kind, name = self.subject
-        part = "the car" if self.subject == workings.WHOLE else name if kind == name else \
-            f"{part_kind_words(kind)} {name}"
+        title = title_of(self.session.plan, kind, name)
+        part = "the car" if self.subject == workings.WHOLE else title if kind == name else \
+            f"{part_kind_words(kind)} {title}"
         limits = self.session.assessment.limit_set.name
         self.query_one("#subject", Static).update(
             line(("Working ", "bold"), (part, "bold"), (f"   {limits} limits   F4 another part", QUIET_STYLE)))
