@@ -22,6 +22,7 @@ from fuseplan.advice.rating_cures import (
 )
 from fuseplan.advice.relay_cures import contact, is_another_contact, suppression
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, reinsulate, size
+from fuseplan.checks.resting import is_read_first
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.low_lamp_voltage import is_of_the_wires
 
@@ -91,6 +92,8 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
 
 def is_curable(look: Look, finding: Finding) -> bool:
     """Whether a size, a rating or a relay can cure a finding."""
+    if is_read_first(finding):
+        return False
     if finding.check == "wrong-fuse-position":
         return fits_its_seat(look, finding)
     if finding.check == "connection-overloaded":

@@ -62,10 +62,14 @@ def _asked_again(results: Results, found: Sequence[Finding], findings: tuple[Fin
     rules = [all_rules()[check] for check in dict.fromkeys(each.check for each in less)]
     again = {(each.identity, each.message): each for rule in rules for each in rule.find(rule, better)
              if isinstance(each, Finding)}
-    # A finding that has become a question since says another message, with the same fix.
-    now = {(each.identity, each.fix, each.values): again[each.identity, each.message] for each in found
-           if (each.identity, each.message) in again}
+    # A finding that has become a question since says another message, and what to do first before the same fix.
+    now = [(each, again[each.identity, each.message]) for each in found if (each.identity, each.message) in again]
     wanting = {id(each) for each in less}
-    return tuple(replace(each, fix=other.fix, values=other.values, sizes=other.sizes, fields=tuple(dict.fromkeys((
-        *each.fields, *other.fields)))) if id(each) in wanting and (other := now.get(
-            (each.identity, each.fix, each.values))) else each for each in findings)
+
+    def with_more(each: Finding) -> Finding:
+        old, new = next(((old, new) for old, new in now if (old.identity, old.values) == (each.identity, each.values)
+                         and each.fix.endswith(old.fix)), (each, each))
+        return replace(each, fix=each.fix.removesuffix(old.fix) + new.fix, values=new.values, sizes=new.sizes,
+                       fields=tuple(dict.fromkeys((*each.fields, *new.fields))))
+
+    return tuple(with_more(each) if id(each) in wanting else each for each in findings)

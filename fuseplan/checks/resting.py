@@ -6,35 +6,48 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fuseplan.checks.assumptions import Assumption, assumptions
-from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, all_rules
 from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.without_assumed import without_assumed
 from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.quantities import writing
+from fuseplan.quantities.listing import all_of
 
 NAMED = 2
 """So many assumptions are named, the largest resistances first."""
+_FIRST = "measure and enter the resistance assumed at "
 Key = tuple[str, str, str, float | None, str, str]
 
 
 def settled(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """The findings, those that are not found without assumed resistances turned into requests for a reading."""
+    """The findings, those that are not found without assumed resistances turned into requests for a reading of them; so
+    are drops and low voltages that only the worst case brings about, which ask for one of the current."""
     rules = all_rules()
-    resting = [each for each in findings if rules[each.check].resistance and not each.measure
-               and each.level != "advice"]
+    resting = [each for each in findings if rules[each.check].resistance and (
+        _is_of_worst_case(each) if each.measure else each.level != "advice")]
     if not resting:
         return findings
     bare = without_assumed(results)
-    certain = {_key(each) for name in dict.fromkeys(each.check for each in resting)
-               for each in rules[name].find(rules[name], bare) if isinstance(each, Finding) and not each.measure}
-    only = {id(each) for each in resting if _key(each) not in certain}
+    still = {(_key(each), measure) for name in dict.fromkeys(each.check for each in resting)
+             for each in rules[name].find(rules[name], bare) if isinstance(each, Finding)
+             for measure in {each.measure, True}}
+    only = {id(each) for each in resting if (_key(each), each.measure) not in still}
     taken = [each for each in assumptions(results) if each.unit == "ohm" and not each.key.endswith(".coil")] \
         if only else []
     if not taken:
         return findings
     changed = [_reading(results, each, taken) if id(each) in only else each for each in findings]
     return tuple(sorted(changed, key=lambda each: each.measure))
+
+
+def is_read_first(finding: Finding) -> bool:
+    """Whether a finding asks for a reading of what was assumed before anything is fitted for it."""
+    return finding.fix.startswith(_FIRST)
+
+
+def _is_of_worst_case(finding: Finding) -> bool:
+    return finding.unit == "V" and finding.message.startswith(MEASURE_WORDS)
 
 
 def _key(finding: Finding) -> Key:
@@ -48,16 +61,23 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
                    key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
     words = " and ".join(f"{owner_words(results, each.owner)}, {each.what} "
                           f"({writing.burden(each.value, 'ohm')})" for each in named)
+    # That of a fuse is of a maker's list, and nobody measures it.
+    at = [owner_words(results, each.owner) for each in named if not each.key.endswith(".fuse")]
+    if finding.measure and not at:
+        return finding
+    message = finding.message.removeprefix(MEASURE_WORDS)
+    fails = "Passes with the current entered; with its worst case it fails only" if finding.measure else "Fails only"
     return replace(
         finding, level="advice", measure=True,
-        message=f"Fails only with resistances that are assumed; measure and enter them: {words}. "
-                f"{finding.message[:1].upper()}{finding.message[1:]}",
+        message=f"{fails} with resistances that are assumed; measure and enter them: {words}. "
+                f"{message[:1].upper()}{message[1:]}",
+        fix=f"{_FIRST}{all_of(list(dict.fromkeys(at)))}; if it still fails: {finding.fix}" if at else finding.fix,
         fields=tuple(dict.fromkeys((*(each.key for each in named), *finding.fields))))
 
 
 def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
     """Owners of what lies on the way of a finding's subject: itself, its feeds, its earths, the battery; of the battery
-    or an earth, which are judged while cranking, the starter's."""
+    or an earth, which are judged while cranking, the starter's; without feeds where the earth side is judged."""
     plan, network, kind, subject = results.plan, results.network, finding.subject_kind, finding.subject
     yield kind, subject
     yield "battery", "battery"
@@ -73,7 +93,7 @@ def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
     if kind in ("alternator", "plan") and plan.alternator is not None:
         feeds, earths = [plan.alternator.feed], [plan.alternator.earth]
         yield "alternator", "alternator"
-    for name in feeds:
+    for name in feeds if not (kind == "earth" or f"circuit.{subject}.earth" in finding.fields) else ():
         yield from (("feed", each) for each in way_to(plan, name))
     for name in earths:
         yield from (("earth", each) for each in way_back(plan, name))

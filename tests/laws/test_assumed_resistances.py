@@ -11,10 +11,14 @@ from typing import Any
 import numpy as np
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.resting import is_read_first
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.assumed import JOINT, UNRATED_CONTACT_A
 from fuseplan.engine.without_assumed import without_assumed
+from fuseplan.limits import limit_set
+from fuseplan.papers.action import action
 from fuseplan.plan.model import Plan
 from tests.laws.test_silence_never_helps import GOOD
 
@@ -77,6 +81,26 @@ def test_a_drop_fails_for_certain_only_where_it_fails_without_what_is_assumed(ca
             assert key in finding.fields
             assert assessment.verdict("lamps") != "ok"
     assert seen == {"fails", "measure", "passes"}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_drop_of_the_worst_case_asks_for_what_is_assumed_only_where_it_passes_without(case: str) -> None:
+    """And no copper is bought for it before that is measured."""
+    silent, nothing, stated, key = CASES[case]
+    seen = set()
+    for length in LENGTHS:
+        each = [lamps(length, **given) | {"tolerance": {"measured": 0.3}} for given in (nothing, stated, silent)]
+        (_, least), (_, most), (assessment, finding) = map(found, each)
+        if finding is None or not (most is not None and most.measure):
+            continue
+        assert finding.measure
+        assert is_read_first(finding) is (least is None), finding.message
+        assert (key == finding.fields[0]) is (least is None)
+        assert action(finding).startswith("measure and enter" if least is None else "measure, or fit")
+        changes = propose(assessment.plan, limit_set("road"), look_for_savings=False).changes
+        assert bool([each for each in changes if each.check == finding.check]) is (least is not None), length
+        seen.add(least is None)
+    assert seen == {True, False}
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
