@@ -49,7 +49,7 @@ def contact_for_circuit(results: Results, number: int, relay: Relay | None, boun
     surge = surges(results, np.array([number]), results.demands)
     ambient_c = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds = kinds_behind(network, int(network.circuit_node[number]))
-    return _smallest(results, float(contact_a(results.demands)[bound, number]),
+    return _smallest(results, float(contact_a(network, results.demands)[bound, number]),
                      float(surge[bound if surge_bound is None else surge_bound, 0]), ambient_c, kinds, relay)
 
 

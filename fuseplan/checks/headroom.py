@@ -17,7 +17,7 @@ from fuseplan.array_types import Floats
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import Limit
-from fuseplan.checks.overload import for_seconds_a
+from fuseplan.checks.overload import for_seconds_a, seconds_on
 from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded, wrong_fuse_position
 from fuseplan.checks.subjects import segment_words
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
@@ -25,6 +25,7 @@ from fuseplan.engine.fusing import carried_a
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
+from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult
 
@@ -154,10 +155,13 @@ def _wires(results: Results, limit: Limit, wanted: Collection[Subject]) -> Itera
     places = results.network.segments.place
     own = np.flatnonzero([each in wanted and not is_coil_wire(places[part])
                           for each, part in zip(rows.subjects, rows.parts.tolist(), strict=True)])
-    for row, part, most, for_5_s in zip(own.tolist(), rows.parts[own].tolist(), rows.limit[own].tolist(),
-                                        for_seconds_a(results, rows.parts[own]).tolist(), strict=True):
+    members = rows.parts[own]
+    for row, part, most, brief_a, seconds in zip(
+            own.tolist(), members.tolist(), rows.limit[own].tolist(), for_seconds_a(results, members).tolist(),
+            seconds_on(results, members).tolist(), strict=True):
         yield rows.subjects[row], _Part(segment_words(results, part), most, LASTING)
-        yield rows.subjects[row], _Part(f"{segment_words(results, part)}, for 5 s", for_5_s, (FIVE_S,))
+        yield rows.subjects[row], _Part(
+            f"{segment_words(results, part)}, for {writing.stated(seconds, 's')}", brief_a, (FIVE_S,))
 
 
 def _fuses(results: Results, wanted: Collection[Subject]) -> Iterator[tuple[Subject, _Part]]:

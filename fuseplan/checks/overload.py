@@ -26,6 +26,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import Subject, charging_words, segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import thicker
 from fuseplan.checks.unlisted import segment_unlisted
+from fuseplan.engine import demand
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import CRANKING_S, FIVE_S, LONGEST_MOMENTARY_S
@@ -97,9 +98,8 @@ def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
 def seconds_on(results: Results, members: Ints) -> Floats:
     """How long what some segments carry for seconds is on: longer where a starter is behind them (members,) [s]."""
     network, segments = results.network, results.network.segments
-    starters = [number for number in network.marked.get("role starter", ())
-                if network.circuits[number].role == "starter"]
-    turns = np.isin(network.consumers.circuit, starters).astype(float)
+    # The last place stands for consumers without a circuit.
+    turns = np.append(demand.seconds_on(network) != LONGEST_MOMENTARY_S, False)[network.consumers.circuit].astype(float)
     branch, returns = segments.branch[members], segments.returns[members]
     on_way = np.where(returns, network.returns.branch_sums(turns)[np.where(returns, branch, 0)],
                       network.supply.branch_sums(turns)[np.where(returns, 0, branch)])

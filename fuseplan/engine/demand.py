@@ -11,7 +11,15 @@ import numpy as np
 from fuseplan.array_types import Flags, Floats, Ints
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTERVALS, LONGER_THAN_S
+from fuseplan.engine.intervals import (
+    CONTINUOUS,
+    CRANKING_S,
+    FIVE_MIN,
+    INTERVAL_WORDS,
+    INTERVALS,
+    LONGER_THAN_S,
+    LONGEST_MOMENTARY_S,
+)
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.source import Source
@@ -47,6 +55,15 @@ class Demands:
     def lasting_at(self, nodes: Ints) -> Floats:
         """The same for supply branches (cases, nodes)."""
         return np.maximum(self.supply[:, FIVE_MIN, nodes], self.supply[:, CONTINUOUS, nodes])
+
+
+def seconds_on(network: Network) -> Floats:
+    """How long what each circuit draws for seconds is on, at most (circuits,) [s]: longer in the stated role of the
+    starter."""
+    found = np.full(len(network.circuits), LONGEST_MOMENTARY_S)
+    found[[number for number in network.marked.get("role starter", ())
+           if network.circuits[number].role == "starter"]] = CRANKING_S
+    return found
 
 
 def _lowest_running_v(network: Network) -> float:

@@ -12,8 +12,8 @@ import numpy as np
 from fuseplan.array_types import Floats, Ints
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGEST_MOMENTARY_S
+from fuseplan.engine.demand import Demands, seconds_on
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.errors import TableError
@@ -73,11 +73,11 @@ def switching_of(network: Network, demands: Demands) -> Switching:
     return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])
 
 
-def contact_a(demands: Demands) -> Floats:
-    """Rating of a contact that each circuit asks for (cases, circuits) [A]: by what lasts, or by what is on for 5 s,
-    which may exceed the rating by the published multiple."""
+def contact_a(network: Network, demands: Demands) -> Floats:
+    """Rating of a contact that each circuit asks for (cases, circuits) [A]: by what lasts, or by what is on for
+    seconds, which may exceed the rating by the published multiple for that time."""
     lasting = np.maximum(demands.circuit[:, FIVE_MIN], demands.circuit[:, CONTINUOUS])
-    short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S).value
+    short = np.array([relay_tables.short_time_multiple(each).value for each in seconds_on(network).tolist()])
     return np.asarray(np.maximum(lasting, demands.circuit[:, FIVE_S] / short))
 
 

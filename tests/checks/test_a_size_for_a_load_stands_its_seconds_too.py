@@ -58,3 +58,25 @@ def test_a_wire_to_a_starter_is_heated_for_as_long_as_it_may_turn(role: str, sec
     assert finding.unit == "°C"
     assert finding.figure == pytest.approx(after_c, rel=0.01)
     assert f"for {seconds:.0f} s" in finding.message
+
+
+@pytest.mark.parametrize(("role", "multiple", "seconds"), [("starter", 1.35, "15 s"), ("other", 2.0, "5 s")])
+def test_a_relay_contact_carries_a_starter_for_as_long_as_it_may_turn(role: str, multiple: float, seconds: str
+                                                                      ) -> None:
+    """TE datasheets 7-1393302-5 and F7: 2.0 times its rating for 5 s, and 1.35 times for up to 1800 s; nothing is
+    printed between them."""
+    data = parse_data(passing("relay-overloaded"), "plan")
+    (name, circuit), = ((name, each) for name, each in data["circuit"].items() if each.get("relay"))
+    load, circuit["role"] = circuit["load"][0], role
+
+    def told(current_a: float, use: str) -> list[Finding]:
+        load.update({"current": f"{current_a} A", "use": use})
+        return [each for each in assess(Plan.model_validate(data)).findings
+                if (each.check, each.subject) == ("relay-overloaded", name) and not each.measure]
+
+    (lasting,), (brief,) = (told(1000.0, use) for use in ("continuous", "momentary"))
+    assert brief.limit == pytest.approx(multiple * lasting.limit)
+    assert f"for {seconds} through" in brief.message
+    at_limit_a = 1000.0 * brief.limit / brief.figure
+    assert told(1.01 * at_limit_a, "momentary")
+    assert not told(0.99 * at_limit_a, "momentary")

@@ -15,7 +15,8 @@ from fuseplan.checks.contacts import contact_for_circuit, unprinted_fix, unprint
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
-from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
+from fuseplan.engine.demand import seconds_on
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
 from fuseplan.engine.relays import carried_a, contact_a, fitted_contact, loads_to_share_out
@@ -35,12 +36,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         entry, node = found[number].contact, network.circuit_node[[number]]
         name = network.circuits[number].relay
         better = contact_for_circuit(results, number, network.circuits[number].relay, bound)
-        brief = need > results.demands.lasting_at(node)[bound, 0]
+        brief, seconds = need > results.demands.lasting_at(node)[bound, 0], float(seconds_on(network)[number])
         figure = float(results.demands.circuit[bound, FIVE_S, number]) if brief else need
-        limit_a = most * relay_tables.short_time_multiple(LONGEST_MOMENTARY_S).value if brief else most
+        limit_a = most * relay_tables.short_time_multiple(seconds).value if brief else most
+        time = f" for {writing.stated(seconds, 's')}" if brief else ""
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through the contact of its "
+            f"{writing.burden(figure, 'A')}{time} through the contact of its "
             f"{relay_tables.contact_words(name.contact) if name else 'relay'} at "
             f"{writing.burden(entry.ambient_c, '°C')}, rated for {writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
@@ -103,7 +105,7 @@ def through_contacts(results: Results) -> LimitRows:
     judged = known[parts]
     parts = parts[judged]
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, carries_a[judged],
-                   lambda figures: contact_a(figures.demands)[:, parts])
+                   lambda figures: contact_a(results.network, figures.demands)[:, parts])
 
 
 def _unprinted(network: Network, number: int) -> bool | None:
