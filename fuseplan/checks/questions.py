@@ -192,9 +192,10 @@ def _takes_a_machine(results: Results, feed: str) -> bool:
 
 
 def exciter_asked(results: Results) -> Iterator[NotSaid]:
-    """What starts the alternator's field."""
+    """What starts the alternator's field: that of a dynamo starts by itself."""
     alternator = results.plan.alternator
-    if alternator is not None and alternator.exciter is None and not alternator.self_exciting:
+    if alternator is not None and alternator.machine != "dynamo" and alternator.exciter is None \
+            and not alternator.self_exciting:
         what = "what excites it: the circuit of its charge lamp (exciter), or that it needs none (self_exciting)"
         why = "without a lamp or resistor many alternators do not charge until the engine is revved"
         yield NotSaid("alternator", "alternator", what, why, "exciter", "alternator.exciter", False)

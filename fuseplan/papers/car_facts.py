@@ -134,7 +134,10 @@ def _charges(assessment: Assessment) -> str:
         return NO_STRAP
     if not short:
         spare, name = min(each[:2] for each in balances)
-        return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
+        least = f"least to spare {writing.balance(spare, 'A')} in '{name}'"
+        if any(each.kind == "exciter" for each in assessment.not_said):
+            return f"not known: what excites the alternator is not said; once it charges, {least}"
+        return f"yes, in every condition; {least}"
     source = assessment.results.source
     named = first_few(short, 2, lambda each: f"{writing.balance(each[0], 'A')} in '{each[1]}'", "; ")
     still = all(view.available_a == 0 for *_, view in short)

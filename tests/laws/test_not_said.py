@@ -745,6 +745,13 @@ def test_the_alternator_is_asked_what_excites_it_and_where_it_senses() -> None:
         assert not questions(data, kind)
 
 
+def test_a_dynamo_is_not_asked_what_excites_it() -> None:
+    """It builds up from the residual magnetism of its field: common practice, no source."""
+    data = other()
+    data["alternator"] |= {"machine": "dynamo"}
+    assert not questions(data, "exciter")
+
+
 def test_a_regulator_that_senses_the_battery_makes_up_for_half_a_volt() -> None:
     data = tomllib.loads(failing("charging-voltage-drop"))
     data = data if "fuseplan" in data else tomllib.loads(BASE + failing("charging-voltage-drop").removeprefix(BASE))
@@ -782,6 +789,7 @@ def test_what_the_whole_car_is_judged_by_is_asked_first_until_it_is_entered() ->
     """Each figure of battery and alternator: entered, it is no longer asked for, and what rests on it is known."""
     figures = {("battery", "cold_crank"): "500 A", ("battery", "capacity"): "60 Ah", ("alternator", "rated"): "90 A"}
     bare = tomllib.loads(starter_plan("car", ["starter_main", "ecu_main"]))
+    bare["alternator"]["self_exciting"] = True
     keys = {f"{part}.{key}" for part, key in figures}
     assert {each.key for each in questions(bare, KIND)} == keys
     for (part, key), value in figures.items():

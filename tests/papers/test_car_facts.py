@@ -41,9 +41,22 @@ def test_a_car_without_a_strap_from_the_engine_is_not_said_to_start(strap: bool)
     """Its starter's current has no way back in the plan; with the strap it is worked out."""
     data = tomllib.loads(starter_plan("new", ["starter_main"]))
     data["battery"] |= {"cold_crank": "800 A", "capacity": "80 Ah"}
-    data["alternator"] |= {"rated": "120 A", "low_speed": "70 A"}
+    data["alternator"] |= {"rated": "120 A", "low_speed": "70 A", "self_exciting": True}
     if not strap:
         data["earth"]["engine_block"].pop("wire")
     facts = dict(car_facts(assess(plan_of(data))))
     assert [facts[what].split(":")[0].split(",")[0] for what in ("Starts", "Charges")] == \
         ["yes" if strap else "not known"] * 2
+
+
+@pytest.mark.parametrize(("stated", "charges"), [
+    ({}, "not known: what excites the alternator is not said; once it charges, least to spare +"),
+    ({"exciter": "alternator_exciter"}, "yes, in every condition; least to spare +"),
+    ({"self_exciting": True}, "yes, in every condition; least to spare +")])
+def test_a_car_is_not_said_to_charge_while_nothing_says_what_excites_its_alternator(stated: dict[str, object],
+                                                                                    charges: str) -> None:
+    data = tomllib.loads(starter_plan("new", ["starter_main", "alternator_exciter"]))
+    data["battery"] |= {"cold_crank": "800 A", "capacity": "80 Ah"}
+    data["alternator"].pop("exciter", None)
+    data["alternator"] |= {"rated": "120 A", "low_speed": "70 A", **stated}
+    assert dict(car_facts(assess(plan_of(data))))["Charges"].startswith(charges)

@@ -28,7 +28,8 @@ def car(sense: str | None, length_m: float, **alternator: Any) -> Assessment:
     return assess(plan_of({
         "fuseplan": 1, "zone": {"cabin": {"ambient": "40 degC"}}, "battery": {"cold_crank": "500 A"},
         "alternator": {"rated": "90 A", "low_speed": "60 A", "regulator_voltage": "14.2 V", "feed": "stud",
-                       "earth": "engine", "cable": [{**wire, "length": f"{length_m} m"}], **sensed, **alternator},
+                       "self_exciting": True, "earth": "engine",
+                       "cable": [{**wire, "length": f"{length_m} m"}], **sensed, **alternator},
         "feed": {"post": {"zone": "cabin"}, "stud": {"from": "post", "wire": [{**wire, "length": "1 m"}]},
                  "bus": {"from": "post", "fuse": {"kind": "strip", "rating": "60 A"},
                          "wire": [{**wire, "length": "0.5 m"}]}},
