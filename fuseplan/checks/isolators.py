@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.plan.model import Circuit, Plan
-from fuseplan.plan.parts import Switch
+from fuseplan.plan.parts import Relay, Switch
 from fuseplan.records import dataclass
 
 KEYED_OFF = [STATE_INDEX["off"], STATE_INDEX["accessory"]]
@@ -116,9 +116,22 @@ def fed_by_second_batteries(plan: Plan) -> Iterator[StillFed]:
 def _lets_go(plan: Plan, circuit: Circuit) -> bool:
     """Whether a relay between a second battery and the first has a coil that only the ignition feeds."""
     live = live_feeds(plan)
-    return any(relay is not None and not rests_closed(relay) and relay.coil_feed in live
-               and not live[relay.coil_feed][KEYED_OFF].any()
-               for relay in (circuit.relay, *(plan.feed[each].relay for each in way_to(plan, circuit.feed))))
+    return any(relay.coil_feed in live and not live[relay.coil_feed][KEYED_OFF].any()
+               for relay in _letting_go(plan, circuit))
+
+
+def let_go_by(plan: Plan, name: str, isolators: list[str]) -> bool:
+    """Whether a relay between a circuit and the battery lets go with these isolators open: its coil is fed from behind
+    them, and one of them stops the alternator, too."""
+    return any(opens_more(plan.feed[each].switch) for each in isolators) and any(
+        set(way_to(plan, relay.coil_feed)).intersection(isolators) for relay in _letting_go(plan, plan.circuit[name]))
+
+
+def _letting_go(plan: Plan, circuit: Circuit) -> Iterator[Relay]:
+    """The relays between a circuit and the battery that open when their coil has no supply."""
+    for relay in (circuit.relay, *(plan.feed[each].relay for each in way_to(plan, circuit.feed))):
+        if relay is not None and not rests_closed(relay):
+            yield relay
 
 
 def earths_of(plan: Plan, name: str) -> list[str]:

@@ -54,6 +54,21 @@ def test_an_engine_that_is_fed_from_before_it_runs_on_unless_it_opens_the_igniti
     assert stopped.level != "danger"
 
 
+def test_a_pump_before_it_stops_where_its_relay_lets_go_with_what_is_behind() -> None:
+    """Its coil is fed from behind an isolator that stops the alternator, too; with the coil fed from before it, or an
+    alternator that goes on behind it, the pump may run on."""
+    data = isolated({"pump": "fuel_pump"}, also_opens=["alternator_field"])
+    relay = {"contact": "mini_40", "coil_feed": "ignition", "driver": "switch", "suppression": "diode"}
+    field = "alternator_field"
+    for feed, opens, level in (("ignition", field, "advice"), ("battery_post", field, "danger"),
+                               ("ignition", "none", "danger")):
+        data["circuit"]["pump"]["relay"] = relay | {"coil_feed": feed}
+        data["feed"]["main"]["switch"]["also_opens"] = [opens]
+        [finding] = found(data)
+        assert finding.level == level
+        assert "pump" in finding.message
+
+
 def test_an_alternator_before_it_stays_on_the_battery_and_its_cable_whatever_it_opens() -> None:
     """For a race it must cut the alternator too: FIA Appendix J, article 253-13 (2016), second-hand. With its field
     opened it delivers nothing, but the battery still feeds its cable: whoever works there is told so."""

@@ -23,6 +23,7 @@ from fuseplan.checks.isolators import (
     earths_of,
     fed_before,
     fed_by_second_batteries,
+    let_go_by,
     opens_ignition,
     supply_isolators,
 )
@@ -69,7 +70,8 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     if starters.intersection(circuits):
         consequence = "fails_in_use"
     # Where the isolator opens the ignition too, what the ignition feeds stops all the same.
-    if running.intersection(circuits) and not opens_ignition(plan, supply=True):
+    if not opens_ignition(plan, supply=True) and any(
+            not let_go_by(plan, each, isolators) for each in running.intersection(circuits)):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
     named = ", ".join(owner_words(results, ("circuit", name)) for name in worst)
