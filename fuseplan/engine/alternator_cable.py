@@ -70,7 +70,7 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
     supply = supply if stated else math.nan
     sensed = _sensed_drop_v(network, solution, source) if stated else math.nan
     scale = network.system_v / 12.0
-    limit = alternators.alternator_cable_limit_ohm(network.system_v)
+    limit = alternators.alternator_cable_limit_ohm(network.system_v, float(source.rated_a))
     guard = int(network.guard[int(consumers.supply_node[alternator])])
     words = "nothing" if guard < 0 else " of ".join(
         part for part in (network.fuses[guard].fuse.kind, network.fuses[guard].owner[1] or "the alternator cable")
