@@ -32,7 +32,13 @@ def to_be_cut_off(results: Results) -> Iterator[int]:
     for role in roles().values():
         if role.cut_off:
             yield from (number for number in network.marked.get(f"role {role.word}", ())
-                        if network.circuit_live[number, KEY_ON])
+                        if network.circuit_live[number, KEY_ON] or also_fed(results, number, KEY_ON))
+
+
+def also_fed(results: Results, number: int, state: int) -> list[str]:
+    """The further feeds whose wires reach that of a circuit, behind its relay, and are live in a state."""
+    live = results.network.feed_live
+    return [each for each in results.network.circuits[number].also_from if each in live and live[each][state]]
 
 
 def starting(results: Results) -> tuple[int, ...]:
@@ -61,7 +67,9 @@ def relay_where_named(results: Results, number: int) -> bool:
 
 def driven_by_unit(results: Results, number: int) -> bool:
     """Whether a control unit drives the relay of a circuit, or that of a feed before it on which nothing must run with
-    the key on and the engine still."""
+    the key on and the engine still, and nothing feeds it past that."""
+    if also_fed(results, number, KEY_ON):
+        return False
     circuits, feeds = results.plan.circuit, results.plan.feed
     relay = results.network.circuits[number].relay
     if relay is not None and relay.driver == "ecu":

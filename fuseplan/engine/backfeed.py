@@ -8,7 +8,7 @@ it: a relay that should drop, an engine that should stop.
 from __future__ import annotations
 
 from collections import defaultdict, deque
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -17,7 +17,8 @@ from fuseplan.array_types import Flags
 from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
-from fuseplan.plan.parts import Relay
+from fuseplan.plan.model import Circuit
+from fuseplan.plan.parts import Load, Relay
 from fuseplan.plan.words import STATES
 from fuseplan.records import dataclass
 
@@ -58,7 +59,7 @@ class Join:
     holds: tuple[Held, ...]
     """Relays whose coil hangs on the dead feed or those joined to it, and circuits with a coil: a little holds them."""
     feeds: tuple[Held, ...]
-    """Circuits there with an electronic load, which works from about half its voltage up."""
+    """Circuits there with a load that works from about half its voltage up."""
 
     @property
     def circuit(self) -> str:
@@ -177,7 +178,7 @@ def _join(results: Results, state: str, path: tuple[Passage, ...], ahead: dict[N
     passed = {step.circuit for step in path}
     volts, current = divided(supply, through, _sinks(results, group, passed))
     return Join(state, source, dead, path, volts, current, _holds(results, group, passed),
-                _circuits_with(results, group, passed, "electronic"))
+                _circuits_with(results, group, passed, _works))
 
 
 Law = tuple[float, float, float]
@@ -234,7 +235,7 @@ def divided(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[floa
 
 def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[Held, ...]:
     """Relays whose coil hangs on one of the feeds, and circuits there with a coil. One that is switched many times a
-    second, an ignition coil or an injector, holds nothing: it needs its whole voltage to do anything."""
+    second, an ignition coil or an injector, is not held by a little."""
     plan = results.plan
     coils = []
     for index in np.flatnonzero(results.network.consumers.kind == COIL).tolist():
@@ -242,10 +243,17 @@ def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[Held, .
         relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
         if relay is not None and relay.coil_feed in group:
             coils.append(Held((kind, name), True))
-    return (*dict.fromkeys(coils), *_circuits_with(results, group, passed, "coil"))
+    return (*dict.fromkeys(coils), *_circuits_with(
+        results, group, passed, lambda circuit, load: load.kind == "coil" and load.pulse_peak is None))
 
 
-def _circuits_with(results: Results, group: set[str], passed: set[str], kind: str) -> tuple[Held, ...]:
+def _works(circuit: Circuit, load: Load) -> bool:
+    """Whether a load may work from about half its voltage up, once its feed has that. A relay of its own parts the rest
+    from it, unless that is held too."""
+    return load.kind == "electronic" or (circuit.relay is None and load.kind in ("motor", "coil", None))
+
+
+def _circuits_with(results: Results, group: set[str], passed: set[str], suits: Callable[[Circuit, Load], bool]
+                   ) -> tuple[Held, ...]:
     return tuple(Held(("circuit", name)) for name, circuit in results.plan.circuit.items()
-                 if circuit.feed in group and name not in passed
-                 and any(load.kind == kind and load.pulse_peak is None for load in circuit.load))
+                 if circuit.feed in group and name not in passed and any(suits(circuit, load) for load in circuit.load))

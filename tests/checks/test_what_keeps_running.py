@@ -254,3 +254,55 @@ def test_a_coil_fed_from_a_bus_for_more_than_coils_gets_a_small_fuse(coils: bool
     assert finding.fix.startswith("feed the coil from coils" if coils else f"feed the coil from {bus}")
     assert ("a fuse small enough for its coil wires" in finding.fix) is not coils
     assert (bus in finding.fix) is not coils, "what is for coils alone needs no fuse of its own"
+
+
+def joined(load: dict[str, Any], **circuit: Any) -> list[str]:
+    """Levels of what is said where a lamp's wire is shared by the permanent bus and the ignition with one circuit on
+    it."""
+    data = tomllib.loads(failing("back-feed"))
+    lamp, ecu = data["circuit"]["tell_tale"], data["circuit"]["ecu"]
+    del lamp["load"][0]["to_feed"], ecu["relay"], data["circuit"]["ecu"]
+    lamp |= {"feed": "bus", "also_from": ["ignition_bus"]}
+    data["circuit"]["one"] = ecu | circuit | {"load": [{"current": "4 A", "evidence": "measured", "when": ["engine"],
+                                                        **load}]}
+    return [each.level for each in found(data, "back-feed")]
+
+
+@pytest.mark.parametrize("load", [{"kind": "coil", "pulse_peak": "8 A"}, {"kind": "coil"}, {"kind": "electronic"},
+                                  {"kind": "motor"}, {}], ids=str)
+def test_what_runs_on_a_shared_wire_with_the_key_off_is_a_danger_where_it_is_the_engine_or_a_pump(
+        load: dict[str, Any]) -> None:
+    """Through a wire alone the whole voltage is there: an ignition coil fires, and a pump pumps, whatever holds in."""
+    for role in ("ignition", "fuel_pump", "injection"):
+        assert joined(load, role=role) == ["danger"]
+    assert joined(load, role="wipers") == ["warning"]
+
+
+@pytest.mark.parametrize(("role", "level"), [("ignition", "danger"), ("injection", "danger"), ("comfort", "warning")])
+def test_a_main_relay_that_is_held_is_what_is_behind_it(role: str, level: str) -> None:
+    data = tomllib.loads(failing("back-feed"))
+    ecu = data["circuit"]["ecu"]
+    data["feed"]["engine_bus"] = {"from": "bus", "zone": "cabin", "live": KEY, "relay": ecu.pop("relay")}
+    data["feed"]["behind"] = {"from": "engine_bus", "zone": "cabin"}
+    ecu |= {"feed": "behind", "role": role}
+    assert [each.level for each in found(data, "back-feed")] == [level]
+
+
+@pytest.mark.parametrize("diode", [True, False])
+@pytest.mark.parametrize(("also", "relay", "wrong"), [
+    ("bus", True, {"live-when-off", "no-fuel-cut-off"}), ("bus", False, {"live-when-off", "no-fuel-cut-off"}),
+    ("ignition_bus", True, {"no-fuel-cut-off"}), ("accessory_bus", True, {"live-when-off", "no-fuel-cut-off"}),
+    (None, True, set())])
+def test_a_further_feed_keeps_a_pump_running_past_its_relay_whichever_way_a_diode_lets_current_pass(
+        also: str | None, relay: bool, wrong: set[str], diode: bool) -> None:
+    """The diode keeps the pump from feeding that bus, not the bus from feeding the pump."""
+    data = tomllib.loads(failing("live-when-off"))
+    pump = data["circuit"]["fuel_pump"]
+    pump |= {"feed": "ignition_bus", "cut_off": ["ecu"], "diode": diode, "also_from": [also] if also else []}
+    pump["relay"] |= {"coil_feed": "ignition_bus", "driver": "ecu"}
+    if not relay:
+        del pump["relay"]
+    findings = [each for check in ("live-when-off", "no-fuel-cut-off") for each in found(data, check)]
+    assert {each.check for each in findings} == wrong
+    assert {each.level for each in findings} <= {"danger"}
+    assert all("take the wire from" in each.fix and "also_from" in each.fields[0] for each in findings) or not wrong

@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import owner_words, state_words
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.backfeed import MACHINE, Held, Join, joins_of
 from fuseplan.engine.results import Results
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.part_names import load_in_words
 from fuseplan.quantities import writing
 
@@ -22,7 +23,7 @@ LETS_GO = 0.10
 """A relay may hold until its coil has less than this share of its voltage: the release voltage relay makers print.
 From memory."""
 WORKS = 0.50
-"""An electronic load may work from this share of its voltage up. Common practice, no source."""
+"""Electronics, motors, ignition coils may work from this share of their voltage up. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -34,7 +35,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         worst = max(joins, key=lambda join: join.dead_v)
         held, working = (each if exceeds(worst.dead_v, least) else () for each, least in (
             (worst.holds, least_v), (worst.feeds, works_v)))
-        alive = (*held, *working)
+        alive = sorted((*held, *working), key=lambda each: not _keeps_running(results, each))
         states = state_words(dict.fromkeys(join.state for join in joins))
         own, at = owner_words(results, ("circuit", circuit)), owner_words(results, ("feed", dead))
         ring = "away from" if results.plan.vehicle.earthed == "negative" else "towards"
@@ -55,17 +56,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
 
 
-def _held_words(results: Results, alive: tuple[Held, ...]) -> str:
+def _held_words(results: Results, alive: list[Held]) -> str:
     first = owner_words(results, alive[0].owner)
     return ("the relay of " if alive[0].is_relay else "") + first + (" and more" if len(alive) > 1 else "")
 
 
-def _consequence(results: Results, alive: tuple[Held, ...]) -> Consequence:
-    """What follows from what stays on: a pump or the engine that runs on, or something else."""
-    running = {results.network.circuit_ids[number] for number in keeping_it_running(results)}
-    if any(each.owner[1] in running for each in alive):
+def _consequence(results: Results, alive: list[Held]) -> Consequence:
+    """What follows from what stays on, worst first: a pump or the engine that runs on, or something else."""
+    if alive and _keeps_running(results, alive[0]):
         return "keeps_running"
     return "fails_in_use" if alive else "good_practice"
+
+
+def _keeps_running(results: Results, held: Held) -> bool:
+    """Whether a pump or the engine runs on with what stays on: one of their circuits, or the relay of a feed before
+    it."""
+    kind, name = held.owner
+    network = results.network
+    return any(name in way_to(results.plan, network.circuits[number].feed) if kind == "feed" else
+               name == network.circuit_ids[number] for number in keeping_it_running(results))
 
 
 def _through(results: Results, join: Join) -> str:

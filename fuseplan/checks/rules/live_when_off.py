@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import cast
 
 from fuseplan.checks.coil_fuses import coil_feed_words
+from fuseplan.checks.cut_offs import also_fed
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.other_feeds import carries, suits_lamps_alone, waits_for_itself
 from fuseplan.checks.rule import Consequence, Finding, Rule
@@ -43,7 +44,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         role, live = role_of(name, circuit), left_on(results, number)
         if not live:
             continue
-        through = f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
+        past = not any(network.circuit_live[number, STATE_INDEX[state]] for state in live)
+        further = " and ".join(_feed_words(results, each) for each in dict.fromkeys(
+            feed for state in live for feed in also_fed(results, number, STATE_INDEX[state])))
+        through = f"its wire is also fed from {further}" if past else \
+            f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
             if circuit.relay is not None else \
             f"it is fed from {_feed_words(results, circuit.feed)}"
         yield rule.finding(
@@ -51,14 +56,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=Fix(PARTS, parting_keys(name)) if number in joined and "running" not in live else _fix(results, number))
+            fix=Fix(f"take the wire from {further} off it", (circuit_path(results, number, "also_from"),)) if past else
+            Fix(PARTS, parting_keys(name)) if number in joined and "running" not in live else _fix(results, number))
 
 
 def left_on(results: Results, number: int) -> list[State]:
     """The states in which a circuit must stop and is live all the same."""
     network = results.network
     return [state for state in must_stop(network.circuit_ids[number], network.circuits[number])
-            if network.circuit_live[number, STATE_INDEX[state]]]
+            if network.circuit_live[number, STATE_INDEX[state]] or also_fed(results, number, STATE_INDEX[state])]
 
 
 def feeds_that_stop(results: Results, number: int, *, on_relay: bool) -> list[str]:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import driven_by_unit, to_be_cut_off
+from fuseplan.checks.cut_offs import KEY_ON, also_fed, driven_by_unit, to_be_cut_off
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
 from fuseplan.engine.results import Results
 from fuseplan.plan.words import STOPS_WITH_ENGINE
 
@@ -28,14 +29,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 each in STOPS_WITH_ENGINE and not (false and each == "ecu") for each in circuit.cut_off):
             continue
         message = "with the key on and the engine still nothing stops it"
+        past = " and ".join(owner_words(results, ("feed", each)) for each in also_fed(results, number, KEY_ON))
         if false:
-            message = ("the control unit is stated to stop it, but drives no relay before it that can open with the "
-                       "key on")
+            message = "the control unit is stated to stop it, but " + (
+                f"{past} feeds it all the same" if past else
+                "drives no relay before it that can open with the key on")
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
-        yield rule.finding(
-            results, circuit_subject(results, number), f"{message}{proposed_words(name, circuit)}",
-            fields=(circuit_path(results, number, "cut_off"), circuit_path(results, number, "relay.driver")))
+        fix = Fix(f"take the wire from {past} off it", (circuit_path(results, number, "also_from"),)) \
+            if false and past else \
+            Fix(rule.fix, (circuit_path(results, number, "cut_off"), circuit_path(results, number, "relay.driver")))
+        yield rule.finding(results, circuit_subject(results, number), f"{message}{proposed_words(name, circuit)}",
+                           fix=fix)
 
 
 RULE = Rule(
