@@ -44,24 +44,29 @@ def asking_for_loads(results: Results, findings: tuple[Finding, ...]) -> tuple[F
 
 
 def without_loads(results: Results) -> dict[str, float]:
-    """Circuits in scope of which no load is entered, with what they count with at the worst-case currents [A]; not
-    those that no fuse rating limits, which leave the others unknown."""
+    """Circuits of which no load is entered, with what they count with at the worst-case currents [A]; not those that no
+    fuse rating limits, which leave the others unknown, nor one out of scope that has a fuse of its own."""
     network, consumers = results.network, results.network.consumers
     found = {consumers.owner[number][1]: float(consumers.most_a[number])
              for number in np.flatnonzero(consumers.kind == UNSTATED).tolist() if number not in network.unbounded}
     return {name: most_a for name, most_a in found.items()
-            if not results.plan.circuit[name].load and results.plan.circuit[name].out_of_scope is None}
+            if not results.plan.circuit[name].load and (
+                results.plan.circuit[name].out_of_scope is None or results.plan.circuit[name].fuse is None)}
 
 
 def _for_loads(results: Results, finding: Finding, silent: dict[str, float]) -> Finding:
     names = _before(results, finding, list(silent))
-    named = [f"{in_words(results.plan, 'circuit', name)} ({writing.burden(silent[name], 'A')})"
-             for name in names[:NAMED]]
+    # No load of a circuit out of scope is asked for: its fuse, as it stands, is what it may draw.
+    asked = {name: ("loads", "load") if results.plan.circuit[name].out_of_scope is None else ("fuse", "fuse.rating")
+             for name in names[:NAMED]}
+    named = [f"the {words} of {in_words(results.plan, 'circuit', name)} ({writing.burden(silent[name], 'A')})"
+             for name, (words, _) in asked.items()]
     more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
     return replace(
-        finding, fix=f"enter the loads of {' and '.join(named) if not more else ', '.join(named)}{more}; without them "
-                     "each counts with all that the fuse before it carries, and this result depends on it",
-        fields=tuple(dict.fromkeys((*(f"circuit.{name}.load" for name in names[:NAMED]), *finding.fields))),
+        finding, fix=f"enter {' and '.join(named) if not more else ', '.join(named)}{more}; without them each counts "
+                     "with all that the fuse before it carries, and this result depends on it",
+        fields=tuple(dict.fromkeys((*(f"circuit.{name}.{key}" for name, (_, key) in asked.items()),
+                                    *finding.fields))),
         values=(), sizes=())
 
 

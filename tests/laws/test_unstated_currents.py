@@ -263,15 +263,18 @@ def test_what_many_circuits_rest_on_is_told_once() -> None:
 
 @pytest.mark.parametrize(("path", "feed"), [("track_car", "ignition_bus"), ("coupe_turbo", "main_bus"),
                                             ("coupe_turbo", "engine_bus")])
-def test_what_rests_on_loads_that_are_not_entered_asks_for_those_loads_and_is_one_cause(path: str, feed: str) -> None:
-    """What does not pass without the circuit either stands as it is."""
+@pytest.mark.parametrize(("more", "field", "asks"), [
+    ({}, "load", "loads"), ({"out_of_scope": "airbag"}, "fuse.rating", "fuse")], ids=["in scope", "out of scope"])
+def test_what_rests_on_loads_that_are_not_entered_asks_for_those_loads_and_is_one_cause(
+        path: str, feed: str, more: dict[str, Any], field: str, asks: str) -> None:
+    """What does not pass without the circuit either stands as it is. Of an airbag's no load is asked for."""
     data = tomllib.loads(next(each for each in EXAMPLES if each.stem == path).read_text(encoding="utf-8"))
     plain = judged(data)
-    data["circuit"]["new"] = {"name": "To be fitted", "role": "comfort", "feed": feed}
+    data["circuit"]["new"] = {"name": "To be fitted", "role": "comfort", "feed": feed, **more}
     assessment = judged(data)
-    asked = [each for each in assessment.findings if each.fields[:1] == ("circuit.new.load",)]
+    asked = [each for each in assessment.findings if each.fields[:1] == (f"circuit.new.{field}",)]
     assert len(asked) > 3
-    assert all(each.measure and each.fix.startswith("enter the loads of 'To be fitted'") for each in asked)
+    assert all(each.measure and each.fix.startswith(f"enter the {asks} of 'To be fitted'") for each in asked)
     assert sum(each.cause is None for each in asked) == 1
     before = {(each.check, each.subject) for each in plain.findings if each.measure}
     assert {(each.check, each.subject) for each in assessment.findings if each.measure and each not in asked} == before
