@@ -22,6 +22,7 @@ from fuseplan.quantities import writing
 
 NAMED = 2
 """So many circuits are named in a fix."""
+_DEPENDS = "without them each counts with all that the fuse before it carries, and this result depends on it"
 
 
 def asking_for_loads(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -41,6 +42,11 @@ def asking_for_loads(results: Results, findings: tuple[Finding, ...]) -> tuple[F
                           if isinstance(each, Finding) and each.measure])
     resting = {id(each) for each in asking if id(each) not in left}
     return tuple(_for_loads(results, each, silent) if id(each) in resting else each for each in findings)
+
+
+def asks_for_loads(finding: Finding) -> bool:
+    """Whether a finding asks for loads before anything else."""
+    return finding.fix.endswith(_DEPENDS)
 
 
 def without_loads(results: Results) -> dict[str, float]:
@@ -63,8 +69,7 @@ def _for_loads(results: Results, finding: Finding, silent: dict[str, float]) -> 
              for name, (words, _) in asked.items()]
     more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
     return replace(
-        finding, fix=f"enter {' and '.join(named) if not more else ', '.join(named)}{more}; without them each counts "
-                     "with all that the fuse before it carries, and this result depends on it",
+        finding, fix=f"enter {' and '.join(named) if not more else ', '.join(named)}{more}; {_DEPENDS}",
         fields=tuple(dict.fromkeys((*(f"circuit.{name}.{key}" for name, (_, key) in asked.items()),
                                     *finding.fields))),
         values=(), sizes=())

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.loads_not_entered import asks_for_loads
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, all_rules
 from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
@@ -47,7 +48,7 @@ def is_read_first(finding: Finding) -> bool:
 
 
 def _is_of_worst_case(finding: Finding) -> bool:
-    return finding.unit == "V" and finding.message.startswith(MEASURE_WORDS)
+    return finding.unit == "V" and finding.message.startswith(MEASURE_WORDS) and not asks_for_loads(finding)
 
 
 def _key(finding: Finding) -> Key:
