@@ -110,20 +110,20 @@ class Devices(NamedTuple):
         NaN where nothing is on file or the current is not known, infinite where it may never open.
         """
         table, unknown = self.limits, ~np.isfinite(current_a)
-        multiple = np.round(np.where(unknown, 0.0, current_a) / table.rating_a[of_type], 9)[:, None]
+        multiple = np.round(np.where(unknown, 0.0, current_a) / table.rating_a[of_type], 9)
         printed = _Printed.of_types(table.multiples, of_type)
         place = printed.reached(multiple)
         step, heat = (printed.of(each, place) for each in (table.greatest_s, table.heat))
-        rows = table.rows[of_type]
+        rows = table.rows.T.take(of_type, axis=1)
         line = printed.line(multiple, place, table.greatest_s, step)
         squared = np.maximum(multiple, 1e-12) ** 2
         by_heat = np.minimum(line, heat / squared)
         past = (place == rows) & (rows > 0) & ~printed.on_row(multiple, place)
         time = np.where(past, by_heat, line)
         slow = time > OPEN_WITHIN_S
-        unknown = unknown | ((past & slow).any(axis=1) & ~(~past & slow).any(axis=1))
-        heat = by_heat.max(axis=1) * squared[:, 0] * table.rating_a[of_type] ** 2
-        return np.where(unknown, np.nan, time.max(axis=1)), np.where(unknown, np.nan, heat)
+        unknown = unknown | ((past & slow).any(axis=0) & ~(~past & slow).any(axis=0))
+        heat = by_heat.max(axis=0) * squared * table.rating_a[of_type] ** 2
+        return np.where(unknown, np.nan, time.max(axis=0)), np.where(unknown, np.nan, heat)
 
     def least_s(self, of_type: Ints, current_a: Floats) -> Floats:
         """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
@@ -131,11 +131,10 @@ class Devices(NamedTuple):
         multiple = np.round(current_a / table.rating_a[of_type], 9)
         printed = _Printed.of_types(table.least_at[:, None, :], of_type)
         before, behind = table.least_s_before[:, None, :], table.least_s[:, None, :]
-        at = multiple[:, None]
-        place = printed.reached(at)
-        exact = np.where(printed.on_row(at, place), printed.of(before, place), np.nan)
-        line = printed.line(at, place, before, np.where(place == 0, printed.of(behind, place), exact))
-        return np.where(np.isnan(multiple), np.nan, line[:, 0])
+        place = printed.reached(multiple)
+        exact = np.where(printed.on_row(multiple, place), printed.of(before, place), np.nan)
+        line = printed.line(multiple, place, before, np.where(place == 0, printed.of(behind, place), exact))
+        return np.where(np.isnan(multiple), np.nan, line[0])
 
 
 class _Printed(NamedTuple):
@@ -144,37 +143,40 @@ class _Printed(NamedTuple):
     multiples: Floats
     of_type: Ints
     row: Ints
-    """Place of the first entry of each type's documents, in entries of a document (n, D)."""
+    """Place of the first entry of each type's documents, in entries of a document (D, n)."""
 
     @classmethod
     def of_types(cls, multiples: Floats, of_type: Ints) -> _Printed:
         documents = multiples.shape[1]
-        return cls(multiples, of_type, of_type[:, None] * documents + np.arange(documents))
+        return cls(multiples, of_type, of_type * documents + np.arange(documents)[:, None])
 
     def reached(self, multiple: Floats) -> Ints:
-        """How many of the printed multiples multiples (n, 1) have reached (n, D)."""
-        return np.asarray((self.multiples.take(self.of_type, axis=0) <= multiple[:, :, None]).sum(axis=2))
+        """How many of the printed multiples multiples (n,) have reached (D, n)."""
+        return np.asarray((self.multiples.T.take(self.of_type, axis=2) <= multiple).sum(axis=0))
 
     def of(self, table: Floats, place: Ints) -> Floats:
-        """The entries of a table (T, D, …) at places (n, D)."""
+        """The entries of a table (T, D, …) at places (D, n)."""
         return np.asarray(table.reshape(-1).take(self.row * table.shape[2] + place))
 
     def on_row(self, multiple: Floats, place: Ints) -> NDArray[np.bool_]:
-        """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""
+        """Whether a multiple (n,) is the printed one it has reached (D, n)."""
         return np.asarray((place > 0) & (self.of(self.multiples, np.maximum(place - 1, 0)) == multiple))
 
     def line(self, multiple: Floats, place: Ints, times: Floats, step: Floats) -> Floats:
-        """Log-log interpolation (n, D) at multiples (n, 1) that have reached `place` of the printed ones, from the
+        """Log-log interpolation (D, n) at multiples (n,) that have reached `place` of the printed ones, from the
         times after so many of them (T, D, M + 1); `step` past either end and on a row."""
         most = self.multiples.shape[2]
         low_at = self.of(self.multiples, np.maximum(place - 1, 0))
         high_at = self.of(self.multiples, np.minimum(place, most - 1))
-        low, high = self.of(times, place), self.of(times, np.minimum(place + 1, times.shape[2] - 1))
+        # A short is past the last row most often, a surge before the first: few lie between two.
+        inside = ((place > 0) & (place < most) & np.isfinite(high_at) & (low_at < multiple)).nonzero()
+        few = self._replace(row=self.row[inside])
+        low, high = (few.of(times, np.minimum(place[inside] + each, times.shape[2] - 1)) for each in (0, 1))
+        low_at, high_at, line = low_at[inside], high_at[inside], step.copy()
         with np.errstate(all="ignore"):
-            share = np.log(multiple / low_at) / np.log(high_at / low_at)
-            line = np.clip(low * (high / low) ** share, np.minimum(low, high), np.maximum(low, high))
-        inside = (place > 0) & (place < most) & np.isfinite(high_at) & (low_at < multiple)
-        return np.where(inside, line, step)
+            share = np.log(multiple[inside[1]] / low_at) / np.log(high_at / low_at)
+            line[inside] = np.clip(low * (high / low) ** share, np.minimum(low, high), np.maximum(low, high))
+        return line
 
 
 def devices_of(by_kind: Mapping[str, Ints], rating_a: Floats) -> Devices:

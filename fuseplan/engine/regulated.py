@@ -85,16 +85,13 @@ def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: 
     """
     regulated = regulator_v - terminal_less_root
     at_regulated = demand + slope * (regulated - root)
-    holds = available > 0
-    if way == LIMITED:
-        holds = np.zeros_like(holds)
-    elif way == FREE:
-        holds &= at_regulated <= available
+    turns = available > 0
+    holds = turns & (at_regulated <= available) if way == FREE else turns & (way == REGULATED)
     with np.errstate(divide="ignore", invalid="ignore"):
         floating = root + (available - demand) / slope
         # Constant-power loads make the slope negative; the battery's own resistance keeps the sum in hand.
         kept_slope = np.maximum(slope, -0.5 / inner)
-    floats = (available > 0) & ~holds & (slope > 0) & (floating >= open_v) & (floating <= regulated)
+    floats = turns & (slope > 0) & (floating >= open_v) & (floating <= regulated)
     drained = (open_v - inner * (demand - kept_slope * root - available)) / (1.0 + inner * kept_slope)
     # The battery takes nothing: an output that the loads do not use up raises the voltage until they do.
     rises = (available > demand) & (drained > open_v)
