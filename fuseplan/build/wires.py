@@ -13,7 +13,7 @@ from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.segments import joints_of
-from fuseplan.engine.wiring import along, lengths_of
+from fuseplan.engine.wiring import along, length_of
 from fuseplan.errors import TableError
 from fuseplan.formulas.building import twist_length
 from fuseplan.grouping import grouped
@@ -128,7 +128,6 @@ class _Builder:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.targets = Targets(plan)
-        self.run_m = lengths_of(plan)
 
     def all(self) -> Iterator[Piece]:
         plan, targets = self.plan, self.targets
@@ -205,9 +204,9 @@ class _Builder:
         """The way it lies [m], as the currents and drops are worked out with."""
         if segment.length is not None:
             return float(segment.length)
-        if not segment.along or any(run not in self.run_m for run in segment.along):
+        if not segment.along or any(length_of(self.plan, run) is None for run in segment.along):
             return None
-        return along(self.run_m, segment.along)
+        return along(self.plan, segment.along)
 
 
 def lay_factor(plan: Plan, draft: Draft) -> float:

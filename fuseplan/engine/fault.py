@@ -122,7 +122,8 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
     body = max((number(return_ohm[network.earth_node[name]]) for name in bodies_of(network)), default=0.0)
-    feed_far = {name: number(_short(emf, inner, supply_ohm[node], body)) for name, node in network.feed_node.items()}
+    at_feeds = _short(emf, inner, supply_ohm[[*network.feed_node.values()]], body)
+    feed_far = dict(zip(network.feed_node, map(number, at_feeds), strict=True))
     lead_far = np.inf
     if network.alternator >= 0:
         lead = number(supply_ohm[consumers.supply_node[network.alternator]])

@@ -126,11 +126,8 @@ class InPlace(NamedTuple):
     contact: Contact
     kinds: frozenset[str | None]
     """Kinds of the loads behind it, None for one not given."""
-
-    @property
-    def carries_a(self) -> float:
-        """What it carries of those loads [A]; past the printed temperatures too high, NaN where nothing is on file."""
-        return self.contact.carries_a(self.kinds)
+    carries_a: float
+    """What it carries of those loads [A]; past the printed temperatures too high, NaN where nothing is on file."""
 
 
 def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> InPlace:
@@ -139,26 +136,16 @@ def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> 
     found: InPlace | None = network.contacts_seen.get(key)
     if found is None:
         kind, name = owner
-        found = network.contacts_seen[key] = InPlace(
-            contact(relay.contact, network.places.relay(owner).ambient_c),
-            kinds_behind(network, network.feed_node[name]) if kind == "feed" else
-            frozenset(load.kind for load in network.plan.circuit[name].load))
+        kinds = kinds_behind(network, network.feed_node[name]) if kind == "feed" else \
+            frozenset(load.kind for load in network.plan.circuit[name].load)
+        each = contact(relay.contact, network.places.relay(owner).ambient_c)
+        found = network.contacts_seen[key] = InPlace(each, kinds, each.carries_a(kinds))
     return found
 
 
 def fitted_contacts(network: Network) -> Mapping[int, InPlace]:
     """The relay contact of each circuit that has one, by the number of the circuit."""
     return of_circuits(network, fitted_contact, "relay")
-
-
-def carried_a(network: Network) -> Mapping[int, float]:
-    """What each of them carries in its place [A], as `InPlace.carries_a`."""
-    return of_circuits(network, _carried_a, "relay")
-
-
-def _carried_a(network: Network, number: int) -> float | None:
-    fitted = fitted_contact(network, number)
-    return None if fitted is None else fitted.carries_a
 
 
 def fitted_contact(network: Network, number: int) -> InPlace | None:

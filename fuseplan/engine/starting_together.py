@@ -4,6 +4,7 @@ same reason, as two fans do when it gets hot."""
 from __future__ import annotations
 
 from collections import defaultdict
+from operator import ge
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -118,7 +119,8 @@ class _Outdone:
         consumers = network.consumers
         self.group: list[int] = consumers.group.tolist()
         self.grouped = frozenset(np.flatnonzero(consumers.group >= 0).tolist())
-        self.figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s], axis=1)
+        self.figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s],
+                                axis=1).tolist()
 
     def left_out_of(self, loads: list[int]) -> list[int]:
         """The loads of a start that may surge in it: of a group, of which one is on at a time, no outdone one."""
@@ -137,7 +139,7 @@ class _Outdone:
         return kept
 
     def _exceeds(self, one: int, other: int) -> bool:
-        return bool((self.figures[one] >= self.figures[other]).all())
+        return all(map(ge, self.figures[one], self.figures[other]))
 
 
 def _surging(network: Network) -> list[tuple[int, int]]:

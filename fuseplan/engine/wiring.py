@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -76,7 +76,6 @@ class Wiring:
         self.marked: Marked = defaultdict(list)
         self.runs = {name: index for index, name in enumerate(plan.run)}
         self.placed = frozenset(name for name, run in plan.run.items() if run.zone is not None)
-        self.run_m = lengths_of(plan)
         self._along: dict[tuple[str, ...], tuple[float, str]] = {}
         self._numbers: dict[tuple[object, ...], int] = {}
 
@@ -141,8 +140,8 @@ class Wiring:
             missing.append(Missing(Lack.LENGTH, f"{where}.length", f"length of {place_words(where)}"))
             return math.nan
         if segment.along not in self._along:
-            unknown = next((name for name in segment.along if name not in self.run_m), "")
-            self._along[segment.along] = (math.nan if unknown else along(self.run_m, segment.along), unknown)
+            unknown = next((name for name in segment.along if length_of(self.plan, name) is None), "")
+            self._along[segment.along] = (math.nan if unknown else along(self.plan, segment.along), unknown)
         length, unknown = self._along[segment.along]
         if unknown:
             missing.append(Missing(Lack.LENGTH, f"{where}.along",
@@ -154,16 +153,17 @@ ALLOWANCE = 0.10
 """Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
 
 
-def lengths_of(plan: Plan) -> dict[str, tuple[str, float]]:
-    """Each run of known length in words, and its length in m."""
-    return {name: (f"run {name}", given(float(run.length), "L", "m", f"length of run {name}",
-                                        f"the plan, run.{name}.length"))
-            for name, run in plan.run.items() if run.length is not None}
+def length_of(plan: Plan, run: str) -> float | None:
+    """Length of a run in m; None where it is not known."""
+    stated = plan.run[run].length if run in plan.run else None
+    return None if stated is None else given(float(stated), "L", "m", f"length of run {run}",
+                                             f"the plan, run.{run}.length")
 
 
-def along(lengths: Mapping[str, tuple[str, float]], runs: tuple[str, ...]) -> float:
+def along(plan: Plan, runs: tuple[str, ...]) -> float:
     """Length of a wire that lies along runs of known length, in m."""
-    laid = together("length of the runs it lies along", [lengths[name] for name in runs], "definition of a sum")
+    laid = together("length of the runs it lies along", [(f"run {run}", length_of(plan, run)) for run in runs],
+                    "definition of a sum")
     return number(apply(length_with_allowance, runs_m=laid, allowance=given(
         ALLOWANCE, "a", "-", "added for ends, loop and bends", "common practice, no source")))
 
@@ -203,7 +203,7 @@ class _Entries:
         if own is not None:
             return given(float(own), "L", "m", "length, one way",
                          f"the plan, {part_address(row.owner, row.place)}.length")
-        return math.nan if row.length != row.length else along(self.wiring.run_m, row.segment.along or ())
+        return math.nan if row.length != row.length else along(self.wiring.plan, row.segment.along or ())
 
 
 def freeze(wiring: Wiring) -> Segments:

@@ -19,7 +19,7 @@ from fuseplan.engine.demand import seconds_on
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_circuits
-from fuseplan.engine.relays import carried_a, contact_a, fitted_contact, loads_to_share_out
+from fuseplan.engine.relays import contact_a, fitted_contact, loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -100,8 +100,9 @@ def _breaks(network: Network, number: int) -> float | None:
 
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
-    carried, known = carried_a(results.network), current_known(results)
-    parts, carries_a = np.array(list(carried), dtype=np.int64), np.array(list(carried.values()), dtype=float)
+    found, known = results.fitted_contacts, current_known(results)
+    parts = np.array(list(found), dtype=np.int64)
+    carries_a = np.array([each.carries_a for each in found.values()], dtype=float)
     judged = known[parts]
     parts = parts[judged]
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, carries_a[judged],
