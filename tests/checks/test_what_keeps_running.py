@@ -201,6 +201,61 @@ def test_a_control_unit_on_the_accessory_feed_is_moved_once_for_what_is_live_and
     assert not found(data, "live-when-off") + found(data, "dead-when-needed")
 
 
+ENGINE = {"unit": "engine_control_unit", "coils": "ignition", "jets": "injection"}
+
+
+def engine_bus(**keys: Any) -> dict[str, Any]:
+    """A plan with three circuits that must run while cranking, on a feed behind a relay."""
+    data = tomllib.loads(failing("dead-when-needed"))
+    data["feed"]["main"] = {"from": "bus", "zone": "cabin", "fuse": {"kind": "blade", "rating": "30 A"}, "relay": {
+        "contact": "mini_40", "coil_feed": "accessory_bus", "driver": "switch", "suppression": "diode"}, **keys}
+    unit = data["circuit"].pop("control_unit")
+    del unit["must_run"]
+    data["circuit"] |= {name: {**unit, "feed": "main", "role": role} for name, role in ENGINE.items()}
+    return data
+
+
+def test_circuits_that_a_shared_relay_leaves_dead_are_one_entry_that_its_coil_mends() -> None:
+    data = engine_bus()
+    dead = found(data, "dead-when-needed")
+    assert {each.subject for each in dead} == set(ENGINE)
+    assert {each.fields[0] for each in dead} == {"feed.main.relay.coil_feed"}
+    assert [each.cause for each in dead].count(None) == 1
+    assert "(ignition_bus)" in dead[0].fix or "ignition_bus" in dead[0].fix
+    assert not found(data, "load-without-supply"), "what must run has one finding"
+    data["feed"]["main"]["relay"]["coil_feed"] = "ignition_bus"
+    assert not found(data, "dead-when-needed")
+
+
+def test_a_coil_behind_its_own_contact_is_one_entry_with_all_it_leaves_dead() -> None:
+    data = engine_bus()
+    data["feed"]["main"]["relay"]["coil_feed"] = "main"
+    entries = [each for check in ("dead-when-needed", "relay-cannot-pull-in") for each in found(data, check)]
+    assert len(entries) == 4
+    assert [each.cause for each in entries].count(None) == 1
+
+
+def test_where_the_plan_states_when_a_feed_is_live_that_is_corrected() -> None:
+    data = engine_bus(live=["ignition", "running"])
+    data["feed"]["main"]["relay"]["coil_feed"] = "ignition_bus"
+    assert {each.fields[0] for each in found(data, "dead-when-needed")} == {"feed.main.live"}
+    data["feed"]["main"]["live"].append("crank")
+    assert not found(data, "dead-when-needed")
+
+
+@pytest.mark.parametrize("others", ["one of three", "one must stop then"])
+def test_a_circuit_on_the_wrong_feed_is_moved_and_the_relay_left(others: str) -> None:
+    """Most of what is behind it may be dead then, or must be."""
+    data = engine_bus()
+    left = ["coils", "jets"] if others == "one of three" else ["jets"]
+    for name in left:
+        data["circuit"][name] |= {"role": "comfort"} if others == "one of three" else {
+            "role": "heated_glass", "must_stop": ["crank"]}
+    dead = found(data, "dead-when-needed")
+    assert dead
+    assert all(each.fields[0] == f"circuit.{each.subject}.feed" for each in dead)
+
+
 @pytest.mark.parametrize(("feed", "cut"), [("ignition_bus", True), ("accessory_bus", True), ("bus", False)])
 def test_a_parking_heater_behind_the_key_is_cut_while_it_runs_on(feed: str, cut: bool) -> None:
     """It heats with the key off and runs on after switch-off: common practice, no source."""

@@ -7,8 +7,10 @@ switch work only with the lamps on.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
+from fuseplan.checks.coil_fuses import coil_feed_words
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.lamp_switches import BehindSwitch, behind_switches
 from fuseplan.checks.other_feeds import (
     carries,
@@ -22,8 +24,10 @@ from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_wor
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
+from fuseplan.plan.feed_way import way_to
 from fuseplan.plan.part_names import in_words, to_enter
-from fuseplan.plan.roles import must_run
+from fuseplan.plan.roles import must_run, must_stop
+from fuseplan.plan.words import STATES, State
 from fuseplan.quantities.listing import all_of
 
 
@@ -32,10 +36,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     must = network.marked.get("must", ())
     for_coils = feeds_for_coils(plan) if must else set()
     dark = {each.number: each for each in behind_switches(results) if each.lamps}
-    for number in must:
+    missing = _missing(results)
+    shared = mended_together(results, missing) if any(missing.values()) else {}
+    for number, dead in missing.items():
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
-        dead = [state for state in needed if not network.circuit_live[number, STATE_INDEX[state]]]
         if not dead:
             if number in dark:
                 yield _dark(rule, results, number, dark[number], needed, for_coils)
@@ -47,13 +52,60 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         what = "the coil of its relay" if not feed_dead else "it, and the coil of its relay," if coil_dead else "it"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
+        fix = shared.get(number) or Fix(
+            f"take {what} from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
+            if feeds else "no feed of the plan is live in all the states it must run in: add one", ())
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
             f"{proposed_words(network.circuit_ids[number], circuit, dead)}",
-            fix=f"take {what} from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
-            if feeds else
-            "no feed of the plan is live in all the states it must run in: add one",
-            fields=tuple(paths if feed_dead else reversed(paths)))
+            fix=fix, fields=(*fix.fields, *(paths if feed_dead else reversed(paths))))
+
+
+def _missing(results: Results) -> dict[int, list[State]]:
+    """The states in which circuits must run and have no supply; those of which anything is asked."""
+    network = results.network
+    return {number: [state for state in must_run(network.circuit_ids[number], network.circuits[number])
+                     if not network.circuit_live[number, STATE_INDEX[state]]]
+            for number in network.marked.get("must", ())}
+
+
+def mended_together(results: Results, missing: Mapping[int, Sequence[State]] | None = None) -> dict[int, Fix]:
+    """What mends several circuits at once: the relay of a feed behind which most that must run then are dead. One alone
+    is on the wrong feed, and so are several where another must stop then."""
+    network, plan = results.network, results.plan
+    missing = _missing(results) if missing is None else missing
+    behind: dict[str, list[int]] = {}
+    for number, dead in missing.items():
+        relay = next((name for name in way_to(plan, network.circuits[number].feed) if plan.feed[name].relay is not None
+                      and is_dead(results, name, dead) and not is_dead(results, plan.feed[name].upstream, dead)), None)
+        if dead and relay is not None:
+            behind.setdefault(relay, []).append(number)
+    found = dict[int, Fix]()
+    for name, numbers in behind.items():
+        states = [state for state in STATES if any(state in missing[number] for number in numbers)]
+        fed = [number for number in missing if name in way_to(plan, network.circuits[number].feed)]
+        stopped = any(set(must_stop(network.circuit_ids[number], network.circuits[number])).intersection(states)
+                      for number in fed)
+        if len(numbers) > 1 and 2 * len(numbers) > len(fed) and not stopped:
+            found |= dict.fromkeys(numbers, _relay_fix(results, name, states))
+    return found
+
+
+def _relay_fix(results: Results, name: str, states: Sequence[State]) -> Fix:
+    """Another feed for the coil of a feed's relay, or what the plan states of when that feed is live."""
+    plan, relay, live = results.plan, results.plan.feed[name].relay, results.network.feed_live
+    coil = None if relay is None else relay.coil_feed
+    own = in_words(plan, "feed", name)
+    if not is_dead(results, coil, states):
+        return Fix(f"correct when {own} is live (live): most of what is on it must run {state_words(states)}",
+                   (f"feed.{name}.live",))
+    for_coils = feeds_for_coils(plan)
+    feeds = [each for each in live if plan.feed[each].upstream is not None and name not in way_to(plan, each)
+             and not is_dead(results, each, states) and not may_be_switched_off(results, each)]
+    feeds.sort(key=lambda each: (each not in for_coils, bool(live[each][STATE_INDEX["off"]])))
+    return Fix(f"feed the coil of the relay of {own} from what is live then: {coil_feed_words(plan, feeds[:4])}"
+               if feeds else f"feed the coil of the relay of {own} from what is live then: no feed of the plan is, so "
+               "add one", (f"feed.{name}.relay.coil_feed",))
 
 
 def is_dead(results: Results, feed: str | None, states: Collection[str]) -> bool:

@@ -12,12 +12,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.rules.dead_when_needed import is_dead
+from fuseplan.checks.rules.dead_when_needed import is_dead, mended_together
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import CHARGING
 from fuseplan.plan.model import Circuit
+from fuseplan.plan.roles import must_run
 from fuseplan.plan.words import STATES, WHEN_ALWAYS
 
 
@@ -25,13 +26,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
     dead = consumers.wanted & ~consumers.possible & (consumers.kind == LOAD)
     reported: set[int] = set()
+    together = mended_together(results) if dead.any() else {}
     for index in np.flatnonzero(dead.any(axis=0)).tolist():
         number = int(consumers.circuit[index])
         if number in reported or WHEN_ALWAYS in load_of(results, index).when:
             continue
         circuit = network.circuits[number]
         # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
-        settled = {*circuit.must_stop, *circuit.must_run, *_parted(circuit)}
+        settled = {*circuit.must_stop, *must_run(network.circuit_ids[number], circuit), *_parted(circuit)}
         if not {*load_of(results, index).when} - _outside_run_on(results):
             settled.add("run_on")
         conditions = [condition for condition in np.flatnonzero(dead[:, index]).tolist()
@@ -46,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, circuit_subject(results, number),
             f"{load_words(results, index)} should be on in {names}, but then its feed or the feed of its relay coil is "
             "dead",
-            fields=(*(keys if feed_dead else reversed(keys)),
+            fields=(*(together[number].fields if number in together else ()), *(keys if feed_dead else reversed(keys)),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
 
