@@ -18,7 +18,6 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import CHARGING
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.roles import must_run
 from fuseplan.plan.words import STATES, WHEN_ALWAYS
 
 
@@ -33,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         circuit = network.circuits[number]
         # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
-        settled = {*circuit.must_stop, *must_run(network.circuit_ids[number], circuit), *_parted(circuit)}
+        settled = {*circuit.must_stop, *circuit.must_run, *_parted(circuit)}
         if not {*load_of(results, index).when} - _outside_run_on(results):
             settled.add("run_on")
         conditions = [condition for condition in np.flatnonzero(dead[:, index]).tolist()
