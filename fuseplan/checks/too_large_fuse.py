@@ -14,6 +14,7 @@ from fuseplan.checks.fixes import (
     insulation_asked,
     insulation_first,
     insulation_without_current,
+    past_the_tables_fix,
     size_that_carries,
     smaller_fuse,
     wire_field,
@@ -73,6 +74,21 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     fix = thicker(results, device, segment, told=segment)
     words = insulation_first(results, segment, now, fix.words, fuse=True)
     return fix if words == fix.words else Fix(words, (*wires, rating), sizes=fix.sizes if fix.words in words else ())
+
+
+def past_the_tables(results: Results, device: int, segment: int) -> Fix | None:
+    """For a wire of which nothing is on file where a device is too large even for the next one that is, with the others
+    of its part that are so; None where it is not."""
+    bounds, rating = results.ceilings, float(results.fusing.rating_a[device])
+    if not exceeds(rating, bounds.fuse_a[segment]):
+        return None
+    is_only_more = results.fusing.against_shorts[device] or results.fusing.short_branches[segment]
+    smaller = "" if is_only_more or results.network.segments.returns[segment] else ", or a smaller fuse where it starts"
+    alike = [each for each in results.network.segments_of_part[results.network.segments.owner[segment]]
+             if results.network.segment_guard[each] == device and exceeds(rating, bounds.fuse_a[each])]
+    return Fix(past_the_tables_fix(results, segment) + smaller, (*dict.fromkeys(
+        segment_path(results, each, bounds.key[each]) for each in (segment, *alike)),
+        fuse_path(results.network.fuses[device], "rating")))
 
 
 def behind_another(results: Results, device: int, segment: int) -> Fix:

@@ -22,7 +22,7 @@ from tests.plans import circuit_text, load
 
 TOO_LARGE = {"fuse-exceeds-wire", "thinner-wire-unprotected", "wire-damaged-by-short"}
 OF_A_WIRE = {*TOO_LARGE, "wire-overloaded", "fuse-too-small"}
-SMALL, THICK = "0.5 mm2", "2.5 mm2"
+THIN, SMALL, THICK = "0.35 mm2", "0.5 mm2", "2.5 mm2"
 
 
 def seat(*figures: str, back: str, **more: Any) -> Plan:
@@ -56,6 +56,17 @@ def test_a_wire_behind_too_large_a_fuse_is_one_entry_whose_fix_removes_it(plan: 
     assert words in found[lead].fix
     assert {found[number].fix for number in entry} == {found[lead].fix}
     after = fixed(plan, found[lead])
+    assert not [each for each in after.findings if each.check in TOO_LARGE]
+
+
+@pytest.mark.parametrize(("sizes", "back"), [((THIN,), THICK), ((THICK, THIN), THIN), ((THIN, THICK), THIN)])
+def test_so_is_one_thinner_than_any_on_file(sizes: tuple[str, ...], back: str) -> None:
+    plan = seat("3.9 A", "20 A", *sizes, back=back)
+    found = assess(plan).findings
+    entry = [number for number, each in enumerate(found) if each.check in TOO_LARGE and each.subject == "seat"]
+    assert {found[number].check for number in entry} >= {"fuse-exceeds-wire", "wire-damaged-by-short"}
+    assert len({number if found[number].cause is None else found[number].cause for number in entry}) == 1
+    after = propose(plan, limit_set("road"), look_for_savings=False).after
     assert not [each for each in after.findings if each.check in TOO_LARGE]
 
 

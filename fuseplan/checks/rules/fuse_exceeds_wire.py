@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Ints
-from fuseplan.checks.fixes import past_the_tables_fix, wire_field
+from fuseplan.checks.fixes import wire_field
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -20,11 +20,10 @@ from fuseplan.checks.subjects import (
     fuse_path,
     fuse_subject,
     owner_words,
-    segment_path,
     segment_subject,
     segment_words,
 )
-from fuseplan.checks.too_large_fuse import behind_another, fix_for
+from fuseplan.checks.too_large_fuse import behind_another, fix_for, past_the_tables
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -83,9 +82,7 @@ def _past_the_tables(rule: Rule, results: Results) -> Iterator[Finding]:
             "own limit is not on file", figure=rating, limit=most, unit="A",
             source=CABLE_SOURCE if is_only_more else results.limit_set.fuse.wire_source,
             consequence="good_practice" if is_only_more else None,
-            fix=past_the_tables_fix(results, segment) + (
-                "" if is_only_more or network.segments.returns[segment] else ", or a smaller fuse where it starts"),
-            fields=(segment_path(results, segment, bounds.key[segment]), fuse_path(row, "rating")))
+            fix=past_the_tables(results, device, segment))
 
 
 def _shorts_only(rule: Rule, results: Results, index: int, rating: float, high: float) -> Finding:

@@ -17,7 +17,7 @@ from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
 from fuseplan.checks.overload import fix_for_load
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
-from fuseplan.checks.too_large_fuse import fix_for, is_too_large
+from fuseplan.checks.too_large_fuse import fix_for, is_too_large, past_the_tables
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
@@ -43,7 +43,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         elif exceeds(carried_a, results.segment_limit_a[index]):
             fix = fix_for_load(results, index, carried_a)  # Its load alone makes it so hot: that is mended first.
         else:
-            fix = _fix(results, guard, index)
+            fix = past_the_tables(results, guard, index) or _fix(results, guard, index)
         yield rule.finding(
             results, segment_subject(results, index),
             f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
