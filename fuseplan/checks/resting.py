@@ -62,10 +62,12 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
                    key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
     words = " and ".join(f"{owner_words(results, each.owner)}, {each.what} "
                           f"({writing.burden(each.value, 'ohm')})" for each in named)
-    # That of a fuse is of a maker's list, and nobody measures it.
-    at = [owner_words(results, each.owner) for each in named if not each.key.endswith(".fuse")]
+    # That of a fuse is of a maker's list, and nobody measures it; and what is stated as bad is mended in any case.
+    is_mend = any(each.endswith("resistance") for each in finding.fields[:1])
+    at = [] if is_mend else [owner_words(results, each.owner) for each in named if not each.key.endswith(".fuse")]
     if finding.measure and not at:
         return finding
+    keys = tuple(each.key for each in named)
     message = finding.message.removeprefix(MEASURE_WORDS)
     fails = "Passes with the current entered; with its worst case it fails only" if finding.measure else "Fails only"
     return replace(
@@ -73,7 +75,7 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
         message=f"{fails} with resistances that are assumed; measure and enter them: {words}. "
                 f"{message[:1].upper()}{message[1:]}",
         fix=f"{_FIRST}{all_of(list(dict.fromkeys(at)))}; if it still fails: {finding.fix}" if at else finding.fix,
-        fields=tuple(dict.fromkeys((*(each.key for each in named), *finding.fields))))
+        fields=tuple(dict.fromkeys((*finding.fields, *keys) if is_mend else (*keys, *finding.fields))))
 
 
 def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:

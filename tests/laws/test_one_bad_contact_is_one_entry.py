@@ -12,6 +12,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
 from tests.laws.test_silence_never_helps import GOOD
 from tests.plans import path_of
@@ -69,3 +70,18 @@ def test_a_thin_wire_with_a_good_earth_is_still_cured_by_the_wire() -> None:
              if each.check == "voltage-drop" and each.subject == "fan"]
     assert drops
     assert all(remedied_at(each) == "circuit.fan.wire.0.size" for each in drops)
+
+
+@pytest.mark.parametrize(("name", "earth", "value"), [
+    ("boot_battery", "shell_front", "0.8 mohm"), ("coupe_turbo", "engine_block", "0.8 mohm"),
+    ("track_car", "engine_block", "1 mohm")])
+def test_what_fails_with_it_only_by_what_is_assumed_stands_there_too(name: str, earth: str, value: str) -> None:
+    """What is stated as bad is mended before anything else is measured."""
+    data = tomllib.loads((shipped_folder("examples") / f"{name}.toml").read_text(encoding="utf-8"))
+    data["earth"][earth]["resistance"] = value
+    findings = assess(Plan.model_validate(data)).findings
+    key = f"earth.{earth}.resistance"
+    of = [number for number, each in enumerate(findings) if key in each.fields]
+    assert [number for number in of if "resistances that are assumed" in findings[number].message]
+    assert len({number if findings[number].cause is None else findings[number].cause for number in of}) == 1
+    assert all(findings[number].fix.startswith("clean") for number in of)
