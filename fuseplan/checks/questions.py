@@ -29,6 +29,7 @@ from fuseplan.checks.terminal_question import contacts_asked, terminals_asked
 from fuseplan.checks.whole_car import whole_car_asked
 from fuseplan.checks.zone_question import zones_asked
 from fuseplan.engine.at_limit import at_most, exceeds
+from fuseplan.engine.clearing import limits
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_fuses
@@ -124,8 +125,10 @@ def clearing_asked(results: Results) -> Iterator[NotSaid]:
         row = results.network.fuses[index]
         kind, name = fuse_subject(row)
         times = writing.limit(faults.fuse_far_a[index] / rating[index], "factor")
+        on_file = "no times of its type are on file" if limits(row.fuse.kind, float(rating[index])) is None else \
+            "the times of its type on file end before a short"
         yield NotSaid(kind, name, "at what multiple of its rating its fuse blows within 5 s, from its maker's sheet "
-                      "(blows_at): no times of its type are on file", why, "clearing", fuse_path(row, "blows_at"),
+                      f"(blows_at): {on_file}", why, "clearing", fuse_path(row, "blows_at"),
                       not results.fusing.against_shorts[index],
                       f"{kind_words(row.fuse.kind)} {writing.rating(float(rating[index]))}, {times} times that in a "
                       "short")

@@ -5,7 +5,8 @@ Above the last printed multiple of a document, and for the heat let through anyw
 heat I²t a fuse needs until it opens does not grow with the current, because there is less time to lose it (derived, no
 table prints it). The heat so bounded is that of the slowest fuse the document admits, several times the melting I²t:
 room for the arc. Past the end of a document's rows that bound is taken where it proves that the fuse opens within five
-seconds; where it does not, nothing is on file.
+seconds; where it does not, nothing is on file. That of a row of a minute or more is not taken either where it does not
+prove that the wires withstand it.
 """
 
 from __future__ import annotations
@@ -24,6 +25,11 @@ OPEN_WITHIN_SOURCE = "5 s: the time to which the adiabatic limit of a wire holds
 OPEN_WITHIN_S = 5.0
 """A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
 (IEC 60364-4-43, from memory). Past the last printed row of a document its heat counts only where it proves this."""
+
+
+SLOW_S = 60.0
+"""A fuse that may take this long loses most of what heats it: the heat until then is far above what it lets through in
+a short, and proves a wire safe, never damaged. Common practice, no source."""
 
 
 class Limits(NamedTuple):
@@ -49,6 +55,15 @@ def limits(kind: str, rating_a: float) -> Limits | None:
         if printed.any():
             rows.append((curve.multiples[printed], curve.max_s[printed]))
     return Limits(tuple(rows), worst, worst.sources)
+
+
+@lru_cache(maxsize=1024)
+def loose_above(kind: str, rating_a: float) -> float:
+    """The multiple of its rating above which what bounds a device is the heat of a row slower than `SLOW_S`; infinite
+    where none does."""
+    found = limits(kind, rating_a)
+    return min((float(multiples[-1]) for multiples, times in (() if found is None else found.greatest)
+                if times[np.argmin(times * multiples**2)] > SLOW_S), default=np.inf)
 
 
 def _greatest(current_a: Floats, rating_a: float, found: Limits, by_heat: bool) -> Floats:

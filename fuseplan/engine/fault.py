@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.array_types import Floats, Ints
+from fuseplan.array_types import Flags, Floats, Ints
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.bodies import bodies_of
-from fuseplan.engine.clearing import limits
+from fuseplan.engine.clearing import limits, loose_above
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
@@ -152,8 +153,18 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
     circuit_guard = network.guard[network.circuit_node]
     count, circuits = len(network.fuses), len(network.circuit_ids)
     asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
-    opens, heat = clears(network, devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]), rating_a)
+    opens, heat, loose = clears(network, devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]),
+                                rating_a)
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
+    end_c = end_c_of(network, far.start_c, far.segment_a, heat[count + circuits:], segment_opens, limit_a)
+    short_c = short_limits_c(segments.insulation)
+    unproven = loose[count + circuits:] & exceeds(bare(end_c), short_c)
+    if unproven.any():
+        # Neither that the wire withstands a short is known, nor that it does not.
+        guards = network.segment_guard[unproven]
+        end_c = np.where(unproven, np.nan, end_c)
+        fuse_opens = np.where(np.isin(np.arange(count), guards), np.nan, fuse_opens)
+        circuit_opens = np.where(np.isin(circuit_guard, guards), np.nan, circuit_opens)
     emf = number(source.open_circuit_v[0])
     prospective = _prospective(network, source, emf, printed_ohm)
     unlabelled = any(not battery_known(label_of(each)) for each in joined_of(network).values())
@@ -165,23 +176,23 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
         else prospective,
         fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
         segment_fault_a=far.segment_a, segment_opens_s=segment_opens,
-        segment_end_c=end_c_of(network, far.start_c, far.segment_a, heat[count + circuits:], segment_opens, limit_a),
-        segment_limit_c=short_limits_c(segments.insulation), start_c=far.start_c,
+        segment_end_c=end_c, segment_limit_c=short_c, start_c=far.start_c,
     )
 
 
 def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, rating_a: Floats
-           ) -> tuple[Floats, Floats]:
-    """(greatest opening time in s, most heat I²t let through in A²s) of devices (n,), -1 for none, at currents in A
-    (n,); `rating_a` are the ratings in force (J,)."""
+           ) -> tuple[Floats, Floats, Flags]:
+    """(greatest opening time in s, most heat I²t let through in A²s, where both are far above what they may be) of
+    devices (n,), -1 for none, at currents in A (n,); `rating_a` are the ratings in force (J,)."""
     if not len(rating_a):
-        return np.full(len(asked), np.nan), np.full(len(asked), np.nan)
-    of_type = devices.type_of(asked)
-    opens, heat, filled = fill(
-        lambda place: network.fuses[int(asked[place])].fuse, bare(current_a),
-        np.where(asked >= 0, bare(rating_a)[asked], np.nan), *devices.clears(of_type, bare(current_a)))
+        return np.full(len(asked), np.nan), np.full(len(asked), np.nan), np.zeros(len(asked), dtype=bool)
+    of_type, rated = devices.type_of(asked), np.where(asked >= 0, bare(rating_a)[asked], np.nan)
+    loose = bare(current_a) > rated * np.array([*(loose_above(*each) for each in devices.types), np.inf])[of_type]
+    opens, heat, filled = fill(lambda place: network.fuses[int(asked[place])].fuse, bare(current_a), rated,
+                               *devices.clears(of_type, bare(current_a)), loose)
+    loose &= ~filled
     if not recording():
-        return opens, heat
+        return opens, heat, loose
     multiple = apply(load_share, load=current_a, rating=rating_a[asked])
 
     def cite(place: int) -> str:
@@ -202,7 +213,7 @@ def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, r
     return (decided(opens, "t", "s", lambda place: f"greatest opening time of {device(place)} at that multiple of its "
                     f"rating, {by(place)}", cite, multiple),
             decided(heat, "E", "A²s", lambda place: f"most I²t {device(place)} may let through at that current", cite,
-                    current_a))
+                    current_a), loose)
 
 
 def _finite(values: Floats) -> Floats:

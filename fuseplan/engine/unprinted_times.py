@@ -30,8 +30,8 @@ def stated_multiple(fuse: Fuse) -> float | None:
     return float(fuse.blows_at) if fuse.blows_at is not None and may_be_stated(fuse) else None
 
 
-def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, opens_s: Floats, heat_a2s: Floats
-         ) -> tuple[Floats, Floats, Flags]:
+def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, opens_s: Floats, heat_a2s: Floats,
+         loose: Flags | bool = False) -> tuple[Floats, Floats, Flags]:
     """Complete what printed limits say of devices at currents in A, all (n,).
 
     Parameters
@@ -40,18 +40,19 @@ def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, op
     current_a, rating_a : NaN where not known (n,)
     opens_s, heat_a2s : greatest opening time and most heat let through by printed limits; NaN where nothing is on file
         (n,)
+    loose : where they are far above what it may be, so that what the plan states stands in their place (n,)
 
     Returns
     -------
     Both completed, infinite below what the plan states; and where that was (n,).
     """
-    asked = np.isnan(opens_s) & np.isfinite(current_a) & np.isfinite(rating_a)
+    asked = (np.isnan(opens_s) | loose) & np.isfinite(current_a) & np.isfinite(rating_a)
     if not asked.any():
         return opens_s, heat_a2s, asked
     opens_s, heat_a2s, filled = opens_s.copy(), heat_a2s.copy(), np.zeros(asked.shape, dtype=bool)
     for place in np.flatnonzero(asked).tolist():
         least, multiple = stated_multiple(fuse_of(place)), float(current_a[place] / rating_a[place])
-        if least is None:
+        if least is None or (not np.isnan(opens_s[place]) and falls_short(multiple, least)):
             continue
         filled[place] = True
         if falls_short(multiple, least):

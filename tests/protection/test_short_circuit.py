@@ -262,3 +262,26 @@ def test_the_only_lead_to_the_body_is_one_though_sensors_alone_are_on_it_so_far(
     short = assess(plan_of(source)).results.faults.feed_far_a
     source["circuit"]["air_mass"]["role"] = "instruments"
     assert short == pytest.approx(assess(plan_of(source)).results.faults.feed_far_a)
+
+
+@pytest.mark.parametrize(("rating", "size", "blows_at", "verdict"), [
+    ("10 A", "1 mm2", None, "unknown"), ("10 A", "1 mm2", 3.5, "ok"), ("10 A", "1 mm2", 9.0, "fails"),
+    ("10 A", "4 mm2", None, "ok"), ("20 A", "1 mm2", None, "fails")])
+def test_the_slow_times_of_a_glass_fuse_prove_a_wire_safe_and_never_damaged(rating, size, blows_at, verdict):
+    """UL 248-14 prints 120 s at twice the rating and no more: I²t until then, 48 kA²s of a 10 A fuse, is some hundred
+    times what it lets through in a short. What would spoil 1 mm² is asked for and not found; what its maker's sheet
+    says is held against the wire."""
+    plan = data(kind="glass")
+    plan["battery"] |= {"cold_crank": "500 A", "capacity": "60 Ah"}
+    lamp = plan["circuit"]["lamp"]
+    lamp |= {"role": "other"}
+    lamp["fuse"] |= {"rating": rating, "distance": "100 mm"} | ({} if blows_at is None else {"blows_at": blows_at})
+    lamp["wire"] = [{"size": size, "length": "2 m", "zone": "place", "insulation": "pvc105"}]
+    assessment = assess(plan_of(plan))
+    assert assessment.verdict("lamp") == verdict
+    damaged = [each for each in assessment.findings if each.check == "wire-damaged-by-short"]
+    assert bool(damaged) == (blows_at == 9.0)
+    assert bool([each for each in assessment.not_said if each.kind == "clearing"]) == (
+        blows_at is None and verdict != "ok")
+    assert assessment.circuit("lamp").fault.wire_survives is (
+        True if verdict == "ok" else False if blows_at else None)
