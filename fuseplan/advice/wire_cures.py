@@ -80,13 +80,19 @@ def reinsulate(look: Look, finding: Finding) -> bool:
 
 
 def far_short(look: Look, finding: Finding) -> None:
-    """The smallest rating first; then less resistance in the wires the device guards."""
+    """The smallest rating first; then the strap that the check names, else less resistance in the wires the device
+    guards."""
     index = look.manage(finding)
     if index is None:
         return
     results, draft = look.results, look.draft
     row = results.network.fuses[index]
     if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
+        return
+    strap = [each for each in finding.sizes if results.network.segments.owner[each[0]][0] == "earth"]
+    if strap and all(draft.may_grow(results, each) for each, _ in strap):
+        for each, words in strap:
+            draft.resize(results, each, words, finding.check, finding.message)
         return
     current = float(results.faults.fuse_far_a[index])
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))

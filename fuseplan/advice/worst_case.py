@@ -80,8 +80,9 @@ def _is_better(draft: Draft, after: Assessment, trial: Draft, found: Assessment,
 
 
 def is_less(found: Assessment, after: Assessment) -> bool:
-    """Whether findings are gone, with none that was not there before."""
-    return _is_no_more(found, after) and _keys(found.findings) < _keys(after.findings)
+    """Whether findings are gone, or only ask for a reading now, with none that was not there before."""
+    return _is_no_more(found, after) and (_keys(found.findings), _certain(found)) != (
+        _keys(after.findings), _certain(after))
 
 
 def _is_no_more(found: Assessment, after: Assessment) -> bool:

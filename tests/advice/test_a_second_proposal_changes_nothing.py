@@ -16,6 +16,7 @@ from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from tests.advice.worlds import one
 from tests.checks.check_plans import FOLDER, whole
+from tests.checks.test_a_thin_body_strap_is_one_entry import with_long_strap
 from tests.laws.test_a_fix_changes_something import motors
 from tests.library.test_a_new_plan_warns_of_nothing import with_its_examples
 from tests.plans import plan_of, random_plan
@@ -92,3 +93,7 @@ def test_a_type_of_fuse_that_breaks_a_short_is_not_given_up_before_its_wires_hav
 def test_what_is_given_up_is_tried_again_with_the_changes_made(seed: int) -> None:
     """Two fuses in a row that are not selective before the lower one has become smaller; a fuse of a larger type."""
     assert changed_again(proposed(plan_of(random_plan(seed)))) == []
+
+
+def test_a_drop_given_up_is_tried_again_where_the_worst_case_then_asks_for_a_reading() -> None:
+    assert changed_again(proposed(plan_of(with_long_strap("10 mm2")))) == []

@@ -19,7 +19,7 @@ from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.planfile.read import parse_plan
 from tests.advice.test_a_second_proposal_changes_nothing import proposed_for_car
-from tests.advice.worlds import example
+from tests.advice.worlds import around, example
 from tests.checks.check_plans import FOLDER, whole
 
 EXAMPLES = sorted(path.stem for path in (Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -145,3 +145,32 @@ def test_a_fuse_that_a_usual_surge_may_blow_is_said() -> None:
     text = text.replace(', rating = "7.5 A"', "").replace("2.5 mm2", "1 mm2").replace('"7.5 A"', '"14 A"')
     fixes = [each.fix for each in assess(parse_plan(text)).findings if each.check == "no-fuse-fits"]
     assert [fix for fix in fixes if "may blow at switch-on: measure" in fix]
+
+
+@pytest.mark.parametrize(("size", "length", "current"), [
+    ("1.5 mm2", "30 m", "11 A"), ("1.5 mm2", "40 m", "14 A"), ("2.5 mm2", "40 m", "17 A")])
+def test_a_strap_that_keeps_a_fuse_from_blowing_is_replaced(size: str, length: str, current: str) -> None:
+    """The smallest fuse that carries the load is still too slow: then the strap is, which no fuse is counted with."""
+    proposal = propose(around(f"""
+[earth.shelf]
+to = "battery_negative"
+wire = [{{ size = "{size}", length = "{length}", zone = "cabin", insulation = "xlpe125" }}]
+[circuit.one]
+feed = "battery_post"
+fuse = {{ kind = "blade", rating = "20 A", distance = "100 mm" }}
+wire = [{{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "shelf"
+[[circuit.one.load]]
+current = "{current}"
+at = "14.2 V"
+kind = "resistive"
+evidence = "measured"
+use = "momentary"
+when = ["braking"]
+inrush = 1
+"""), limit_set("road"), look_for_savings=False)
+    before, = (each for each in proposal.before.findings if each.check == "no-trip-far-end")
+    assert " in place of the strap from shelf " in before.fix
+    assert ("earth", "shelf", "wire", 0, "size") in [each.path for each in proposal.changes
+                                                    if each.check == "no-trip-far-end"]
+    assert not [each for each in proposal.after.findings if each.check == "no-trip-far-end"]
