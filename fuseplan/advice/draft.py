@@ -209,13 +209,14 @@ class Draft:
             self.changes.pop((*owner_key(owner), "fuse", "rating"), None)
 
     def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, fix: str,
-                message: str = "") -> None:
+                message: str = "", on_return: bool = False) -> None:
         """Record limits that collide, once."""
-        if (check, kind, subject) not in self.given_up:
-            self.given_up.add((check, kind, subject))
-            self.collisions.append(Collision(kind, subject, check, against, words, fix, message))
+        found = Collision(kind, subject, check, against, words, fix, message, on_return)
+        if found.identity not in self.given_up:
+            self.given_up.add(found.identity)
+            self.collisions.append(found)
 
     def give_up_on(self, finding: Finding, against: str, words: str) -> None:
         """Record that a finding cannot be cured, and why."""
         self.give_up(finding.subject_kind, finding.subject, finding.check, against, f"{finding.message}; {words}",
-                     finding.fix, finding.message)
+                     finding.fix, finding.message, finding.on_return)

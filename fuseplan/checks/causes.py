@@ -35,10 +35,10 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
     fitting: dict[str, list[int]] = {}
     first: dict[tuple[str, str, str], int] = {}
     for number, each in enumerate(findings):
-        first.setdefault(each.identity, number)
+        first.setdefault((each.check, *each.owner), number)
     ranked = sorted(range(len(findings)), key=lambda number: (
         findings[number].measure, LEVELS.index(findings[number].level),
-        _says_no_cause(findings[number]), first[findings[number].identity],
+        _says_no_cause(findings[number]), first[findings[number].check, *findings[number].owner],
         _place(findings[number]), -_past_limit(findings[number]), number))
     causes: list[int | None] = [None] * len(findings)
     known = led or {}

@@ -30,7 +30,7 @@ def alike(findings: Iterable[Finding]) -> list[list[Finding]]:
     groups: dict[tuple[str, str, str, int], list[Finding]] = {}
     told: Counter[tuple[str, str, str]] = Counter()
     for finding in findings:
-        about = finding.identity
+        about = (finding.check, *finding.owner)
         groups.setdefault((*about[:2], action(finding).partition(" ")[0], told[about]), []).append(finding)
         told[about] += 1
     return list(groups.values())

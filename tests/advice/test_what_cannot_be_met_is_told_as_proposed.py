@@ -27,3 +27,40 @@ def test_what_cannot_be_met_is_told_of_what_is_proposed(feeds: str) -> None:
     for each in judged:
         assert each.words.startswith(findings[each.identity].message)
         assert each.fix == findings[each.identity].fix
+
+
+@pytest.mark.parametrize("length", ["5 m", "6 m"])
+def test_a_bad_earth_point_does_not_keep_the_wire_there_from_being_mended(length: str) -> None:
+    """Of a circuit that loses too much on either side, one side may be given up and the other mended."""
+    plan = parse_plan(f"""
+        fuseplan = 1
+        [vehicle]
+        system = "12 V"
+        [zone.cabin]
+        ambient = "40 degC"
+        [feed.post]
+        zone = "cabin"
+        [earth.negative]
+        [earth.body]
+        to = "negative"
+        resistance = "100 mohm"
+        [circuit.fan]
+        feed = "post"
+        role = "cooling_fan"
+        fuse = {{ kind = "blade", rating = "10 A", distance = "100 mm" }}
+        wire = [{{ size = "1 mm2", length = "{length}", zone = "cabin", insulation = "pvc105" }}]
+        earth = "body"
+        earth_wire = [{{ size = "2.5 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }}]
+        drop_class = "control"
+        [[circuit.fan.load]]
+        current = "4 A"
+        at = "12 V"
+        kind = "resistive"
+        evidence = "typical"
+        """)
+    found = propose(plan, limit_set("road"), look_for_savings=False)
+    assert [change.path for change in found.changes] == [("circuit", "fan", "wire", 0, "size")]
+    # By hand: 100 mΩ at 4 A loses 0.4 V of the 0.2 V that the earth side may lose: no wire takes that away.
+    [told] = [each for each in found.collisions if each.check == "voltage-drop"]
+    assert told.words.startswith("earth-side")
+    assert "clean" in told.fix
