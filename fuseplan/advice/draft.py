@@ -152,8 +152,8 @@ class Draft:
                 continue
             size = towards(results, index, min(rating_a, least)) if index in free else steps_up(results, index)[0]
             self.resize(results, index, size.words, "fuse-exceeds-wire",
-                        f"a {writing.rating(rating_a)} fuse needs a wire rated for it; {segment_words(results, index)} "
-                        f"is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
+                        f"{writing.an(writing.rating(rating_a))} fuse needs a wire rated for it; "
+                        f"{segment_words(results, index)} is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
 
     def _insulate(self, results: Results, index: int, rating_a: float, owner: Owner) -> bool:
         """Fit another insulation where that saves copper for the same fuse, or the wire carries nothing in its place
@@ -167,7 +167,7 @@ class Draft:
         if better is None or (path in self.changes and self.changes[path].new == better[0]):
             return False
         self.put(path, results.network.segments.segment[index].insulation, better[0], "fuse-exceeds-wire",
-                 f"a {writing.rating(rating_a)} fuse needs a wire rated for it; with {better[0]} "
+                 f"{writing.an(writing.rating(rating_a))} fuse needs a wire rated for it; with {better[0]} "
                  f"{segment_words(results, index)} needs no more than {writing.wire_size(better[1])} there", owner)
         return True
 

@@ -140,7 +140,7 @@ def carrying(results: Results, device: int, low_a: float) -> Named | None:
         rating = _for_worst_case(results, device, kind, [each for of, each in sold if of == kind and each >= rating]) \
             or rating
     return Named(kind, rating, fuse_words(results, device, rating) if kind == row.kind else
-                 f"a {stock.fuse_words(kind, rating)} {larger_words(kind)}",
+                 f"{writing.an(stock.fuse_words(kind, rating))} {larger_words(kind)}",
                  may_blow_words(results, device, kind, rating), withstood is not None)
 
 

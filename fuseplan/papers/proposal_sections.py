@@ -96,7 +96,7 @@ def _saving(saving: Saving, plan: Plan) -> Entry:
 
     def words(fitted: Fitted) -> str:
         sizes = [] if same else [writing.wire_size(size) for size in fitted.sizes]
-        fuse = f"a {writing.rating(fitted.rating_a)} {'fuse' if same_type else kind_words(fitted.kind)}"
+        fuse = f"{writing.an(writing.rating(fitted.rating_a))} {'fuse' if same_type else kind_words(fitted.kind)}"
         return " and ".join([fuse, *([", ".join(sizes)] if sizes else [])])
 
     return Entry(f"{title_of(plan, 'circuit', saving.circuit)}: ",

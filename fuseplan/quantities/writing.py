@@ -202,6 +202,11 @@ def how_many(number: int, one: str, many: str | None = None) -> str:
     return counted(number, one, many) if number else f"no {many or f'{one}s'}"
 
 
+def an(words: str) -> str:
+    """Words behind their article, as a number in front of them is spoken: ``a 20 A fuse``, ``an 80 A fuse``."""
+    return f"{'an' if re.match(r'8|1[18](?![0-9])', words) else 'a'} {words}"
+
+
 def wire_size(size: object) -> str:
     """A wire's size as it is printed: ``2.5 mm²``."""
     return as_printed(str(size))

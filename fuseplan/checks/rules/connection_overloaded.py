@@ -53,8 +53,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         holder = fitted[row.fuse.holder or ""]
         yield rule.finding(
             results, fuse_subject(row),
-            f"a {writing.rating(rating)} fuse in a {holder.words} for {writing.rating(most)} at most: the holder's "
-            "rating is the limit, not the wire", figure=rating, limit=most, unit="A", source=holder.source.line(),
+            f"{writing.an(writing.rating(rating))} fuse in a {holder.words} for {writing.rating(most)} at most: the "
+            "holder's rating is the limit, not the wire",
+            figure=rating, limit=most, unit="A", source=holder.source.line(),
             fix=_fix(results, index, float(fusing.continuous_a[0, index])),
             fields=(fuse_path(row, "holder"), fuse_path(row, "rating")))
     yield from _at_terminals(rule, results)

@@ -179,8 +179,8 @@ def _sizes(rule: Rule, results: Results) -> Iterator[Finding]:
             was, meant = writing.wire_size(size), writing.wire_size(likely)
             yield rule.finding(
                 results, segment_subject(results, index),
-                f"{segment_words(results, index)} is behind a {writing.rating(rating_a)} fuse, for which {meant} is "
-                f"enough: {was} may be typed wrong", figure=float(segments.area_mm2[index]), unit="mm²",
+                f"{segment_words(results, index)} is behind {writing.an(writing.rating(rating_a))} fuse, for which "
+                f"{meant} is enough: {was} may be typed wrong", figure=float(segments.area_mm2[index]), unit="mm²",
                 fix=f"check the size on the wire: enter {meant} if that is what it is; if it is {was}, check that it "
                     "fits its terminals and the fuse holder", fields=(segment_path(results, index, "size"),),
                 # Its fuse protects it and it loses little whichever of the two it is.

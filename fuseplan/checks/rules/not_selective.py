@@ -141,15 +141,17 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> tuple[str, tuple[st
     below = tuple(fuse_path(rows[pair.lower], "rating") for pair in pairs[:NAMED])
     step = upper_to_fit(results, upper, pairs)
     if step is not None:
-        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective",
+        return (f"fit {writing.an(_stocked(results, step))} here: its wire is rated for it, and the fuses are then "
+                "selective",
                 (own, *below))
     found = [_lower_fix(results, upper, pair.lower) for pair in pairs]
     if all(found):
         return first_few(found, NAMED, between="; and ", last="; and so on for "), (*below, own)
     step = upper_to_fit(results, upper, pairs, as_far_as_printed=True)
     if step is not None:
-        return (f"fit a {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective, as "
-                "far as anything is on file; smaller fuses below are not, or do not carry their load", (own, *below))
+        return (f"fit {writing.an(_stocked(results, step))} here: its wire is rated for it, and the fuses are then "
+                "selective, as far as anything is on file; smaller fuses below are not, or do not carry their load",
+                (own, *below))
     kind, name = rows[pairs[0].lower].owner
     return (f"{_none_fits(results, upper, pairs)}: feed the circuit below from the feed above through a fuse of its "
             "own, or split its load", (f"{kind}.{name}.{'from' if kind == 'feed' else 'feed'}", own, *below))
@@ -162,7 +164,7 @@ def _none_fits(results: Results, upper: int, pairs: list[Pair]) -> str:
         return "no pair on file is selective here"
     against = next(words for most_a, words in _limits(results, upper) if not at_most(step[1], most_a))
     return ("no fuse that fits here is selective, nor a smaller one below that carries its load "
-            f"(a {_words(step)} here is, as far as anything is on file, but {against})")
+            f"({writing.an(_words(step))} here is, as far as anything is on file, but {against})")
 
 
 def upper_to_fit(results: Results, upper: int, pairs: list[Pair], *, as_far_as_printed: bool = False,
@@ -193,7 +195,7 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
     if found is None:
         return ""
     step, known_to_a = found
-    return f"fit a {_stocked(results, step)} at {_owner(results, lower)}: then selective" + (
+    return f"fit {writing.an(_stocked(results, step))} at {_owner(results, lower)}: then selective" + (
         "" if known_to_a is None else f" up to {writing.limit(known_to_a, 'A')}, above that nothing is on file")
 
 

@@ -47,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if device < 0 and _excused(results, index):
             continue
         fix = fix_for(results, device, index) if device >= 0 else _fix(results, index, float(allowed[index]))
-        behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
+        behind = f"on {writing.an(writing.rating(rating[index]))} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
