@@ -58,3 +58,26 @@ def test_a_type_without_ratings_on_file_is_not_said_to_end_below_the_load(kind: 
     assert told is not None, fix
     assert float(told[1]) == pytest.approx(low_a, rel=0.02)
     assert "larger type" not in fix
+
+
+SECOND = """
+[[circuit.one.load]]
+current = "{brief} A"
+at = "14.2 V"
+kind = "resistive"
+evidence = "measured"
+use = "intermittent"
+when = ["engine"]
+"""
+
+
+@pytest.mark.parametrize(("brief", "told", "needs_a"), [
+    (12, "for up to five minutes", 20.0), (1, "continuous", 8 / 0.75), (0, "continuous", 8 / 0.75)])
+def test_what_asks_for_the_larger_fuse_is_what_is_told(brief: int, told: str, needs_a: float) -> None:
+    """8 A that flow on need 10.7 A at 75 % of the rating; 20 A for a while need 20 A, and 9 A no more than 9 A."""
+    text = CIRCUIT.format(t=25, use="continuous", evidence="measured", current=8,
+                          fuse='fuse = { kind = "blade", rating = "10 A" }')
+    found, = (each for each in assess(around(text + (SECOND.format(brief=brief) if brief else ""))).findings
+              if each.check == "fuse-too-small" and not each.measure)
+    assert told in found.message
+    assert found.figure == pytest.approx(needs_a, rel=0.03)

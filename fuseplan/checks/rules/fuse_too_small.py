@@ -48,14 +48,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         share = float(fusing.share[bound, index])
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k
-        used, may_use = writing.against(share, allowed, "share")
-        more = charging_words(results, fuse_subject(row), fusing.continuous_a[bound, index])
-        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous{more} is {used} of its "
-                   f"{writing.rating(rating)} fuse; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
-                   f"{may_use}")
-        if at_most(share, allowed):
-            message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes{more} is more than "
-                       f"its {writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
+        lasting_a, brief_a = float(fusing.continuous_a[bound, index]), float(fusing.short_a[bound, index])
+        if exceeds(need, lasting_a / allowed):  # what flows for a while asks for more
+            message = (f"{writing.burden(brief_a, 'A')} for up to five minutes"
+                       f"{charging_words(results, fuse_subject(row), brief_a)} is more than its "
+                       f"{writing.rating(rating)} fuse carries at {writing.burden(row.ambient_c, '°C')}")
+        else:
+            used, may_use = writing.against(share, allowed, "share")
+            message = (f"{writing.burden(lasting_a, 'A')} continuous"
+                       f"{charging_words(results, fuse_subject(row), lasting_a)} is {used} of its "
+                       f"{writing.rating(rating)} fuse; at {writing.burden(row.ambient_c, '°C')} a continuous load may "
+                       f"use {may_use}")
         binding = int(fusing.binding[index])
         hopeless = insulation_without_current(results, binding)
         over = over_makers_limit(results, index, need)
