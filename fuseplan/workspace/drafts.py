@@ -18,7 +18,7 @@ class Drafts:
 
     Attributes
     ----------
-    texts : typed but not taken, by path
+    texts : typed but not taken, by path, in the order in which they were typed
     messages : why not, by path
     opened : parts shown that the plan does not have yet; and, ending in "…", parts shown with all their keys
     """
@@ -55,6 +55,11 @@ class Drafts:
         root, texts = form_root(field), self.texts
         return field if field in texts else next(
             (path for path in reversed(texts) if form_root(path) == root and before.get(path) != texts[path]), None)
+
+    def put(self, path: Path, text: str) -> None:
+        """A text was typed: the last of all."""
+        self.texts.pop(path, None)
+        self.texts[path] = text
 
     def take(self, path: Path) -> None:
         """The plan took a text: it is no draft any more."""

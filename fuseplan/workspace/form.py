@@ -83,7 +83,7 @@ class Form:
             return self._take(path, text)
 
     def _take(self, path: Path, text: str) -> str:
-        self.session.drafts.texts[path] = text
+        self.session.drafts.put(path, text)
         if not text.strip() and self.session.has(path):
             self.session.drafts.messages[path] = EMPTIED
         elif self._apply(path):

@@ -139,6 +139,18 @@ def test_drafts_follow_their_part(session: Session) -> None:
     assert not session.drafts.texts
 
 
+def test_undo_takes_back_the_entry_typed_last_also_where_it_was_typed_anew(session: Session) -> None:
+    root = ("circuit", "fan")
+    form, name = Form(session, root), (*root, "name")
+    for key, text in (("feed", "one"), ("earth", "two"), ("feed", "three")):
+        form.type_text((*root, key), text)
+        form.leave((*root, key))
+    session.undo(name)
+    assert session.drafts.texts == {(*root, "earth"): "two"}
+    session.undo(name)
+    assert not session.drafts.texts
+
+
 def test_an_emptied_field_counts_when_it_is_left(session: Session) -> None:
     form, path = Form(session, ("circuit", "fan")), ("circuit", "fan", "name")
     assert form.type_text(path, "") == EMPTIED
