@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.fix import Fix
+from fuseplan.checks.subjects import circuit_path
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.feed_way import way_to
@@ -39,6 +41,11 @@ def also_fed(results: Results, number: int, state: int) -> list[str]:
     """The further feeds whose wires reach that of a circuit, behind its relay, and are live in a state."""
     live = results.network.feed_live
     return [each for each in results.network.circuits[number].also_from if each in live and live[each][state]]
+
+
+def off_the_wire(results: Results, number: int, feeds: str) -> Fix:
+    """To take further feeds, in words, off the wire of a circuit."""
+    return Fix(f"take the wire from {feeds} off it", (circuit_path(results, number, "also_from"),))
 
 
 def starting(results: Results) -> tuple[int, ...]:

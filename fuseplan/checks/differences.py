@@ -91,7 +91,7 @@ def _group(view: JudgedCircuit) -> str:
         return ""
     if rule.table is None:
         return "no factor printed"
-    least = f"more than {writing.stated(rule.counted_from, 'share')} of what they may beside the others"
+    least = f"more than {writing.stated(rule.counted_from, 'share')} of what they may together"
     share = f" that carry {least if rule.counted_from else 'current'}"
     return (f"conductors{share} are counted, {wire.conductors} here{factors.conductors_count_as(rule.table)}, factor "
             f"{writing.limit(_grouped(view, wire), 'factor')}")

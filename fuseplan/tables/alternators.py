@@ -102,15 +102,16 @@ def alternator_cable_limit_ohm(system_v: float = 12.0, rated_a: float = math.inf
     drop at the same current is taken in proportion to the system voltage, as those of all other leads are. A machine
     rated for less than either test asks for may lose the smaller of the two drops at its rated output."""
     printed = table("alternator_cable_limits")
-    tests = [(float(str(row["current_a"])), float(str(row["drop_v"])), str(row["document"]))
-             for row in printed.rows() if row["side"] == "supply"]
-    is_small = rated_a < min(tests)[0]
-    current_a, drop_v, document = min(tests) if is_small else tests[0]
-    words = f"{drop_v} V at {current_a} A{', of which it gives less' if is_small else ''}"
+    tests = [row for row in printed.rows() if row["side"] == "supply"]
+    row = min(tests, key=lambda each: float(str(each["current_a"])))
+    is_small = rated_a < float(str(row["current_a"]))
+    if not is_small:
+        row = tests[0]
+    words = f"{row['drop_v']} V at {row['current_a']} A{', of which it gives less' if is_small else ''}"
     if system_v != 12.0:
         words += ", scaled from 12 V in proportion to the system voltage"
-    limit = drop_v / (rated_a if is_small else current_a) * system_v / 12.0
-    return Cited(limit, Source(printed.title, document, words, "derived"))
+    limit = float(str(row["drop_v"])) / (rated_a if is_small else float(str(row["current_a"]))) * system_v / 12.0
+    return Cited(limit, Source(printed.title, str(row["document"]), words, "derived"))
 
 
 def efficiency() -> Cited[float]:

@@ -513,7 +513,7 @@ async def test_a_rating_proposed_for_the_surge_says_so() -> None:
         rating = ("circuit", "fan", "fuse", "rating")
         driver.app.open_form(rating[:2])
         await driver.settle()
-        assert "load 14.4 A, for inrush 30 A" in driver.seen()
+        assert "load 14.4 A, for inrush 25 A" in driver.seen()
         await go_to(driver, *rating)
         await driver.press("ctrl+u", "down", "up")
         assert driver.session.plan.circuit["fan"].fuse.rating is None

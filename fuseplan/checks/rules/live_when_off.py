@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import cast
 
 from fuseplan.checks.coil_fuses import coil_feed_words
-from fuseplan.checks.cut_offs import also_fed
+from fuseplan.checks.cut_offs import also_fed, off_the_wire
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.other_feeds import carries, suits_lamps_alone, waits_for_itself
 from fuseplan.checks.rule import Consequence, Finding, Rule
@@ -56,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit), caution=None if role is None or role.word in FUEL else LEFT_ON,
             source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
-            fix=Fix(f"take the wire from {further} off it", (circuit_path(results, number, "also_from"),)) if past else
+            fix=off_the_wire(results, number, further) if past else
             Fix(PARTS, parting_keys(name)) if number in joined and "running" not in live else _fix(results, number))
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import KEY_ON, also_fed, driven_by_unit, to_be_cut_off
+from fuseplan.checks.cut_offs import KEY_ON, also_fed, driven_by_unit, off_the_wire, to_be_cut_off
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
@@ -36,8 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 "drives no relay before it that can open with the key on")
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
-        fix = Fix(f"take the wire from {past} off it", (circuit_path(results, number, "also_from"),)) \
-            if false and past else \
+        fix = off_the_wire(results, number, past) if false and past else \
             Fix(rule.fix, (circuit_path(results, number, "cut_off"), circuit_path(results, number, "relay.driver")))
         yield rule.finding(results, circuit_subject(results, number), f"{message}{proposed_words(name, circuit)}",
                            fix=fix)
