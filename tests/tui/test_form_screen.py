@@ -517,7 +517,7 @@ async def test_a_rating_proposed_for_the_surge_says_so() -> None:
         await go_to(driver, *rating)
         await driver.press("ctrl+u", "down", "up")
         assert driver.session.plan.circuit["fan"].fuse.rating is None
-        assert "30 A is proposed, for the inrush current" in driver.seen()
+        assert "25 A is proposed, for the inrush current" in driver.seen()
 
 
 async def test_what_may_stand_is_never_made_longer(car: Path) -> None:
