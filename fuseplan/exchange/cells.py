@@ -8,6 +8,7 @@ from fuseplan.errors import AmountError
 from fuseplan.exchange.lists import PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import column_of
 from fuseplan.exchange.table_files import may_be_thousands
+from fuseplan.plan.words import SIGNALS
 from fuseplan.quantities.amounts import Dimension, amount, clean
 from fuseplan.quantities.wire_size import WireSize
 
@@ -16,6 +17,8 @@ _END = re.compile(r"(.*\S)\s+pin\s+(\S.*)", re.DOTALL)
 """A connector and a pin in it."""
 _NO_CONNECTOR = "?"
 """Stands before a pin whose connector is not stated."""
+_BY_TERMINAL: dict[str, str] = {each.rpartition("_")[2]: each for each in SIGNALS if each[-1].isdigit()}
+"""Kinds of signal by their DIN 72552 terminal."""
 _WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
 
 
@@ -43,11 +46,18 @@ def cell_value(which: PlanList, key: str, text: str, unit: str, decimal_comma: b
         return _size(key, text, unit)
     if kind == "number":
         return _plain_number(text)
+    if key == "signal":
+        return _BY_TERMINAL.get(text, text)
     if kind == "words":
         return [each.strip() for each in re.split(r"[,;]", text) if each.strip()]
     if kind == "end":
         return _end(text)
     return _flag(text) if kind == "flag" else text
+
+
+def is_number(text: str) -> bool:
+    """Whether a cell holds a number alone."""
+    return _NUMBER.match(text) is not None
 
 
 def end_text(connector: str | None, pin: str | None) -> str:
@@ -74,7 +84,7 @@ def _with_point(text: str, found: re.Match[str], decimal_comma: bool) -> str:
 
 
 def _amount(key: str, text: str, unit: str, dimension: Dimension) -> str:
-    if _NUMBER.match(text) and not dimension.bare:
+    if is_number(text) and not dimension.bare:
         if not unit:
             raise AmountError(f"'{text}' is a number without a unit; accepted is a unit in the heading, such as "
                               f"'{key} [{dimension.unit}]', or in the cell, such as '{dimension.fitting[0]}'")
@@ -84,7 +94,7 @@ def _amount(key: str, text: str, unit: str, dimension: Dimension) -> str:
 
 
 def _size(key: str, text: str, unit: str) -> str:
-    if _NUMBER.match(text):
+    if is_number(text):
         if not unit:
             raise AmountError(f"'{text}' may be mm² or a gauge; accepted is a unit in the heading, such as "
                               f"'{key} [mm2]', or in the cell, such as '{text} mm2' or 'AWG 14'")
@@ -95,7 +105,7 @@ def _size(key: str, text: str, unit: str) -> str:
 
 def _plain_number(text: str) -> float | int:
     digits = text.removesuffix("%").strip()
-    if not _NUMBER.match(digits):
+    if not is_number(digits):
         raise AmountError(f"'{clean(text)}' is no number; accepted is a number such as 0.5 or 4")
     value = float(digits) / (100 if text.endswith("%") else 1)
     return int(value) if value.is_integer() else value

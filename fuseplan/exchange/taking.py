@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from fuseplan.errors import AmountError
-from fuseplan.exchange.cells import cell_value
+from fuseplan.exchange.cells import cell_value, is_number
 from fuseplan.exchange.lists import WHICH_WIRE, WIRE_OF, PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
 from fuseplan.exchange.part_problems import means_the_same, part_problems
@@ -57,6 +57,8 @@ class _Taking:
         self.origin: dict[Path, tuple[int, str]] = {}
         """Row and key each value came from."""
         self.counts: dict[Path, int] = {}
+        self.without_unit: dict[str, list[int]] = {}
+        """For each column without a unit, an entry for each row in need of one; the first is its problem's place."""
         self.called: dict[Path, str] = {}
         """What the list first calls each part."""
         self.position: dict[Path, int] = {}
@@ -93,6 +95,11 @@ class _Taking:
             return
         for row in range(len(self.table.rows)):
             self._row(row)
+        for first, *others in filter(None, self.without_unit.values()):
+            if others:
+                told = self.problems[first]
+                rows = f"{len(others)} more {'row' if len(others) == 1 else 'rows'}"
+                self.problems[first] = Problem(told.where, f"{told.message}; the same in {rows}")
         self._check_whole()
 
     def _row(self, row: int) -> None:
@@ -240,7 +247,10 @@ class _Taking:
         try:
             value = cell_value(self.which, key, text, unit, decimal)
         except AmountError as error:
-            self.problem(row, key, str(error))
+            told = self.without_unit.setdefault(key, []) if in_cell and not unit and is_number(text) else []
+            told.append(len(self.problems))
+            if len(told) == 1:
+                self.problem(row, key, str(error))
             return None
         if isinstance(value, dict):
             return self._end(row, key, value)

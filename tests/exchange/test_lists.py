@@ -318,6 +318,27 @@ def test_what_is_wrong_is_named_by_row_and_column(text: str, where: str, words: 
     assert found.changes == ()
 
 
+@pytest.mark.parametrize(("text", "which"), [("connector,pin,size\n", PINS), ("circuit,zone,current\n", LOADS)])
+def test_a_heading_without_a_unit_is_told_once_and_what_cannot_be_read_row_by_row(
+        text: str, which: PlanList, tmp_path: Path) -> None:
+    values = ("0.5", "thick", "1.5", "2.5", "thin")
+    cells = "".join(f"x{number if which is LOADS else ''},{number},{each}\n" for number, each in enumerate(values))
+    found = take({"fuseplan": 1}, rows(text + cells, tmp_path), proposed(rows(text + cells, tmp_path), which))
+    assert [each.where.split(",")[0] for each in found.problems] == ["row 2", "row 3", "row 6"]
+    assert found.problems[0].message.endswith("; the same in 2 more rows")
+    assert "more row" not in "".join(each.message for each in found.problems[1:])
+
+
+def test_a_terminal_number_in_the_signal_column_is_the_one_kind_of_that_number(tmp_path: Path) -> None:
+    """30, 15, 31: terminals of DIN 72552, which the kinds of signal are named by."""
+    table = rows("connector,pin,signal\nx,1,30\nx,2,15\nx,3,31\nx,4,pulse\n", tmp_path)
+    found = take({"fuseplan": 1}, table, proposed(table, PINS))
+    assert found.problems == ()
+    assert [said["signal"] for _, said in found.rows] == ["supply_30", "supply_15", "earth_31", "pulse"]
+    other = rows("connector,pin,signal\nx,1,30\nx,2,16\n", tmp_path)
+    assert len(take({"fuseplan": 1}, other, proposed(other, PINS)).problems) == 1
+
+
 @pytest.mark.parametrize(("text", "current", "at"), [
     ("Circuit;Strom [A];V\nPump;6,5;13,5\n", "6.5 A", "13.5 V"),
     ("Circuit,Amps,Volts\nPump,6.5,13.5\n", "6.5 Amps", "13.5 Volts"),
