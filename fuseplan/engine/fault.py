@@ -6,9 +6,9 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.array_types import Flags, Floats, Ints
-from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.at_limit import exceeds, within
 from fuseplan.engine.bodies import bodies_of
-from fuseplan.engine.clearing import limits, loose_above
+from fuseplan.engine.clearing import OPEN_WITHIN_S, limits, loose_above
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
@@ -160,11 +160,13 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
     short_c = short_limits_c(segments.insulation)
     unproven = loose[count + circuits:] & exceeds(bare(end_c), short_c)
     if unproven.any():
-        # Neither that the wire withstands a short is known, nor that it does not.
+        # Neither that the wire withstands a short is known, nor that it does not; a short elsewhere on which the same
+        # device is too slow is no less one.
         guards = network.segment_guard[unproven]
         end_c = np.where(unproven, np.nan, end_c)
-        fuse_opens = np.where(np.isin(np.arange(count), guards), np.nan, fuse_opens)
-        circuit_opens = np.where(np.isin(circuit_guard, guards), np.nan, circuit_opens)
+        fuse_opens, circuit_opens = (
+            np.where(np.isin(guard, guards) & within(bare(opens_s), OPEN_WITHIN_S), np.nan, opens_s)
+            for guard, opens_s in ((np.arange(count), fuse_opens), (circuit_guard, circuit_opens)))
     emf = number(source.open_circuit_v[0])
     prospective = _prospective(network, source, emf, printed_ohm)
     unlabelled = any(not battery_known(label_of(each)) for each in joined_of(network).values())

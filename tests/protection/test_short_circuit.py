@@ -285,3 +285,20 @@ def test_the_slow_times_of_a_glass_fuse_prove_a_wire_safe_and_never_damaged(rati
         blows_at is None and verdict != "ok")
     assert assessment.circuit("lamp").fault.wire_survives is (
         True if verdict == "ok" else False if blows_at else None)
+
+
+def test_a_short_that_does_not_blow_a_glass_fuse_is_one_whatever_is_not_known_of_another_wire_behind_it():
+    plan = data(kind="glass", rating="15 A")
+    plan["battery"] |= {"cold_crank": "500 A", "capacity": "60 Ah"}
+    lamp = plan["circuit"]["lamp"]
+    plan["feed"]["bus"] = {"from": lamp["feed"], "zone": "place", "fuse": lamp.pop("fuse"),
+                           "wire": [{"size": "4 mm2", "length": "1 m"}]}
+    plan["earth"]["far"] = {"to": lamp["earth"], "resistance": "500 mohm"}
+    lamp |= {"feed": "bus", "role": "other", "wire": [{"size": "1 mm2", "length": "1 m", "zone": "place"}]}
+    alone = assess(plan_of(plan))
+    assert alone.circuit("lamp").fault.wire_survives is None
+    plan["circuit"]["other"] = copy.deepcopy(lamp) | {"earth": "far"}
+    both = assess(plan_of(plan))
+    assert {each.subject for each in both.findings if each.check == "no-trip-far-end"} == {"bus", "other"}
+    assert both.verdict("lamp") == "unknown"
+    assert both.verdict("other") == "fails"
