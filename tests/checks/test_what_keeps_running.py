@@ -3,6 +3,7 @@ stands in the plan."""
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import Any
 
@@ -224,6 +225,21 @@ def test_circuits_that_a_shared_relay_leaves_dead_are_one_entry_that_its_coil_me
     assert "ignition_bus" in dead[0].fix
     data["feed"]["main"]["relay"]["coil_feed"] = "ignition_bus"
     assert not found(data, "dead-when-needed")
+
+
+def test_all_feeds_named_for_the_coil_of_a_shared_relay_run_and_stop_what_is_behind_it() -> None:
+    """One live while cranking alone would stop the engine as it starts, a permanent one would not stop it."""
+    data = engine_bus()
+    data["feed"] |= {"start": {"from": "bus", "zone": "cabin", "live": ["crank"]},
+                     "permanent": {"from": "bus", "zone": "cabin"}}
+    for name in ENGINE:
+        data["circuit"][name]["must_stop"] = ["off"]
+    words = found(data, "dead-when-needed")[0].fix
+    named = [name for name in data["feed"] if name != "main" and name in re.split(r"\W+", words)]
+    assert named == ["ignition_bus"]
+    for name in named:
+        data["feed"]["main"]["relay"]["coil_feed"] = name
+        assert not found(data, "dead-when-needed") + found(data, "live-when-off")
 
 
 def test_a_coil_behind_its_own_contact_is_one_entry_with_all_it_leaves_dead() -> None:

@@ -87,12 +87,13 @@ def mended_together(results: Results, missing: Mapping[int, Sequence[State]] | N
         stopped = any(set(must_stop(network.circuit_ids[number], network.circuits[number])).intersection(states)
                       for number in fed)
         if len(numbers) > 1 and 2 * len(numbers) > len(fed) and not stopped:
-            found |= dict.fromkeys(numbers, _relay_fix(results, name, states))
+            found |= dict.fromkeys(numbers, _relay_fix(results, name, states, fed))
     return found
 
 
-def _relay_fix(results: Results, name: str, states: Sequence[State]) -> Fix:
-    """Another feed for the coil of a feed's relay, or what the plan states of when that feed is live."""
+def _relay_fix(results: Results, name: str, states: Sequence[State], fed: Sequence[int]) -> Fix:
+    """Another feed for the coil of a feed's relay, with which what is `fed` runs and stops when it must, or what the
+    plan states of when that feed is live."""
     plan, relay, live = results.plan, results.plan.feed[name].relay, results.network.feed_live
     coil = None if relay is None else relay.coil_feed
     own = in_words(plan, "feed", name)
@@ -100,8 +101,12 @@ def _relay_fix(results: Results, name: str, states: Sequence[State]) -> Fix:
         return Fix(f"correct when {own} is live (live): most of what is on it must run {state_words(states)}",
                    (f"feed.{name}.live",))
     for_coils = feeds_for_coils(plan)
+    run, stop = ({state for number in fed for state in of(results.network.circuit_ids[number],
+                                                          results.network.circuits[number])}
+                 for of in (must_run, must_stop))
     feeds = [each for each in live if plan.feed[each].upstream is not None and name not in way_to(plan, each)
-             and not is_dead(results, each, states) and not may_be_switched_off(results, each)]
+             and not is_dead(results, each, run) and not any(live[each][STATE_INDEX[state]] for state in stop)
+             and not may_be_switched_off(results, each)]
     feeds.sort(key=lambda each: (each not in for_coils, bool(live[each][STATE_INDEX["off"]])))
     return Fix(f"feed the coil of the relay of {own} from what is live then: {coil_feed_words(plan, feeds[:4])}"
                if feeds else f"feed the coil of the relay of {own} from what is live then: no feed of the plan is, so "
