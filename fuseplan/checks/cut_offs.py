@@ -18,6 +18,9 @@ ENGINE_ROLES: tuple[CircuitRole, ...] = ("fuel_pump", "diesel_pump", "ignition",
                                          "starter_solenoid")
 """Roles of circuits that keep the engine or a pump running."""
 
+HELD = frozenset(("tachometric_relay", "alternator"))
+"""What stops a pump by letting go of its relay, or of that of a feed before it."""
+
 UNIT_ROLES: tuple[CircuitRole, ...] = ("engine_control_unit", "engine_control_memory")
 """Roles of circuits that supply a control unit."""
 
@@ -48,6 +51,13 @@ def off_the_wire(results: Results, number: int, feeds: str) -> Fix:
     return Fix(f"take the wire from {feeds} off it", (circuit_path(results, number, "also_from"),))
 
 
+def past_relays(results: Results, number: int) -> list[str]:
+    """Those that are live with the key on and come from behind none of the relays before a circuit."""
+    plan = results.plan
+    own = {each for each in way_to(plan, results.network.circuits[number].feed) if plan.feed[each].relay is not None}
+    return [each for each in also_fed(results, number, KEY_ON) if not own.intersection(way_to(plan, each))]
+
+
 def starting(results: Results) -> tuple[int, ...]:
     """Circuits that make the starter turn, by number: those of its solenoid, or where the plan has none the
     starter's."""
@@ -68,7 +78,7 @@ def relay_where_named(results: Results, number: int) -> bool:
     engine turns, and by nothing else but a crash switch."""
     circuit, feeds = results.network.circuits[number], results.plan.feed
     named = set(circuit.cut_off or ()) - {"inertia"}
-    return not named or not named <= {"tachometric_relay", "alternator"} or circuit.relay is not None or any(
+    return not named or not named <= HELD or circuit.relay is not None or any(
         feeds[each].relay is not None for each in way_to(results.plan, circuit.feed))
 
 

@@ -358,17 +358,18 @@ def test_a_main_relay_that_is_held_is_what_is_behind_it(role: str, level: str) -
     assert [each.level for each in found(data, "back-feed")] == [level]
 
 
+@pytest.mark.parametrize("stop", ["ecu", "tachometric_relay", "alternator"])
 @pytest.mark.parametrize("diode", [True, False])
 @pytest.mark.parametrize(("also", "relay", "wrong"), [
     ("bus", True, {"live-when-off", "no-fuel-cut-off"}), ("bus", False, {"live-when-off", "no-fuel-cut-off"}),
     ("ignition_bus", True, {"no-fuel-cut-off"}), ("accessory_bus", True, {"live-when-off", "no-fuel-cut-off"}),
     (None, True, set())])
 def test_a_further_feed_keeps_a_pump_running_past_its_relay_whichever_way_a_diode_lets_current_pass(
-        also: str | None, relay: bool, wrong: set[str], diode: bool) -> None:
+        also: str | None, relay: bool, wrong: set[str], diode: bool, stop: str) -> None:
     """The diode keeps the pump from feeding that bus, not the bus from feeding the pump."""
     data = tomllib.loads(failing("live-when-off"))
     pump = data["circuit"]["fuel_pump"]
-    pump |= {"feed": "ignition_bus", "cut_off": ["ecu"], "diode": diode, "also_from": [also] if also else []}
+    pump |= {"feed": "ignition_bus", "cut_off": [stop], "diode": diode, "also_from": [also] if also else []}
     pump["relay"] |= {"coil_feed": "ignition_bus", "driver": "ecu"}
     if not relay:
         del pump["relay"]
@@ -376,3 +377,14 @@ def test_a_further_feed_keeps_a_pump_running_past_its_relay_whichever_way_a_diod
     assert {each.check for each in findings} == wrong
     assert {each.level for each in findings} <= {"danger"}
     assert all("take the wire from" in each.fix and "also_from" in each.fields[0] for each in findings) or not wrong
+
+
+@pytest.mark.parametrize(("feed", "wrong"), [("behind", False), ("ignition_bus", True)])
+def test_a_further_feed_behind_the_same_relay_stops_with_it(feed: str, wrong: bool) -> None:
+    data = tomllib.loads(failing("live-when-off"))
+    pump = data["circuit"]["fuel_pump"]
+    data["feed"]["behind"] = {"from": "ignition_bus", "zone": "cabin", "relay": {
+        **pump.pop("relay"), "coil_feed": "ignition_bus", "driver": "switch"}}
+    data["feed"]["other"] = {"from": feed, "zone": "cabin"}
+    pump |= {"feed": "behind", "cut_off": ["tachometric_relay"], "also_from": ["other"]}
+    assert bool(found(data, "no-fuel-cut-off")) == wrong

@@ -9,7 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import KEY_ON, also_fed, driven_by_unit, off_the_wire, to_be_cut_off
+from fuseplan.checks.cut_offs import (
+    HELD,
+    KEY_ON,
+    also_fed,
+    driven_by_unit,
+    off_the_wire,
+    past_relays,
+    to_be_cut_off,
+)
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
@@ -23,20 +31,24 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit, name = network.circuits[number], network.circuit_ids[number]
         if circuit.cut_off is None:
             continue
+        past = " and ".join(owner_words(results, ("feed", each)) for each in also_fed(results, number, KEY_ON))
         false = "ecu" in circuit.cut_off and not driven_by_unit(results, number)
+        idle = {*(("ecu",) if false else ()),
+                *(HELD.intersection(circuit.cut_off) if past_relays(results, number) else ())}
         # A list that holds none beside others is taken at its word none.
         if "none" not in circuit.cut_off and any(
-                each in STOPS_WITH_ENGINE and not (false and each == "ecu") for each in circuit.cut_off):
+                each in STOPS_WITH_ENGINE and each not in idle for each in circuit.cut_off):
             continue
         message = "with the key on and the engine still nothing stops it"
-        past = " and ".join(owner_words(results, ("feed", each)) for each in also_fed(results, number, KEY_ON))
-        if false:
+        if idle and not false:
+            message = f"{past} feeds it past the relay that is stated to stop it"
+        elif false:
             message = "the control unit is stated to stop it, but " + (
                 f"{past} feeds it all the same" if past else
                 "drives no relay before it that can open with the key on")
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
-        fix = off_the_wire(results, number, past) if false and past else \
+        fix = off_the_wire(results, number, past) if idle and past else \
             Fix(rule.fix, (circuit_path(results, number, "cut_off"), circuit_path(results, number, "relay.driver")))
         yield rule.finding(results, circuit_subject(results, number), f"{message}{proposed_words(name, circuit)}",
                            fix=fix)
