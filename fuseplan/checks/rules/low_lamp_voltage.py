@@ -110,7 +110,8 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
     share_lost = _share_lost(results) if in_any_case else None
     found |= {(lack.consumer, lack.bound): fix for lack, fix in zip(
         in_any_case, drop_fixes(results, in_any_case), strict=True) if is_a_mend(fix) or (
-            fix.values and share_lost is not None and exceeds(share_lost[lack.bound, lack.consumer], 1.0))}
+            fix.values and share_lost is not None and exceeds(share_lost[lack.bound, lack.consumer], 1.0))
+              or _is_overloaded(results, fix)}
     mends = {(lack.consumer, lack.bound) for lack in in_any_case}
     fixes = []
     for index, bound in failing:
@@ -123,6 +124,13 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
             fix = fix._replace(words=f"{fix.words}; and {more.words}", fields=(*fix.fields, *more.fields), values=())
         fixes.append(fix)
     return fixes
+
+
+def _is_overloaded(results: Results, fix: Fix) -> bool:
+    """Whether the first wire a fix names carries more than it may: thicker in any case, it may leave the lamp bright
+    enough."""
+    return bool(fix.sizes) and bool(exceeds(results.demands.lasting[0, fix.sizes[0][0]],
+                                            results.segment_limit_a[fix.sizes[0][0]]))
 
 
 def _share_lost(results: Results) -> Floats:
