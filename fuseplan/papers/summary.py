@@ -82,8 +82,7 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
     kinds = {role: (heading, members) for heading, role in KINDS
              if (members := worst_first([each for each in leading if finding_level(each) == role], assessment.plan))}
     unknown = "unknown", partial(unknown_lines, assessment, room, paint)
-    first = not {"danger", "warning"} & kinds.keys() and "unknown" in _verdicts(assessment) and \
-        any(True for _ in _reasons(assessment))
+    first = is_unknown_first(assessment)
     for _, role in KINDS:
         if role == "measure":
             yield "enter first", partial(say_first_page, assessment, room, paint, "danger" in kinds)
@@ -96,6 +95,12 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
     yield "car", partial(car_lines, assessment, room, paint)
     if not first:
         yield unknown
+
+
+def is_unknown_first(assessment: Assessment) -> bool:
+    """Whether nothing is worse than what is not known."""
+    return not assessment.count("danger") and not assessment.count("warning") and \
+        "unknown" in _verdicts(assessment) and any(True for _ in _reasons(assessment))
 
 
 def is_not_ready(assessment: Assessment) -> bool:

@@ -18,7 +18,16 @@ from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_checked_text import NOT_CHECKED
 from fuseplan.papers.not_said_text import HEADING, SAY_FIRST, asked_once, say_first
-from fuseplan.papers.summary import KINDS, headline, is_not_ready, others_words, times_words, told_once, verdict
+from fuseplan.papers.summary import (
+    KINDS,
+    headline,
+    is_not_ready,
+    is_unknown_first,
+    others_words,
+    times_words,
+    told_once,
+    verdict,
+)
 from fuseplan.papers.worst_first import alike, worst_first
 from fuseplan.plan.part_names import part_name
 from fuseplan.plan.references import Path
@@ -75,11 +84,13 @@ def _below_the_verdict(session: Session, whole: bool) -> Iterator[SummaryRow]:
     if not (session.plan.feed or session.plan.earth):
         yield SummaryRow("unknown", "?", "No feeds, earth points or zones yet: Enter adds the usual ones of a car",
                          "add_usual")
-    first, most = say_first(assessment), WORST_ROWS
+    first, most, unknown_first = say_first(assessment), WORST_ROWS, is_unknown_first(assessment)
     for heading, kind in KINDS:
         if kind == "measure" and first:
             yield SummaryRow("heading", "", f"{SAY_FIRST} ({len(first)})")
             yield from (_asked(session, each) for each in first)
+        if kind == "measure" and unknown_first:
+            yield from _not_known(assessment, whole)
         leading = worst_first([each for each in assessment.findings
                                if each.cause is None and finding_level(each) == kind], assessment.plan)
         if leading:
@@ -90,10 +101,8 @@ def _below_the_verdict(session: Session, whole: bool) -> Iterator[SummaryRow]:
     yield SummaryRow("heading", "", "The car as a whole")
     for what, fact in car_facts(assessment):
         yield SummaryRow("advice", "", f"{what}: {fact}", PLACES[what])
-    unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
-    if unknown or assessment.unknown_feeds:
-        yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(assessment.unknown_feeds)})")
-        yield from _first(_not_known(assessment, unknown), None if whole else ROWS)
+    if not unknown_first:
+        yield from _not_known(assessment, whole)
     listed = grouped((check.words, check) for check in assessment.unjudged if not check.safety)
     if listed:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
@@ -162,7 +171,15 @@ def _asked(session: Session, each: NotSaid, words: str = "") -> SummaryRow:
     return SummaryRow("advice", "·", text, place)
 
 
-def _not_known(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iterator[tuple[SummaryRow, int]]:
+def _not_known(assessment: Assessment, whole: bool) -> Iterator[SummaryRow]:
+    """What is not known, where anything is not."""
+    unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
+    if unknown or assessment.unknown_feeds:
+        yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(assessment.unknown_feeds)})")
+        yield from _first(_unknown(assessment, unknown), None if whole else ROWS)
+
+
+def _unknown(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iterator[tuple[SummaryRow, int]]:
     """Circuits that are not known, those of one reason together, and feeds of which a limit is not."""
     reasons = grouped(("; ".join(view.reasons) or "see what is not said", view) for view in unknown)
     for words, views in reasons.items():

@@ -21,6 +21,8 @@ from fuseplan.papers.text import report
 from fuseplan.plan.words import OUT_OF_SCOPE
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.summary import summary_rows
 from tests.checks.check_plans import BASE, failed, failing
 from tests.papers.first_page_read import questions_told
 from tests.plans import cabin_wire, circuit_text, fuse, load
@@ -254,7 +256,13 @@ def test_where_nothing_is_worse_what_is_not_known_stands_before_what_to_measure(
                             wire=cabin_wire("1.5 mm2", "2 m", "pvc105"), fuse=fuse("10 A"), role="cooling_fan")
     lost = circuit_text("lamp", load("1 A", when=["engine"], evidence="measured"),
                         wire=cabin_wire(None, "2 m", "pvc105"), fuse=fuse("5 A"), role="interior_lamps")
-    before, after = (first_page(assess(parse_plan(f"{BASE}\n{text}")), 100) for text in (doubtful, doubtful + lost))
+    texts = [f"{BASE}\n{text}" for text in (doubtful, doubtful + lost)]
+    before, after = (first_page(assess(parse_plan(text)), 100) for text in texts)
     assert "Measure first" in before
     assert "Not known (1): lamp" in after
     assert after.index("Not known (") < after.index("Measure first")
+    # So does the screen.
+    heads = [row.words.partition(" (")[0].partition(":")[0] for row in summary_rows(Session.of_text(texts[1]))
+             if row.role == "heading"]
+    assert heads[:2] == ["Not known", "Measure first"]
+    assert heads.count("Not known") == 1
