@@ -188,10 +188,12 @@ def alternator_ends_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def _takes_a_machine(results: Results, feed: str) -> bool:
-    """Whether an alternator or a dynamo may charge through a feed: no fuse before it is for a few lamps alone."""
-    fuses = (results.plan.feed[each].fuse for each in way_to(results.plan, feed))
-    return all(fuse is None or fuse.rating is None or exceeds(float(fuse.rating), MOST_BLADE_A)
-               or at_most(results.source.rated_a, float(fuse.rating)) for fuse in fuses)
+    """Whether an alternator or a dynamo may charge through a feed: no fuse and no switch before it is for a few lamps
+    alone."""
+    parts = (part for each in way_to(results.plan, feed)
+             for part in (results.plan.feed[each].fuse, results.plan.feed[each].switch))
+    return all(part is None or part.rating is None or exceeds(float(part.rating), MOST_BLADE_A)
+               or at_most(results.source.rated_a, float(part.rating)) for part in parts)
 
 
 def exciter_asked(results: Results) -> Iterator[NotSaid]:

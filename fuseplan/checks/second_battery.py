@@ -20,8 +20,8 @@ from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
 
-PARTS = ('fit a relay that senses the voltage (`driver = "voltage_sensing"`), or feed the coil of its relay from what '
-         "is dead while cranking")
+PARTS = ('fit a relay that senses the voltage (`driver = "voltage_sensing"`), or one whose coil is fed from what is '
+         "dead while cranking")
 """What parts a second battery from the first while the starter turns."""
 CRANK = STATE_INDEX["crank"]
 

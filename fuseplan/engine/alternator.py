@@ -61,6 +61,10 @@ class Machine:
                          f"cold output at {speed(*place)}", lambda *_: alternators.hot_source().line(), rotor_rpm)
         return np.asanyarray(apply(hot_output, cold=cold, factor=factor))
 
+    def gives_more_above(self, rotor_rpm: float) -> bool:
+        """Whether the hot machine gives more at any higher rotor speed."""
+        return bool((self.hot_a(self.speeds[self.speeds > rotor_rpm]) > self.hot_a(rotor_rpm)).any())
+
 
 _NOTHING = np.zeros(1)
 NO_OUTPUT = "the alternator's output is not given"

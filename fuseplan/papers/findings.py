@@ -115,7 +115,7 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: 
         lines += paragraph(fix, room, "    Fix       ")
     if finding.cause is not None and fix == shown(finding.fix):
         cause = assessment.findings[finding.cause]
-        change = "less load on the feed" if is_of_a_feeds_load(finding) and is_of_a_feeds_load(cause) else "one change"
+        change = "less load on the feed" if is_of_a_feeds_load(finding) and is_of_a_feeds_load(cause) else "its fix"
         words = f"that of {cause.check}, {subject_words(cause, assessment)}: {change} removes both"
         lines += paragraph(words, room, "    Cause     ")
     if finding.caution and caution:

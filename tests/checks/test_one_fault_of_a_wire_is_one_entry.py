@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,7 +19,7 @@ from fuseplan.papers.sheets import circuit_sheets, summary
 from fuseplan.plan.model import Plan
 from tests.checks.check_plans import BASE
 from tests.laws.test_a_fix_changes_something import fixed
-from tests.plans import circuit_text, load
+from tests.plans import circuit_text, load, plan_of
 
 TOO_LARGE = {"fuse-exceeds-wire", "thinner-wire-unprotected", "wire-damaged-by-short"}
 OF_A_WIRE = {*TOO_LARGE, "wire-overloaded", "fuse-too-small"}
@@ -185,3 +186,16 @@ def test_what_follows_keeps_its_own_fix_where_that_of_its_cause_names_nothing_fo
     assert followers
     for each in followers:
         assert any(each.fix in line for line in finding_lines(each, assessment, 500))
+
+
+def test_no_one_change_is_said_to_do_where_the_fix_of_the_cause_has_two() -> None:
+    data = tomllib.loads((Path(__file__).parents[2] / "examples" / "track_car.toml").read_text(encoding="utf-8"))
+    for name in ("shell", "front_stud", "rear_stud"):
+        data["earth"][name] |= {"resistance": "5 mohm", "wire": [
+            {"size": "6 mm2", "length": "1 m", "zone": "cockpit", "insulation": "xlpe125"}]}
+    assessment = assess(plan_of(data))
+    told = [line.strip() for each in assessment.findings
+            if each.cause is not None and "; and fit " in assessment.findings[each.cause].fix
+            for line in finding_lines(each, assessment, 500) if line.strip().startswith("Cause")]
+    assert told
+    assert all(line.endswith(": its fix removes both") for line in told)

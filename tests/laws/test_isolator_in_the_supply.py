@@ -191,3 +191,5 @@ def test_it_is_asked_of_an_isolator_behind_a_stud_too_and_of_no_switch_behind_a_
     assert asked(fuse={**fuse, "rating": "30 A"}) == []
     assert len(asked(fuse={**fuse, "kind": "mega", "rating": "100 A"})) == 1
     assert len(asked(fuse=fuse)) == 1
+    assert asked(switch={"rating": "30 A"}) == []
+    assert len(asked(switch={"rating": "100 A"})) == 1

@@ -86,3 +86,11 @@ def test_a_proposal_fits_it(name: str, kind: str, part: str, size: str, length: 
         for path, named in each.values if each.check == CHECK and not each.measure else ():
             assert copper_mm2(sizes[path]) >= copper_mm2(named), each.fix
     assert not [each for each in proposal.after.findings if each.check == CHECK and not each.measure]
+
+
+def test_a_strap_for_which_no_size_is_named_is_not_compared_with_itself() -> None:
+    """The engine's strap to the battery's post is the battery's earth cable."""
+    first = next(each for each in assess(thinned("coupe_turbo", "earth", "engine_block", "50 mm2", "16 m")).findings
+                 if each.check == CHECK and each.subject == "engine_block")
+    assert not first.values
+    assert first.fix.startswith("a thicker or shorter strap")

@@ -20,7 +20,7 @@ from fuseplan.plan.words import STATES
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
-from tests.checks.check_plans import passing
+from tests.checks.check_plans import failing, passing
 from tests.plans import plan_of
 
 CHECK = "second-battery-unprotected"
@@ -397,3 +397,11 @@ def test_a_wire_without_a_limit_on_file_does_not_hide_a_weaker_one_on_the_way_ba
         data["circuit"]["link"]["feed"] = "between"
         assert [each.level for each in judged(data).findings if each.check == CHECK
                 and "feeds a short in" in each.message] == ["danger"], thin
+
+
+def test_a_fix_speaks_of_no_coil_of_a_relay_that_is_not_fitted() -> None:
+    data = toml(failing("second-battery-cranks"))
+    del data["circuit"]["link"]["relay"]
+    told = [each for each in judged(data).findings if each.subject == "link" and "voltage_sensing" in each.fix]
+    assert told
+    assert not any("its relay" in each.fix for each in told)

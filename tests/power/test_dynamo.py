@@ -121,3 +121,12 @@ def test_a_dynamo_that_charges_on_the_road_and_not_at_idle_works() -> None:
     assert {each.level for each in _discharging(IDLES.replace("pulley_ratio = 1.2", "pulley_ratio = 0.4"))} == {
         "warning"}
     assert {each.level for each in _discharging(CAR.replace("20 A", "30 A"))} == {"warning"}
+
+
+def test_more_speed_is_no_fix_where_the_dynamo_gives_its_full_output() -> None:
+    found = _discharging(CAR.replace("20 A", "30 A"))
+    full = [each for each in found if each.limit == pytest.approx(22.0)]
+    assert full
+    assert len(full) < len(found)
+    for each in found:
+        assert ("pulley" in each.fix or "idle speed" in each.fix) is (each not in full)

@@ -14,7 +14,7 @@ from fuseplan.checks.limit import LimitRows, over_limit, rows_of
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules import charging_voltage_drop
 from fuseplan.checks.subjects import condition_words, running_conditions
-from fuseplan.engine.alternator import highest_rotor_rpm
+from fuseplan.engine.alternator import highest_rotor_rpm, machine_of
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     fitted = results.plan.alternator
     dynamo = fitted is not None and fitted.machine == "dynamo"
-    pulley = "a smaller pulley"
+    machine, pulley = machine_of(fitted), "a smaller pulley"
     if math.isnan(highest_rotor_rpm(fitted)[0]):
         pulley += ", once its highest speed is entered as `max_speed`"
     fails = on_average(results).judged(results).fails
@@ -40,7 +40,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         demand, gives = float(balance.demand_a[bound, index]), float(balance.available_a[bound, index])
         rotor = float(results.source.rotor_rpm[index])
         short, where = writing.burden(demand - gives, "A"), condition_words(results, index)
-        fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
+        more = machine.gives_more_above(rotor)
+        fit = " or ".join(filter(None, [pulley if more else None, larger_alternator(results)]))
+        ways = [f"switch off {short} in {where}" if not only_idle else "do not let it idle long like that",
+                "raise the idle speed" if more and rotor == idle else None, f"fit {fit}" if fit else None]
         delivers = f"{'dynamo' if dynamo else 'hot alternator'} delivers {writing.limit(gives, 'A')}"
         yield rule.finding(
             results, ("alternator", "alternator"),
@@ -49,8 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(rotor, 'r/min')}; the battery discharges at {short}{_lasting(results, index, bound)}",
             figure=demand, limit=gives, unit="A", bound=bound,
             consequence="good_practice" if only_idle else None,
-            fix=f"{'do not let it idle long like that,' if only_idle else f'switch off {short} in {where}, or'} "
-                f"{'raise the idle speed, or ' if rotor == idle else ''}fit {fit}; `fuseplan power` works out each",
+            fix=f"{', or '.join(filter(None, ways))}; `fuseplan power` works out each",
             fields=FIELDS)
     yield from _held_back(rule, results, {index for index, _ in fails})
     yield from _not_recovered(rule, results)

@@ -36,7 +36,7 @@ _FIXES = {
 
 _OR_STARTER = "or a starter that draws less"
 WHILE_CRANKING = "while cranking"
-_STRAP = "a strap of the size of the battery's earth cable, short, on bare metal, and clean joints"
+_STRAP = "a thicker or shorter strap, or a second one beside it, on bare metal, and clean joints"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
