@@ -98,9 +98,11 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
 
 
 def is_unknown_first(assessment: Assessment) -> bool:
-    """Whether nothing is worse than what is not known."""
-    return not assessment.count("danger") and not assessment.count("warning") and \
-        "unknown" in _verdicts(assessment) and any(True for _ in _reasons(assessment))
+    """Whether nothing is worse than what is not known of what is in scope."""
+    return not assessment.count("danger") and not assessment.count("warning") and "unknown" in _verdicts(assessment) \
+        and (bool(assessment.unknown_feeds) or any(
+            view.verdict == "unknown" and view.reasons and view.circuit.out_of_scope is None
+            for view in assessment.circuits))
 
 
 def is_not_ready(assessment: Assessment) -> bool:

@@ -256,9 +256,11 @@ def test_where_nothing_is_worse_what_is_not_known_stands_before_what_to_measure(
                             wire=cabin_wire("1.5 mm2", "2 m", "pvc105"), fuse=fuse("10 A"), role="cooling_fan")
     lost = circuit_text("lamp", load("1 A", when=["engine"], evidence="measured"),
                         wire=cabin_wire(None, "2 m", "pvc105"), fuse=fuse("5 A"), role="interior_lamps")
-    texts = [f"{BASE}\n{text}" for text in (doubtful, doubtful + lost)]
-    before, after = (first_page(assess(parse_plan(text)), 100) for text in texts)
+    left = '\n[circuit.left]\nout_of_scope = "airbag"\n'
+    texts = [f"{BASE}\n{text}" for text in (doubtful, doubtful + lost, doubtful + left)]
+    before, after, apart = (first_page(assess(parse_plan(text)), 100) for text in texts)
     assert "Measure first" in before
+    assert apart.index("Measure first") < apart.index("Not known (1): left"), "nothing of it is ever entered"
     assert "Not known (1): lamp" in after
     assert after.index("Not known (") < after.index("Measure first")
     # So does the screen.
