@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 
 from fuseplan.engine.network import Network
@@ -10,15 +11,19 @@ from fuseplan.plan.feed_way import is_bolted
 
 
 def bodies_of(network: Network) -> list[str]:
-    """Earth points that a feed may be shorted to: those not on the engine, without leads, to which nothing is bolted.
-    Where that leaves the battery's own alone, those on which more than sensors are earthed, or all."""
+    """Earth points that a feed may be shorted to: those not on the engine, without leads, to which nothing is bolted,
+    unless more circuits are earthed there than on any other point. Where that leaves the battery's own alone, those on
+    which more than sensors are earthed, or all."""
     earths = network.plan.earth
     points = [name for name in network.earth_node if name in earths and not earths[name].engine]
     for on_metal in (_bolted, _earths):
         leads = _leads(network, on_metal)
         bodies = [name for name in points if name not in leads]
         if any(earths[name].upstream is not None for name in bodies):
-            return bodies
+            busy = Counter(point for number, each in of_circuits(network, _earths).items() for point in {*each}
+                           if network.circuits[number].role != "sensor_supply") if leads else Counter()
+            most = max(busy[name] for name in bodies)
+            return [name for name in points if name in bodies or busy[name] > most]
     return points
 
 

@@ -302,3 +302,19 @@ def test_a_short_that_does_not_blow_a_glass_fuse_is_one_whatever_is_not_known_of
     assert {each.subject for each in both.findings if each.check == "no-trip-far-end"} == {"bus", "other"}
     assert both.verdict("lamp") == "unknown"
     assert both.verdict("other") == "fails"
+
+
+@pytest.mark.parametrize("beside", [1, 3])
+def test_a_point_at_the_end_of_a_wire_on_which_most_is_earthed_is_the_body(beside):
+    """Every circuit may have a wire of its own to it, as a plan drawn with care has."""
+    plan = data(kind="blade")
+    plan["earth"] |= {"tray": {"to": "negative", "wire": [{"size": "16 mm2", "length": "0.3 m"}]},
+                      "body": {"to": "negative", "wire": [{"size": "2.5 mm2", "length": "2 m"}]}}
+    lamp = plan["circuit"].pop("lamp")
+    wire = {"earth_wire": [{"size": "1.5 mm2", "length": "0.3 m"}]}
+    plan["circuit"] = {f"tray_{number}": lamp | {"earth": "tray"} for number in range(beside)} | {
+        f"body_{number}": lamp | {"earth": "body"} | wire for number in range(2)}
+    short, = assess(plan_of(plan)).results.faults.feed_far_a.values()
+    plan["earth"]["body"]["wire"][0]["size"] = "25 mm2"
+    thicker, = assess(plan_of(plan)).results.faults.feed_far_a.values()
+    assert (thicker > 1.5 * short) == (beside == 1)
