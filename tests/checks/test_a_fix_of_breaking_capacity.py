@@ -123,3 +123,15 @@ def test_the_missing_fuse_ahead_is_of_a_type_that_breaks_the_most(inner: str) ->
     assert ("none on file" in finding.fix) == (inner == "4 mohm")
     assert not found("mega") + found("strip")
     assert found("midi")
+
+
+def test_fuses_of_one_bus_bolted_to_the_battery_without_a_fuse_are_one_entry() -> None:
+    data = tomllib.loads(starter_plan("car", ["fan_single", "horn", "heater_blower", "radio"]))
+    data["battery"] |= {"cold_crank": "640 A", "capacity": "70 Ah"}
+    del data["feed"]["main_bus"]["fuse"], data["feed"]["main_bus"]["wire"]
+    for circuit in data["circuit"].values():
+        circuit["fuse"] = {"kind": "maxi", "rating": "30 A", "distance": "100 mm", "holder": "maxi_in_line"}
+    alike = [each for each in of_breaking(assess(plan_of(data))) if each.level == "warning"]
+    assert len(alike) > 1
+    assert all("ahead of 'Permanent bus'" in each.fix for each in alike)
+    assert [each.cause is None for each in alike].count(True) == 1

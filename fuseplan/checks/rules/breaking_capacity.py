@@ -75,8 +75,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         nearest = max(beyond, key=lambda top: float(prospective[top]))
         first[nearest] += [index for top in beyond if top != nearest for index in first.pop(top)]
     to_fuse = feeds_to_fuse(results) if first else set()
+    unfused = [name for name, feed in results.plan.feed.items() if feed.upstream is not None and feed.fuse is None]
     for top, members in first.items():
         row, ahead = network.fuses[top], _without_fuse_ahead(results, top, to_fuse)
+        fix = _fix(results, top) if ahead is None else _missing(results, top, ahead)
+        if fix.removesuffix(COVER) == AHEAD and (ahead := _without_fuse_ahead(results, top, unfused)) is not None:
+            fix = fix.replace("ahead of it", f"ahead of {in_words(results.plan, 'feed', ahead)}")
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
         others = f"; the same for {len(members) - 1} more {'fuse' if len(members) == 2 else 'fuses'} behind it" \
@@ -87,8 +91,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"capacity of {fuse_tables.kind_words(row.fuse.kind)}s, {writing.limit(found.value, 'A')}{others}",
             consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            fix=_fix(results, top) if ahead is None else _missing(results, top, ahead),
-            fields=(*(() if ahead is None else (f"feed.{ahead}.fuse.rating",)), fuse_path(row, "kind")),
+            fix=fix, fields=(*(() if ahead is None else (f"feed.{ahead}.fuse.rating",)), fuse_path(row, "kind")),
         )
 
 
