@@ -104,8 +104,5 @@ _ITS_LAMP = re.compile(r"\b(?:lamps?|lights?|warning|tell ?tale|indicator|displa
 def out_of_scope_named(text: str) -> OutOfScope | None:
     """What a name plainly says that is to be left alone: ``Airbag module``, not ``ABS warning lamp``. None for all
     others."""
-    plain = plain_words(text)
-    for word, named in _LEFT_ALONE:
-        if named.search(plain) and not _ITS_LAMP.search(plain):
-            return word
-    return None
+    parts = [plain for plain in map(plain_words, _NEXT.split(text)) if not _ITS_LAMP.search(plain)]
+    return next((word for word, named in _LEFT_ALONE if any(map(named.search, parts))), None)

@@ -202,6 +202,18 @@ def test_a_control_unit_on_the_accessory_feed_is_moved_once_for_what_is_live_and
     assert not found(data, "live-when-off") + found(data, "dead-when-needed")
 
 
+def test_a_fan_with_a_second_feed_is_one_entry_that_a_diode_mends() -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    data["circuit"]["radiator"]["also_from"] = ["bus"]
+    data["circuit"]["radiator"]["relay"]["coil_feed"] = "bus"
+    told = found(data, "fan-feeds-back") + found(data, "back-feed")
+    assert {each.check for each in told} == {"fan-feeds-back", "back-feed"}
+    assert {each.fields[0] for each in told} == {"circuit.radiator.diode"}
+    assert [each.cause for each in told].count(None) == 1
+    data["circuit"]["radiator"]["diode"] = True
+    assert not found(data, "fan-feeds-back") + found(data, "back-feed")
+
+
 ENGINE = {"unit": "engine_control_unit", "coils": "ignition", "jets": "injection"}
 
 

@@ -319,7 +319,9 @@ def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -
 
 @pytest.mark.parametrize(("name", "word"), [
     ("Airbag module", "airbag"), ("SRS", "airbag"), ("Seat-belt tensioner", "pretensioner"), ("ABS pump motor", "abs"),
-    ("Pretensioner, left", "pretensioner"), ("Engine immobilizer", "immobiliser")])
+    ("Pretensioner, left", "pretensioner"), ("Engine immobilizer", "immobiliser"),
+    ("Airbag control unit and warning lamp", "airbag"),
+    ("ABS and brake lights", "abs")])
 def test_what_is_left_alone_by_its_name_is_asked(name: str, word: str) -> None:
     data = pump(f'role = "other"\nname = "{name}"', "x7")
     [asked] = questions(data, "out_of_scope")

@@ -16,6 +16,9 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.parts import Relay
 
+MOVE = "take the fan from a permanent feed through a relay with its coil on the ignition"
+DIODE = "fit a diode in its wire and state it (`diode = true`)"
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
@@ -33,13 +36,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         alive = [network.circuit_ids[each] for each in keeping_it_running(results)
                  if each != number and each not in starting(results) and _kept(results, each, group)]
         if alive:
+            keys = [circuit_path(results, number, key) for key in ("feed", "relay.coil_feed", "diode")]
+            if circuit.also_from:  # the diode that keeps its two feeds apart holds back what it generates, too
+                keys.insert(0, keys.pop())
             kept = ", ".join(owner_words(results, ("circuit", each)) for each in alive)
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"while it coasts it feeds {owner_words(results, ('feed', feed))}, and with it {kept}: they stay on "
                 f"after the key is switched off{proposed_words(name, circuit)}",
-                fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
-                        circuit_path(results, number, "diode")))
+                fix="; or ".join((DIODE, MOVE) if circuit.also_from else (MOVE, DIODE)), fields=tuple(keys))
 
 
 def _joined(results: Results, feed: str) -> set[str]:
@@ -83,7 +88,7 @@ RULE = Rule(
     title="Fan feeds back",
     source="common practice, no source",
     caution="With the engine running and the fan at full speed, switch the key off: the engine must stop at once.",
-    fix="take the fan from a permanent feed through a relay with its coil on the ignition, or fit a diode and state it",
+    fix=f"{MOVE}; or {DIODE}",
     example="fails: a radiator fan on the ignition bus beside the ignition coils; passes: on the permanent bus through "
             "a relay",
     find=find,
