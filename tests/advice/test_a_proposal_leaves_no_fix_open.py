@@ -13,7 +13,7 @@ from fuseplan.advice.edit import changed
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ladder, usual_ratings
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path as Place
@@ -36,14 +36,17 @@ def keys(assessment: Assessment) -> dict[tuple[str, str, str], bool]:
 
 def values(assessment: Assessment, finding: Finding) -> Iterator[dict[Place, object]]:
     """What the fix of a finding may be taken to name: its own values, or another rating, insulation or contact where it
-    leads. What passes as entered is measured before a wire is replaced together with its fuse."""
-    if finding.values and not (finding.measure and len(finding.values) > 1):
+    leads. What passes as entered is measured before a wire is replaced together with its fuse, and before a fuse is
+    bought that is on no shelf for what it takes at switch-on."""
+    is_start = finding.measure and finding.check == "blows-at-switch-on"
+    if finding.values and not (finding.measure and len(finding.values) > 1) and not is_start:
         yield {path_of(field): value for field, value in finding.values}
     fuses = {".".join(part for part in (*row.owner, "fuse", "rating") if part): row.fuse
              for row in assessment.results.network.fuses}
     for field in finding.fields:
         if field in fuses:
-            yield from ({path_of(field): writing.rating(step)} for step in ladder(fuses[field].kind))
+            steps = (usual_ratings if is_start else ladder)(fuses[field].kind)
+            yield from ({path_of(field): writing.rating(step)} for step in steps)
         elif field.endswith(".insulation"):
             yield from ({path_of(field): words} for words in INSULATIONS)
         elif field.endswith(".relay.contact"):

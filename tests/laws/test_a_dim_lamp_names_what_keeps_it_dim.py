@@ -1,4 +1,5 @@
-"""Where a lamp would be dim without any voltage drop, the fix names what keeps the voltage down, and it removes it."""
+"""Where a lamp is dim though its own wires lose no more than they may, the fix names what keeps the voltage down, and
+it removes it."""
 
 from __future__ import annotations
 
@@ -38,6 +39,11 @@ CASES: dict[str, tuple[tuple[Edit, ...], str, Edit]] = {
     "alternator small": (((("alternator", "rated"), "6 A"), (("alternator", "low_speed"), "3 A"),
                           ((*LAMP, "design_voltage"), "14.9 V")), "alternator.rated",
                          (("alternator", "rated"), "90 A")),
+    # A lamp's limit counts from the feed of its switch: the wire before that loses more than any other lead may.
+    "feed thin": (((("alternator", "rated"), "20 A"), (("alternator", "low_speed"), "12 A"),
+                   (("feed", "bus", "wire", 0, "size"), "2.5 mm2"), (("feed", "bus", "wire", 0, "length"), "6 m"),
+                   ((*LAMP, "design_voltage"), "14 V")), "feed.bus.wire.0.size",
+                  (("feed", "bus", "wire", 0, "size"), "10 mm2")),
 }
 
 

@@ -2,10 +2,9 @@
 
 Light falls with the 3.4th power of the voltage: at 85 % little more than half is left. The voltage at the bulb is
 checked with the engine running, as in the published rule. A lamp that has enough where the alternator holds its voltage
-is dim for the alternator, not for its wires, unless these lose more than they may in any case: only what is lacking
-even then is made up by wires. An alternator whose
-output is not given is taken as holding its regulator voltage: a lamp that is dim even then fails, one that needs the
-alternator for it is not known.
+is dim for the alternator, not for its wires, unless these lose more than they may in any case, or a feed's wire before
+its switch does: only what is lacking even then is made up by wires. An alternator whose output is not given is taken as
+holding its regulator voltage: a lamp that is dim even then fails, one that needs the alternator for it is not known.
 """
 
 from __future__ import annotations
@@ -110,8 +109,9 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
     share_lost = _share_lost(results) if in_any_case else None
     found |= {(lack.consumer, lack.bound): fix for lack, fix in zip(
         in_any_case, drop_fixes(results, in_any_case), strict=True) if is_a_mend(fix) or (
-            fix.values and share_lost is not None and exceeds(share_lost[lack.bound, lack.consumer], 1.0))
-              or _is_overloaded(results, fix)}
+            fix.values and share_lost is not None and (
+                exceeds(share_lost[lack.bound, lack.consumer], 1.0) or _is_overloaded(results, fix)
+                or _loses_more_than_any_lead_may(results, lack, fix)))}
     mends = {(lack.consumer, lack.bound) for lack in in_any_case}
     fixes = []
     for index, bound in failing:
@@ -129,13 +129,23 @@ def _fixes(results: Results, limit: Floats, volts: Floats, failing: list[tuple[i
 def _is_overloaded(results: Results, fix: Fix) -> bool:
     """Whether the first wire a fix names carries more than it may: thicker in any case, it may leave the lamp bright
     enough."""
-    return bool(fix.sizes) and bool(exceeds(results.demands.lasting[0, fix.sizes[0][0]],
-                                            results.segment_limit_a[fix.sizes[0][0]]))
+    first = fix.sizes[0][0]
+    return bool(exceeds(results.demands.lasting[0, first], results.segment_limit_a[first]))
 
 
 def _share_lost(results: Results) -> Floats:
     """What each consumer loses on the way out or back, whichever is the more, as a share of its limit (2, L)."""
     return np.fmax(*(rows.figure(results.at_bounds) for rows in (supply_side(results), earth_side(results))))
+
+
+def _loses_more_than_any_lead_may(results: Results, lack: Lack, fix: Fix) -> bool:
+    """Whether the wires that a fix replaces alone lose what is too much for any lead but a lamp's: before its switch
+    nothing else limits them."""
+    most = results.limit_set.drop_limit("control", results.network.system_v, "continuous")
+    solution, row = lack.solved(results)
+    named = [index for index, _ in fix.sizes]
+    lost_v = np.abs(solution.segment_a[row, named]) * solution.segment_ohm[row, named]
+    return most is not None and bool(exceeds(float(lost_v.sum()), most.value))
 
 
 LIFTED_V = 0.01

@@ -147,10 +147,11 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
 
 
 def _battery_too(results: Results, has_ohm: float, may_have_ohm: float) -> str:
-    """A stronger battery beside thicker wires, where its own resistance leaves them less than a quarter of theirs."""
+    """A stronger battery beside thicker wires, where its own resistance is most of what the loop may have and leaves
+    them less than a quarter of theirs."""
     battery = results.plan.battery
     own = internal_ohm(battery, results.network.system_v, cold=True) if battery_known(battery) else 0.0
-    if may_have_ohm - own >= (has_ohm - own) / 4:
+    if own < may_have_ohm / 2 or may_have_ohm - own >= (has_ohm - own) / 4:
         return ""
     return f", of which the battery's own is {writing.burden(own, 'ohm')}: {stronger_battery(results)[0]}, and besides"
 
