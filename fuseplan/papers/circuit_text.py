@@ -35,7 +35,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         unknown_lines([view], room, paint),
         not_checked_lines(((shown(view.name), shown(words)) for words in view.not_checked), room, paint),
         not_said_lines(view.questions, assessment, room, paint),
-        _wires(view.segments, "Wires", room, paint),
+        wire_lines(view.segments, "Wires", room, paint),
         _coil(view, room, paint),
         _loads(view, room, paint),
         _conditions(view, room, paint),
@@ -79,11 +79,12 @@ def _coil(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
         return []
     lines = paragraph(f"{coil_words(coil)}.", room, "  ")
     gaps = () if view.circuit.relay is None else coil_gaps(view.solved.results.plan, view.circuit.relay)
-    return [paint("Relay coil", "heading"), *lines, *_wires(coil.segments, "", room, paint),
+    return [paint("Relay coil", "heading"), *lines, *wire_lines(coil.segments, "", room, paint),
             *(line for gap in gaps for line in paragraph(f"Not in the plan: {gap}.", room, "  "))]
 
 
-def _wires(segments: Sequence[SegmentResult], heading: str, room: int, paint: Paint) -> list[str]:
+def wire_lines(segments: Sequence[SegmentResult], heading: str, room: int, paint: Paint) -> list[str]:
+    """The wires of a part as a table, with what heats each."""
     if not segments:
         return []
     lines = table(segments, SEGMENT_COLUMNS, room, paint)[0]

@@ -28,11 +28,13 @@ def _escaped(found: re.Match[str]) -> str:
     return "".join(f"\\u{raw[at:at + 2].hex()}" for at in range(0, len(raw), 2))
 
 
-def result_text(assessment: Assessment, circuit: str | None = None) -> str:
-    """The result document; for one circuit, the same document with only this circuit and its findings."""
+def result_text(assessment: Assessment, part: tuple[str, str] | None = None) -> str:
+    """The result document; for one circuit, feed or earth point, by kind and id, the same document with only this one
+    of its kind and its findings."""
     document = assessment.to_dict()
-    if circuit is not None:
-        document["circuits"] = [each for each in document["circuits"] if each["id"] == circuit]
+    if part is not None:
+        kind, name = part
+        document[f"{kind}s"] = [each for each in document[f"{kind}s"] if each["id"] == name]
         document["findings"] = [each for each in document["findings"]
-                                if each["subject_kind"] == "circuit" and each["subject"] == circuit]
+                                if (each["subject_kind"], each["subject"]) == part]
     return to_json(document)

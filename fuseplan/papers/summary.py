@@ -58,8 +58,8 @@ def first_page(assessment: Assessment, room: int = WIDTH, paint: Paint = unpaint
     head = [paint(line, "heading") for line in paragraph(title, room)] + [
         paint(line, role) for line in paragraph(words, room)]
     explained = paragraph(SIGN_WORDS, room) if any(finding.follows for finding in assessment.findings) else []
-    foot = [*paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
-                       f"fuseplan propose {shown(name)}", room),
+    foot = [*paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit, "
+                       f"--feed or --earth ID; fuseplan propose {shown(name)}", room),
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
     blocks = dict(_blocks(assessment, room, paint))
     worst = next((role for _, role in KINDS if role in blocks), "")

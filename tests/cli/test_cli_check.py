@@ -9,10 +9,12 @@ import re
 import shutil
 from pathlib import Path
 
+import pytest
+
+from fuseplan.planfile.library import shipped_folder
 from tests.lazily import Lazily
 
 pd = Lazily("pandas")
-
 
 
 def test_text_names_every_circuit_and_every_part_of_the_answer(fuseplan, small):
@@ -104,6 +106,45 @@ def test_one_circuit_in_detail(fuseplan, small):
     assert [each["id"] for each in document["circuits"]] == ["fan"]
     assert document["findings"]
     assert {each["subject"] for each in document["findings"]} == {"fan"}
+
+
+@pytest.mark.parametrize(("name", "kind", "words"), [("coupe_turbo", "feed", "feed"),
+                                                     ("six_volt_tourer", "earth", "earth point")])
+def test_one_feed_or_earth_point_in_detail(fuseplan, name: str, kind: str, words: str):
+    plan = shipped_folder("examples") / f"{name}.toml"
+    whole = json.loads(fuseplan("check", plan, "--json").out)
+    about = {each["subject"] for each in whole["findings"] if each["subject_kind"] == kind}
+    assert about
+    quiet = next(each["id"] for each in whole[f"{kind}s"] if each["id"] not in about)
+    for each in [one for one in whole[f"{kind}s"] if one["id"] in {*about, quiet}]:
+        ran = fuseplan("check", plan, f"--{kind}", each["id"])
+        text = " ".join(ran.out.split())
+        assert f"({words} {each['id']})" in text
+        assert (f"No findings about this {words}." in text) is (each["id"] not in about)
+        found = [one for one in whole["findings"] if (one["subject_kind"], one["subject"]) == (kind, each["id"])]
+        assert all(" ".join(one["message"].split()) in text for one in found if not one["measure"])
+        assert ran.status == int(any(one["level"] != "advice" for one in found))
+        for condition in whole["conditions"]:
+            assert f"{condition['name']}: " in text
+    document = json.loads(fuseplan("check", plan, f"--{kind}", each["id"], "--json").out)
+    assert [one["id"] for one in document[f"{kind}s"]] == [each["id"]]
+    assert {(one["subject_kind"], one["subject"]) for one in document["findings"]} <= {(kind, each["id"])}
+
+
+def test_a_feed_says_what_it_supplies_and_an_earth_point_what_is_earthed_on_it(fuseplan):
+    plan = shipped_folder("examples") / "coupe_turbo.toml"
+    supplies = " ".join(fuseplan("check", plan, "--feed", "coils_30").out.split())
+    assert "the relay coil of 'Horn'" in supplies
+    earthed = " ".join(fuseplan("check", plan, "--earth", "body_front").out.split())
+    assert "'Right-hand front panel'" in earthed
+    assert "'Washer pump'" in earthed
+
+
+def test_one_part_at_a_time_and_one_that_is_there(fuseplan, small):
+    assert "not allowed with" in fuseplan("check", small, "--feed", "x", "--earth", "y").err
+    ran = fuseplan("check", small, "--earth", "bodyy")
+    assert (ran.status, ran.out) == (2, "")
+    assert "there is no earth point 'bodyy'" in ran.err
 
 
 def test_an_unknown_circuit_names_the_nearest(fuseplan, small):

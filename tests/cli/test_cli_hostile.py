@@ -26,6 +26,7 @@ DATA = plan_data(hostile)
 CIRCUIT = next(iter(DATA["circuit"]))
 LINES = {
     "check": ([], ["--full", "--measure-first", "--sample", "20", "--csv", "lists"], ["--circuit", CIRCUIT],
+              ["--feed", next(iter(DATA["feed"]))], ["--earth", next(iter(DATA["earth"]))],
               ["--json", "--measure-first", "--sample", "5"]),
     "power": (["--loads", "--svg", "power.svg", *(word for trip in DATA["trip"] for word in ("--trip", trip))],
               ["--condition", next(iter(DATA["condition"])), "--json"]),
@@ -43,7 +44,8 @@ LINES = {
 }
 TEXTS = (".csv", ".html", ".svg", ".txt")
 WITHOUT_PLAN = {"cautions", "checks", "circuits", "new", "schema", "serve", "terms"}
-WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["power", "PLAN", "--trip", hostile(4)],
+WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["check", "PLAN", "--feed", hostile(4)],
+         ["check", "PLAN", "--earth", hostile(4)], ["power", "PLAN", "--trip", hostile(4)],
          ["power", "PLAN", "--condition", hostile(4)], ["protect", "PLAN", hostile(4)], ["explain", "PLAN", hostile(4)],
          ["propose", "PLAN", hostile(4)], ["check", "PLAN", "--limits", hostile(4)], ["cautions", hostile(4)],
          ["checks", hostile(4)],

@@ -21,7 +21,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--csv", metavar="FOLDER",
                         help="also write circuits.csv, segments.csv, findings.csv and not_said.csv there")
     limits_option(parser)
-    parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
+    one = parser.add_mutually_exclusive_group()
+    for kind, words in PARTS.items():
+        one.add_argument(f"--{kind}", metavar="ID",
+                         help=f"only this {words}, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
                         help="also list the currents whose uncertainty can change a verdict, and how to measure them")
     parser.add_argument("--sample", metavar="N", type=int,
@@ -34,8 +37,11 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.planfile.limit_files import assessed
 
     assessment = assessed(args.plan, args.limit_set)
-    circuit: str | None = args.circuit
-    check_name(args.plan, "circuit", circuit, assessment.plan.circuit)
+    part = next(((kind, name) for kind in PARTS if (name := getattr(args, kind)) is not None), None)
+    if part is not None:
+        known = {"circuit": list(assessment.plan.circuit), "feed": [each.id for each in assessment.feeds],
+                 "earth": [each.id for each in assessment.earths]}
+        check_name(args.plan, PARTS[part[0]], part[1], known[part[0]])
     if args.sample is not None and not 1 <= args.sample <= MOST_SAMPLES:
         complain(f"fuseplan check: {args.sample} samples; accepted is a number from 1 to {MOST_SAMPLES}")
         return 2
@@ -48,11 +54,11 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         from fuseplan.papers.json_text import result_text
 
-        write(result_text(assessment, circuit))
-    elif circuit is not None:
-        from fuseplan.papers.circuit_text import circuit_report
+        write(result_text(assessment, part))
+    elif part is not None:
+        from fuseplan.papers.part_text import REPORTS
 
-        write(circuit_report(assessment, circuit, room(), painter()))
+        write(REPORTS[part[0]](assessment, part[1], room(), painter()))
     elif args.full:
         from fuseplan.papers.text import report
 
@@ -63,11 +69,13 @@ def run(args: argparse.Namespace) -> int:
         write(first_page(assessment, room(), painter(), args.plan))
     if args.sample is not None or args.measure_first:
         _evidence(assessment, args.sample, args.json)
-    return assessment.exit_status if circuit is None else \
-        int(any(finding.level != "advice" for finding in assessment.findings_for("circuit", circuit)))
+    return assessment.exit_status if part is None else \
+        int(any(finding.level != "advice" for finding in assessment.findings_for(*part)))
 
 
 MOST_SAMPLES = 1_000_000
+PARTS = {"circuit": "circuit", "feed": "feed", "earth": "earth point"}
+"""What one may ask for in detail, and its kind in words."""
 
 
 def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> None:
