@@ -121,10 +121,12 @@ def _lets_go(plan: Plan, circuit: Circuit) -> bool:
 
 
 def let_go_by(plan: Plan, name: str, isolators: list[str]) -> bool:
-    """Whether a relay between a circuit and the battery lets go with these isolators open: its coil is fed from behind
-    them, and one of them stops the alternator, too."""
-    return any(opens_more(plan.feed[each].switch) for each in isolators) and any(
-        set(way_to(plan, relay.coil_feed)).intersection(isolators) for relay in _letting_go(plan, plan.circuit[name]))
+    """Whether a relay between a circuit and the battery lets go with one of these isolators open that stops the
+    alternator, too: its coil is fed from behind that, and so is every further feed of the circuit's wire."""
+    circuit = plan.circuit[name]
+    return any(opens_more(plan.feed[each].switch) and all(each in way_to(plan, feed) for feed in circuit.also_from)
+               and any(each in way_to(plan, relay.coil_feed) for relay in _letting_go(plan, circuit))
+               for each in isolators)
 
 
 def _letting_go(plan: Plan, circuit: Circuit) -> Iterator[Relay]:

@@ -69,6 +69,20 @@ def test_a_pump_before_it_stops_where_its_relay_lets_go_with_what_is_behind() ->
         assert "pump" in finding.message
 
 
+def test_no_pump_lets_go_that_a_further_feed_keeps_alive_or_that_another_isolator_parts() -> None:
+    data = isolated({"pump": "fuel_pump"}, also_opens=["alternator_field"])
+    pump = data["circuit"]["pump"]
+    pump["relay"] = {"contact": "mini_40", "coil_feed": "ignition", "driver": "switch", "suppression": "diode"}
+    assert [each.level for each in found(data)] == ["advice"]
+    pump["also_from"] = ["battery_post"]
+    assert [each.level for each in found(data)] == ["danger"]
+    del pump["also_from"]
+    data["feed"]["second"] = {**data["feed"]["main"], "from": "battery_post", "switch": {
+        **data["feed"]["main"]["switch"], "also_opens": ["none"]}}
+    pump["relay"]["coil_feed"] = "second"
+    assert "danger" in [each.level for each in found(data)]
+
+
 def test_an_alternator_before_it_stays_on_the_battery_and_its_cable_whatever_it_opens() -> None:
     """For a race it must cut the alternator too: FIA Appendix J, article 253-13 (2016), second-hand. With its field
     opened it delivers nothing, but the battery still feeds its cable: whoever works there is told so."""
