@@ -74,7 +74,7 @@ def test_no_more_copper_than_a_drop_takes_in_the_example_with_faults() -> None:
     assert look(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
 
 
-@pytest.mark.parametrize("seed", [0, *(pytest.param(each, marks=pytest.mark.rest) for each in (1, 2, 7))])
+@pytest.mark.parametrize("seed", [0, *(pytest.param(each, marks=pytest.mark.rest) for each in (1, 2, 3, 5, 8))])
 def test_no_more_copper_than_a_drop_takes(seed: int) -> None:
     """In the plans of some other seeds the margin asks for a size that is not needed by less than 1 %."""
     assert look(drawn(seed, False)) + look(drawn(seed, True)) + look(thin_car(seed))
