@@ -141,7 +141,9 @@ def test_a_feed_says_what_it_supplies_and_an_earth_point_what_is_earthed_on_it(f
 
 
 def test_one_part_at_a_time_and_one_that_is_there(fuseplan, small):
-    assert "not allowed with" in fuseplan("check", small, "--feed", "x", "--earth", "y").err
+    ran = fuseplan("check", small, "--feed", "x", "--earth", "y")
+    assert (ran.status, ran.out) == (2, "")
+    assert "--feed and --earth; accepted is one part at a time" in ran.err
     ran = fuseplan("check", small, "--earth", "bodyy")
     assert (ran.status, ran.out) == (2, "")
     assert "there is no earth point 'bodyy'" in ran.err

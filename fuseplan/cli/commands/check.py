@@ -21,10 +21,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--csv", metavar="FOLDER",
                         help="also write circuits.csv, segments.csv, findings.csv and not_said.csv there")
     limits_option(parser)
-    one = parser.add_mutually_exclusive_group()
     for kind, words in PARTS.items():
-        one.add_argument(f"--{kind}", metavar="ID",
-                         help=f"only this {words}, in detail; the exit status is for it alone")
+        parser.add_argument(f"--{kind}", metavar="ID",
+                            help=f"only this {words}, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
                         help="also list the currents whose uncertainty can change a verdict, and how to measure them")
     parser.add_argument("--sample", metavar="N", type=int,
@@ -36,8 +35,12 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.planfile.limit_files import assessed
 
+    asked = [(kind, getattr(args, kind)) for kind in PARTS if getattr(args, kind) is not None]
+    if len(asked) > 1:
+        complain(f"fuseplan check: {' and '.join(f'--{kind}' for kind, _ in asked)}; accepted is one part at a time")
+        return 2
     assessment = assessed(args.plan, args.limit_set)
-    part = next(((kind, name) for kind in PARTS if (name := getattr(args, kind)) is not None), None)
+    part: tuple[str, str] | None = asked[0] if asked else None
     if part is not None:
         known = {"circuit": list(assessment.plan.circuit), "feed": [each.id for each in assessment.feeds],
                  "earth": [each.id for each in assessment.earths]}
