@@ -16,8 +16,10 @@ from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import load_current
+from fuseplan.plan.part_names import in_words, owner_title
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators, drops
+from fuseplan.tables.fuses import kind_words
 from fuseplan.tables.load import Cited, row_source, table
 from fuseplan.trace import apply, gathered, given, number, smallest, total
 from fuseplan.trace.vocabulary import IN_SERIES
@@ -72,17 +74,23 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
     scale = network.system_v / 12.0
     limit = alternators.alternator_cable_limit_ohm(network.system_v, float(source.rated_a))
     guard = int(network.guard[int(consumers.supply_node[alternator])])
-    words = "nothing" if guard < 0 else " of ".join(
-        part for part in (network.fuses[guard].fuse.kind, network.fuses[guard].owner[1] or "the alternator cable")
-        if part)
     return AlternatorCable(
         supply_ohm=supply, return_ohm=back, rated_a=source.rated_a,
         supply_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=supply)),
         return_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=back)),
         sensed_drop_v=sensed, made_up_v=_made_up(sensed, source.made_up_v),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
-        return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0,
+        return_limit_v=_return_limit(scale), guarded_by=_protected_by(network, guard), guarded=guard >= 0,
         exciter=_exciter(network, source))
+
+
+def _protected_by(network: Network, guard: int) -> str:
+    """A device in words: ``the maxi blade fuse of the dynamo cable``; of none ``nothing``."""
+    if guard < 0:
+        return "nothing"
+    row, plan = network.fuses[guard], network.plan
+    return f"the {kind_words(row.fuse.kind)} of " + (
+        in_words(plan, *row.owner) if row.owner[1] else f"the {owner_title(plan, row.owner)}")
 
 
 def _return_limit(scale: float) -> Cited[float]:

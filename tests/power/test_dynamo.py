@@ -130,3 +130,10 @@ def test_more_speed_is_no_fix_where_the_dynamo_gives_its_full_output() -> None:
     assert len(full) < len(found)
     for each in found:
         assert ("pulley" in each.fix or "idle speed" in each.fix) is (each not in full)
+
+
+def test_what_protects_the_cable_of_a_dynamo_is_called_so() -> None:
+    lead = assess(parse_plan(CAR.format(max_speed="fuse = { kind = 'maxi', rating = '40 A' }"))) \
+        .results.power.alternator_cable
+    assert lead is not None
+    assert lead.guarded_by == "the maxi blade fuse of the dynamo cable"
