@@ -14,29 +14,17 @@ from fuseplan.formulas.registry import Value, formula
 def adiabatic_k(K: Value, final_c: Value, initial_c: Value, beta: Value) -> Value:
     """How much current for how long a conductor bears, per cross-section.
 
-    Parameters
-    ----------
-    K : K [A·s**0.5/mm²]
-        Material constant: 226 copper, 148 aluminium.
-    final_c : T₂ [°C]
-        Highest short-circuit temperature of the insulation.
-    initial_c : T₁ [°C]
-        Conductor temperature when the fault begins.
-    beta : β [°C]
-        234.5 copper, 228 aluminium.
+    Args:
+        K: K [A·s**0.5/mm²]. Material constant: 226 copper, 148 aluminium.
+        final_c: T₂ [°C]. Highest short-circuit temperature of the insulation.
+        initial_c: T₁ [°C]. Conductor temperature when the fault begins.
+        beta: β [°C]. 234.5 copper, 228 aluminium.
+    Returns:
+        k [A·s**0.5/mm²]. Current density that one second of short circuit allows.
 
-    Returns
-    -------
-    k [A·s**0.5/mm²]
-        Current density that one second of short circuit allows.
-
-    Notes
-    -----
     The printed 115 for PVC starts from 70 °C; from 105 °C under a bonnet it is 87.6, so the actual starting temperature
     has to be used. Holds to 5 s.
 
-    Examples
-    --------
     >>> round(float(adiabatic_k(226.0, 160.0, 70.0, 234.5)), 1)
     115.0
     """
@@ -47,26 +35,16 @@ def adiabatic_k(K: Value, final_c: Value, initial_c: Value, beta: Value) -> Valu
 def adiabatic_time(k: Value, area_mm2: Value, current_a: Value) -> Value:
     """Longest time for a given current.
 
-    Parameters
-    ----------
-    k : k [A·s**0.5/mm²]
-        From `adiabatic_k`.
-    area_mm2 : S [mm²]
-        Metal cross-section.
-    current_a : I [A]
-        Fault current.
+    Args:
+        k: k [A·s**0.5/mm²]. From `adiabatic_k`.
+        area_mm2: S [mm²]. Metal cross-section.
+        current_a: I [A]. Fault current.
+    Returns:
+        t [s]. Time to the short-circuit limit; past 5 s the estimate is on the safe side, for heat then leaves the
+            wire.
 
-    Returns
-    -------
-    t [s]
-        Time to the short-circuit limit; past 5 s the estimate is on the safe side, for heat then leaves the wire.
-
-    Notes
-    -----
     IEC 60364-4-43, clause on short circuits up to 5 s.
 
-    Examples
-    --------
     >>> round(adiabatic_time(115.0, 2.5, 287.5), 3)
     1.0
     """
@@ -79,30 +57,17 @@ def temperature_after_heat(
 ) -> Value:
     """Temperature a heat I²t leaves behind.
 
-    Parameters
-    ----------
-    initial_c : T₁ [°C]
-        Conductor temperature when the fault begins.
-    heat_a2s : E [A²·s]
-        Square of the current times its duration.
-    area_mm2 : S [mm²]
-        Metal cross-section.
-    K : K [A·s**0.5/mm²]
-        226 for copper.
-    beta : β [°C]
-        234.5 for copper.
+    Args:
+        initial_c: T₁ [°C]. Conductor temperature when the fault begins.
+        heat_a2s: E [A²·s]. Square of the current times its duration.
+        area_mm2: S [mm²]. Metal cross-section.
+        K: K [A·s**0.5/mm²]. 226 for copper.
+        beta: β [°C]. 234.5 for copper.
+    Returns:
+        T [°C]. Conductor temperature at the end, no heat having left it.
 
-    Returns
-    -------
-    T [°C]
-        Conductor temperature at the end, no heat having left it.
-
-    Notes
-    -----
     IEC 60949 with the heat in place of current and time.
 
-    Examples
-    --------
     >>> round(float(temperature_after_heat(70.0, 13225.0, 1.0)))
     160
     """

@@ -12,26 +12,15 @@ from fuseplan.formulas.registry import Value, formula
 def air_viscosity(film_k: Value, coefficient: Value = 1.458e-6, sutherland_k: Value = 110.4) -> Value:
     """Viscosity of air.
 
-    Parameters
-    ----------
-    film_k : T [K]
-        Absolute temperature of the air, mean of surface and ambient.
-    coefficient : c [kg/(m·s·K**0.5)]
-        1.458e-6.
-    sutherland_k : S [K]
-        110.4.
+    Args:
+        film_k: T [K]. Absolute temperature of the air, mean of surface and ambient.
+        coefficient: c [kg/(m·s·K**0.5)]. 1.458e-6.
+        sutherland_k: S [K]. 110.4.
+    Returns:
+        μ [kg/(m·s)]. Dynamic viscosity.
 
-    Returns
-    -------
-    μ [kg/(m·s)]
-        Dynamic viscosity.
-
-    Notes
-    -----
     US Standard Atmosphere 1976, Sutherland's law.
 
-    Examples
-    --------
     >>> round(air_viscosity(300.0) * 1e6, 2)
     18.46
     """
@@ -47,28 +36,14 @@ def air_conductivity(
 ) -> Value:
     """Thermal conductivity of air.
 
-    Parameters
-    ----------
-    film_k : T [K]
-        Absolute temperature of the air, mean of surface and ambient.
-    coefficient : c [W/(m·K**1.5)]
-        2.64638e-3.
-    offset_k : a [K]
-        245.4.
-    decade_k : b [K]
-        12.
+    Args:
+        film_k: T [K]. Absolute temperature of the air, mean of surface and ambient.
+        coefficient: c [W/(m·K**1.5)]. 2.64638e-3.
+        offset_k: a [K]. 245.4.
+        decade_k: b [K]. 12.
+    Returns:
+        λ [W/(m·K)]. Thermal conductivity.
 
-    Returns
-    -------
-    λ [W/(m·K)]
-        Thermal conductivity.
-
-    Notes
-    -----
-    US Standard Atmosphere 1976.
-
-    Examples
-    --------
     >>> round(air_conductivity(300.0), 5)
     0.02625
     """
@@ -79,26 +54,15 @@ def air_conductivity(
 def air_density(film_k: Value, pressure_pa: Value = 101325.0, gas_constant: Value = 287.05) -> Value:
     """Density of air.
 
-    Parameters
-    ----------
-    film_k : T [K]
-        Absolute temperature of the air.
-    pressure_pa : p [Pa]
-        101325 at sea level.
-    gas_constant : R [J/(kg·K)]
-        287.05 for dry air.
+    Args:
+        film_k: T [K]. Absolute temperature of the air.
+        pressure_pa: p [Pa]. 101325 at sea level.
+        gas_constant: R [J/(kg·K)]. 287.05 for dry air.
+    Returns:
+        ρ [kg/m³]. Density.
 
-    Returns
-    -------
-    ρ [kg/m³]
-        Density.
-
-    Notes
-    -----
     Ideal gas law. Thin air cools worse: at 2000 m the pressure is 79.5 kPa.
 
-    Examples
-    --------
     >>> round(air_density(300.0), 3)
     1.177
     """
@@ -109,26 +73,13 @@ def air_density(film_k: Value, pressure_pa: Value = 101325.0, gas_constant: Valu
 def prandtl(viscosity: Value, conductivity: Value, heat_capacity: Value = 1006.0) -> Value:
     """Prandtl number.
 
-    Parameters
-    ----------
-    viscosity : μ [kg/(m·s)]
-        Dynamic viscosity.
-    conductivity : λ [W/(m·K)]
-        Thermal conductivity.
-    heat_capacity : c [J/(kg·K)]
-        1006 for dry air at room temperature.
+    Args:
+        viscosity: μ [kg/(m·s)]. Dynamic viscosity.
+        conductivity: λ [W/(m·K)]. Thermal conductivity.
+        heat_capacity: c [J/(kg·K)]. 1006 for dry air at room temperature.
+    Returns:
+        Pr [-]. Prandtl number.
 
-    Returns
-    -------
-    Pr [-]
-        Prandtl number.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> round(prandtl(1.846e-5, 0.02638), 2)
     0.7
     """

@@ -9,24 +9,12 @@ from fuseplan.formulas.registry import Value, formula
 def rotor_speed(engine: Value, ratio: Value) -> Value:
     """Speed of the rotor.
 
-    Parameters
-    ----------
-    engine : N [rpm]
-        Engine speed.
-    ratio : i [-]
-        Crank pulley over alternator pulley.
+    Args:
+        engine: N [rpm]. Engine speed.
+        ratio: i [-]. Crank pulley over alternator pulley.
+    Returns:
+        n [rpm]. Speed of the rotor.
 
-    Returns
-    -------
-    n [rpm]
-        Speed of the rotor.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> rotor_speed(750.0, 2.0)
     1500.0
     """
@@ -37,24 +25,12 @@ def rotor_speed(engine: Value, ratio: Value) -> Value:
 def engine_speed(rotor: Value, ratio: Value) -> Value:
     """Engine speed that turns the rotor so fast.
 
-    Parameters
-    ----------
-    rotor : n [rpm]
-        Rotor speed.
-    ratio : i [-]
-        Crank pulley over alternator pulley.
+    Args:
+        rotor: n [rpm]. Rotor speed.
+        ratio: i [-]. Crank pulley over alternator pulley.
+    Returns:
+        N [rpm]. Engine speed.
 
-    Returns
-    -------
-    N [rpm]
-        Engine speed.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> engine_speed(1500.0, 2.0)
     750.0
     """
@@ -65,26 +41,15 @@ def engine_speed(rotor: Value, ratio: Value) -> Value:
 def shaft_power(voltage: Value, current: Value, efficiency: Value) -> Value:
     """Power the alternator takes from the belt.
 
-    Parameters
-    ----------
-    voltage : U [V]
-        Voltage at the terminal.
-    current : I [A]
-        Current delivered.
-    efficiency : η [-]
-        0.50 to 0.55 for a claw-pole machine.
+    Args:
+        voltage: U [V]. Voltage at the terminal.
+        current: I [A]. Current delivered.
+        efficiency: η [-]. 0.50 to 0.55 for a claw-pole machine.
+    Returns:
+        P [W]. Power at the pulley.
 
-    Returns
-    -------
-    P [W]
-        Power at the pulley.
-
-    Notes
-    -----
     Definition; efficiency 0.55 from a maker's paper, 0.80 in one textbook exercise.
 
-    Examples
-    --------
     >>> round(shaft_power(12.0, 10.0, 0.80), 6)
     150.0
     """
@@ -98,29 +63,17 @@ def shaft_power(voltage: Value, current: Value, efficiency: Value) -> Value:
 def regulated_voltage(regulator_voltage: Value, slope: Value, temperature: Value, reference: Value = 20.0) -> Value:
     """Regulated voltage at a temperature.
 
-    Parameters
-    ----------
-    regulator_voltage : U₀ [V]
-        Regulator voltage at the reference temperature.
-    slope : c [V/K]
-        Change per kelvin, negative.
-    temperature : T [°C]
-        Temperature of the regulator.
-    reference : T₀ [°C]
-        Temperature of the regulator voltage.
+    Args:
+        regulator_voltage: U₀ [V]. Regulator voltage at the reference temperature.
+        slope: c [V/K]. Change per kelvin, negative.
+        temperature: T [°C]. Temperature of the regulator.
+        reference: T₀ [°C]. Temperature of the regulator voltage.
+    Returns:
+        U [V]. Regulated voltage.
 
-    Returns
-    -------
-    U [V]
-        Regulated voltage.
-
-    Notes
-    -----
     A marine engine maker prints -0.1 V per 10 °C; the middle values of a car maker's table give -10.5 mV/K; another
     maker prints -3.5 mV/K.
 
-    Examples
-    --------
     >>> round(regulated_voltage(14.2, -0.010, 80.0), 2)
     13.6
     """
@@ -137,24 +90,14 @@ def regulated_voltage(regulator_voltage: Value, slope: Value, temperature: Value
 def old_code_current(maximum_a: Value, share: Value = 2 / 3) -> Value:
     """Output at the code's second speed.
 
-    Parameters
-    ----------
-    maximum_a : Iₘ [A]
-        Maximum current of the code.
-    share : q [-]
-        Two thirds.
+    Args:
+        maximum_a: Iₘ [A]. Maximum current of the code.
+        share: q [-]. Two thirds.
+    Returns:
+        I [A]. Output at the speed of the code.
 
-    Returns
-    -------
-    I [A]
-        Output at the speed of the code.
-
-    Notes
-    -----
     In "14V 35A 20" the 35 is the maximum and the 20 means 2000 r/min of the rotor.
 
-    Examples
-    --------
     >>> round(old_code_current(35.0), 1)
     23.3
     """
@@ -165,24 +108,14 @@ def old_code_current(maximum_a: Value, share: Value = 2 / 3) -> Value:
 def hot_output(cold: Value, factor: Value) -> Value:
     """Output of a hot machine.
 
-    Parameters
-    ----------
-    cold : I₁ [A]
-        Output by the label, at 23 °C.
-    factor : h [-]
-        Hot over cold output: 0.67 at 1300 r/min, 0.82 at 2500 r/min of one machine.
+    Args:
+        cold: I₁ [A]. Output by the label, at 23 °C.
+        factor: h [-]. Hot over cold output: 0.67 at 1300 r/min, 0.82 at 2500 r/min of one machine.
+    Returns:
+        I [A]. Output hot.
 
-    Returns
-    -------
-    I [A]
-        Output hot.
-
-    Notes
-    -----
     An engine maker's manual prints 16 A hot and 24 A cold at 1300 r/min, 41 and 50 A at 2500 r/min.
 
-    Examples
-    --------
     >>> round(hot_output(50.0, 0.82), 6)
     41.0
     """

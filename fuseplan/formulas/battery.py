@@ -9,27 +9,16 @@ from fuseplan.formulas.registry import Value, formula
 def internal_resistance_from_cold_crank(open_v: Value, end_v: Value, current: Value) -> Value:
     """Internal resistance from the label's cold-crank current.
 
-    Parameters
-    ----------
-    open_v : U₀ [V]
-        Open-circuit voltage.
-    end_v : U₁ [V]
-        Voltage at the end of the test.
-    current : I [A]
-        Cold-crank current of the label.
+    Args:
+        open_v: U₀ [V]. Open-circuit voltage.
+        end_v: U₁ [V]. Voltage at the end of the test.
+        current: I [A]. Cold-crank current of the label.
+    Returns:
+        r [ohm]. Internal resistance at -18 °C; about half at 20 °C (common practice).
 
-    Returns
-    -------
-    r [ohm]
-        Internal resistance at -18 °C; about half at 20 °C (common practice).
-
-    Notes
-    -----
     Arithmetic on the test's definition: the voltage the standard permits at the end, so the resistance of a battery
     that just passes.
 
-    Examples
-    --------
     >>> round(internal_resistance_from_cold_crank(12.7, 7.5, 500.0), 4)
     0.0104
     """
@@ -40,24 +29,12 @@ def internal_resistance_from_cold_crank(open_v: Value, end_v: Value, current: Va
 def resistance_at_temperature(test_ohm: Value, share: Value) -> Value:
     """Internal resistance at another temperature than that of the cold test.
 
-    Parameters
-    ----------
-    test_ohm : r₁ [ohm]
-        In the cold test.
-    share : s [-]
-        Share of it that is left at the battery's temperature.
+    Args:
+        test_ohm: r₁ [ohm]. In the cold test.
+        share: s [-]. Share of it that is left at the battery's temperature.
+    Returns:
+        r [ohm]. Internal resistance.
 
-    Returns
-    -------
-    r [ohm]
-        Internal resistance.
-
-    Notes
-    -----
-    Definition of the share.
-
-    Examples
-    --------
     >>> resistance_at_temperature(0.008, 0.5)
     0.004
     """
@@ -68,26 +45,13 @@ def resistance_at_temperature(test_ohm: Value, share: Value) -> Value:
 def terminal_voltage(emf_v: Value, internal_ohm: Value, current_a: Value) -> Value:
     """Voltage at the battery posts under load.
 
-    Parameters
-    ----------
-    emf_v : E [V]
-        Open-circuit voltage.
-    internal_ohm : r [ohm]
-        Internal resistance.
-    current_a : I [A]
-        Current drawn.
+    Args:
+        emf_v: E [V]. Open-circuit voltage.
+        internal_ohm: r [ohm]. Internal resistance.
+        current_a: I [A]. Current drawn.
+    Returns:
+        U [V]. Voltage at the posts.
 
-    Returns
-    -------
-    U [V]
-        Voltage at the posts.
-
-    Notes
-    -----
-    Kirchhoff's voltage law.
-
-    Examples
-    --------
     >>> terminal_voltage(12.0, 0.012, 100.0)
     10.8
     """
@@ -98,26 +62,13 @@ def terminal_voltage(emf_v: Value, internal_ohm: Value, current_a: Value) -> Val
 def battery_current(emf_v: Value, voltage_v: Value, internal_ohm: Value) -> Value:
     """Current out of a battery, from the voltage at its posts.
 
-    Parameters
-    ----------
-    emf_v : E [V]
-        Open-circuit voltage.
-    voltage_v : U [V]
-        Voltage at the posts.
-    internal_ohm : r [ohm]
-        Internal resistance.
+    Args:
+        emf_v: E [V]. Open-circuit voltage.
+        voltage_v: U [V]. Voltage at the posts.
+        internal_ohm: r [ohm]. Internal resistance.
+    Returns:
+        I [A]. Current out of the battery.
 
-    Returns
-    -------
-    I [A]
-        Current out of the battery.
-
-    Notes
-    -----
-    Kirchhoff's voltage law.
-
-    Examples
-    --------
     >>> round(battery_current(12.0, 10.8, 0.012), 6)
     100.0
     """
@@ -128,24 +79,12 @@ def battery_current(emf_v: Value, voltage_v: Value, internal_ohm: Value) -> Valu
 def rest_of_demand(demand_a: Value, battery_a: Value) -> Value:
     """What the alternator gives beside a battery that gives as well.
 
-    Parameters
-    ----------
-    demand_a : I [A]
-        All that draws.
-    battery_a : I₁ [A]
-        Current out of the battery.
+    Args:
+        demand_a: I [A]. All that draws.
+        battery_a: I₁ [A]. Current out of the battery.
+    Returns:
+        Iₐ [A]. Current of the alternator.
 
-    Returns
-    -------
-    Iₐ [A]
-        Current of the alternator.
-
-    Notes
-    -----
-    Kirchhoff's current law.
-
-    Examples
-    --------
     >>> rest_of_demand(40.0, 25.0)
     15.0
     """
@@ -156,26 +95,15 @@ def rest_of_demand(demand_a: Value, battery_a: Value) -> Value:
 def short_circuit_current(emf_v: Value, internal_ohm: Value, loop_ohm: Value) -> Value:
     """Short-circuit current of a battery through a loop.
 
-    Parameters
-    ----------
-    emf_v : E [V]
-        Open-circuit voltage.
-    internal_ohm : r [ohm]
-        Internal resistance.
-    loop_ohm : R [ohm]
-        Resistance of the leads to the short and back.
+    Args:
+        emf_v: E [V]. Open-circuit voltage.
+        internal_ohm: r [ohm]. Internal resistance.
+        loop_ohm: R [ohm]. Resistance of the leads to the short and back.
+    Returns:
+        I [A]. Current into the short.
 
-    Returns
-    -------
-    I [A]
-        Current into the short.
-
-    Notes
-    -----
     Kirchhoff's voltage law. A warm battery gives about twice the current of a cold one.
 
-    Examples
-    --------
     >>> short_circuit_current(12.5, 0.005, 0.020)
     500.0
     """
@@ -186,24 +114,12 @@ def short_circuit_current(emf_v: Value, internal_ohm: Value, loop_ohm: Value) ->
 def charge_spent(current_a: Value, time_h: Value) -> Value:
     """Charge a current takes.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    time_h : t [h]
-        Time.
+    Args:
+        current_a: I [A]. Current.
+        time_h: t [h]. Time.
+    Returns:
+        Q [Ah]. Charge taken.
 
-    Returns
-    -------
-    Q [Ah]
-        Charge taken.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> charge_spent(43.5, 0.5)
     21.75
     """
@@ -214,24 +130,12 @@ def charge_spent(current_a: Value, time_h: Value) -> Value:
 def stalled_current(voltage_v: Value, locked_ohm: Value) -> Value:
     """Current of a starter whose voltage no longer turns it.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Voltage across it.
-    locked_ohm : R [ohm]
-        Resistance with the rotor standing still.
+    Args:
+        voltage_v: U [V]. Voltage across it.
+        locked_ohm: R [ohm]. Resistance with the rotor standing still.
+    Returns:
+        I [A]. Current.
 
-    Returns
-    -------
-    I [A]
-        Current.
-
-    Notes
-    -----
-    Ohm's law.
-
-    Examples
-    --------
     >>> round(stalled_current(1.0, 0.005), 6)
     200.0
     """
@@ -243,29 +147,17 @@ def stalled_current(voltage_v: Value, locked_ohm: Value) -> Value:
 def cranking_speed(voltage_v: Value, stated_v: Value, locked_ohm: Value, current_a: Value) -> Value:
     """Speed of a starter as a share of that at the voltage its current is stated at, the same current flowing.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Voltage across it.
-    stated_v : U₁ [V]
-        Voltage its current is stated at.
-    locked_ohm : R [ohm]
-        Resistance with the rotor standing still.
-    current_a : I [A]
-        Current the engine's drag asks of it.
+    Args:
+        voltage_v: U [V]. Voltage across it.
+        stated_v: U₁ [V]. Voltage its current is stated at.
+        locked_ohm: R [ohm]. Resistance with the rotor standing still.
+        current_a: I [A]. Current the engine's drag asks of it.
+    Returns:
+        n [-]. Share of the speed.
 
-    Returns
-    -------
-    n [-]
-        Share of the speed.
-
-    Notes
-    -----
     At one current the field of a series or a permanent-magnet motor is one; what its own resistance leaves of the
     voltage is induced by the speed.
 
-    Examples
-    --------
     >>> round(cranking_speed(9.0, 10.0, 0.01, 200.0), 6)
     0.875
     """

@@ -11,24 +11,14 @@ STATE_OF_CHARGE = "definition of the state of charge"
 def charge_missing(charge: Value, capacity_ah: Value) -> Value:
     """Charge a battery lacks to be full.
 
-    Parameters
-    ----------
-    charge : z [-]
-        State of charge.
-    capacity_ah : C [A·h]
-        Capacity.
+    Args:
+        charge: z [-]. State of charge.
+        capacity_ah: C [A·h]. Capacity.
+    Returns:
+        Q₀ [A·h]. Charge that is missing.
 
-    Returns
-    -------
-    Q₀ [A·h]
-        Charge that is missing.
-
-    Notes
-    -----
     Definition.
 
-    Examples
-    --------
     >>> round(charge_missing(0.8, 50.0), 6)
     10.0
     """
@@ -39,24 +29,12 @@ def charge_missing(charge: Value, capacity_ah: Value) -> Value:
 def charge_left(may_go_ah: Value, missing_ah: Value) -> Value:
     """Charge that may still be taken.
 
-    Parameters
-    ----------
-    may_go_ah : Q₁ [A·h]
-        What may go from a full battery.
-    missing_ah : Q₀ [A·h]
-        What is missing already.
+    Args:
+        may_go_ah: Q₁ [A·h]. What may go from a full battery.
+        missing_ah: Q₀ [A·h]. What is missing already.
+    Returns:
+        Q [A·h]. What may still go.
 
-    Returns
-    -------
-    Q [A·h]
-        What may still go.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> charge_left(20.0, 5.0)
     15.0
     """
@@ -67,24 +45,14 @@ def charge_left(may_go_ah: Value, missing_ah: Value) -> Value:
 def charge_stored(capacity_ah: Value, charge: Value) -> Value:
     """Charge a battery holds.
 
-    Parameters
-    ----------
-    capacity_ah : C [A·h]
-        Capacity.
-    charge : z [-]
-        State of charge.
+    Args:
+        capacity_ah: C [A·h]. Capacity.
+        charge: z [-]. State of charge.
+    Returns:
+        C₀ [A·h]. Charge held.
 
-    Returns
-    -------
-    C₀ [A·h]
-        Charge held.
-
-    Notes
-    -----
     Definition.
 
-    Examples
-    --------
     >>> charge_stored(50.0, 0.5)
     25.0
     """
@@ -95,24 +63,12 @@ def charge_stored(capacity_ah: Value, charge: Value) -> Value:
 def charge_counted_on(share: Value, stored_ah: Value) -> Value:
     """Part of the charge that is counted on.
 
-    Parameters
-    ----------
-    share : s [-]
-        Share counted on.
-    stored_ah : C₀ [A·h]
-        Charge held.
+    Args:
+        share: s [-]. Share counted on.
+        stored_ah: C₀ [A·h]. Charge held.
+    Returns:
+        Q [A·h]. Charge counted on.
 
-    Returns
-    -------
-    Q [A·h]
-        Charge counted on.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> charge_counted_on(0.75, 40.0)
     30.0
     """
@@ -123,26 +79,13 @@ def charge_counted_on(share: Value, stored_ah: Value) -> Value:
 def self_discharge_current(share: Value, capacity_ah: Value, month_h: Value = 730.5) -> Value:
     """Current that would drain a battery as fast as its own self-discharge.
 
-    Parameters
-    ----------
-    share : s [-]
-        Share lost in a month.
-    capacity_ah : C [A·h]
-        Capacity.
-    month_h : H [h]
-        730.5.
+    Args:
+        share: s [-]. Share lost in a month.
+        capacity_ah: C [A·h]. Capacity.
+        month_h: H [h]. 730.5.
+    Returns:
+        I [A]. Current.
 
-    Returns
-    -------
-    I [A]
-        Current.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> round(self_discharge_current(0.03, 73.05), 6)
     0.003
     """
@@ -153,22 +96,11 @@ def self_discharge_current(share: Value, capacity_ah: Value, month_h: Value = 73
 def deficit(balance_a: Value) -> Value:
     """What the battery gives.
 
-    Parameters
-    ----------
-    balance_a : B [A]
-        Current into the battery, negative out of it.
+    Args:
+        balance_a: B [A]. Current into the battery, negative out of it.
+    Returns:
+        I [A]. Current out of the battery.
 
-    Returns
-    -------
-    I [A]
-        Current out of the battery.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> deficit(-3.0)
     3.0
     """

@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def voltage_drop(current_a: Value, resistance_ohm: Value) -> Value:
     """Voltage lost in a resistance.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    resistance_ohm : R [ohm]
-        Resistance it passes.
+    Args:
+        current_a: I [A]. Current.
+        resistance_ohm: R [ohm]. Resistance it passes.
+    Returns:
+        ΔU [V]. Voltage lost.
 
-    Returns
-    -------
-    ΔU [V]
-        Voltage lost.
-
-    Notes
-    -----
     Ohm's law; AC 43.13-1B table 11-7 works four examples.
 
-    Examples
-    --------
     >>> voltage_drop(20.0, 0.05)
     1.0
     """
@@ -37,24 +27,12 @@ def voltage_drop(current_a: Value, resistance_ohm: Value) -> Value:
 def voltage_at_load(supply_v: Value, drop_v: Value) -> Value:
     """What is left for the load.
 
-    Parameters
-    ----------
-    supply_v : U₁ [V]
-        Voltage at the feed.
-    drop_v : ΔU [V]
-        Lost in supply and return.
+    Args:
+        supply_v: U₁ [V]. Voltage at the feed.
+        drop_v: ΔU [V]. Lost in supply and return.
+    Returns:
+        U [V]. Voltage across the load.
 
-    Returns
-    -------
-    U [V]
-        Voltage across the load.
-
-    Notes
-    -----
-    Kirchhoff's voltage law.
-
-    Examples
-    --------
     >>> voltage_at_load(13.5, 0.5)
     13.0
     """
@@ -65,24 +43,12 @@ def voltage_at_load(supply_v: Value, drop_v: Value) -> Value:
 def voltage_before(load_v: Value, drop_v: Value) -> Value:
     """Voltage at the near end of a wire, from that at its far end.
 
-    Parameters
-    ----------
-    load_v : U [V]
-        Voltage at the far end.
-    drop_v : ΔU [V]
-        Voltage lost on the way there; negative where current flows back.
+    Args:
+        load_v: U [V]. Voltage at the far end.
+        drop_v: ΔU [V]. Voltage lost on the way there; negative where current flows back.
+    Returns:
+        U₁ [V]. Voltage at the near end.
 
-    Returns
-    -------
-    U₁ [V]
-        Voltage at the near end.
-
-    Notes
-    -----
-    Kirchhoff's voltage law.
-
-    Examples
-    --------
     >>> voltage_before(14.0, -0.5)
     13.5
     """

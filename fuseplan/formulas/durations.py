@@ -9,24 +9,12 @@ from fuseplan.formulas.registry import Value, formula
 def in_seconds(time_h: Value, per_hour: Value = 3600.0) -> Value:
     """Hours in seconds.
 
-    Parameters
-    ----------
-    time_h : t [h]
-        Time in hours.
-    per_hour : h [s/h]
-        3600.
+    Args:
+        time_h: t [h]. Time in hours.
+        per_hour: h [s/h]. 3600.
+    Returns:
+        tₛ [s]. The same in seconds.
 
-    Returns
-    -------
-    tₛ [s]
-        The same in seconds.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> in_seconds(2.0)
     7200.0
     """
@@ -37,24 +25,12 @@ def in_seconds(time_h: Value, per_hour: Value = 3600.0) -> Value:
 def in_minutes(time_s: Value, per_minute: Value = 60.0) -> Value:
     """Seconds in minutes.
 
-    Parameters
-    ----------
-    time_s : tₛ [s]
-        Time in seconds.
-    per_minute : m [s/min]
-        60.
+    Args:
+        time_s: tₛ [s]. Time in seconds.
+        per_minute: m [s/min]. 60.
+    Returns:
+        tₘ [min]. The same in minutes.
 
-    Returns
-    -------
-    tₘ [min]
-        The same in minutes.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> in_minutes(90.0)
     1.5
     """
@@ -65,24 +41,12 @@ def in_minutes(time_s: Value, per_minute: Value = 60.0) -> Value:
 def in_days(time_s: Value, per_day: Value = 86400.0) -> Value:
     """Seconds in days.
 
-    Parameters
-    ----------
-    time_s : tₛ [s]
-        Time in seconds.
-    per_day : m [s/day]
-        86400.
+    Args:
+        time_s: tₛ [s]. Time in seconds.
+        per_day: m [s/day]. 86400.
+    Returns:
+        d [day]. The same in days.
 
-    Returns
-    -------
-    d [day]
-        The same in days.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> in_days(172800.0)
     2.0
     """
@@ -93,26 +57,13 @@ def in_days(time_s: Value, per_day: Value = 86400.0) -> Value:
 def seconds_later(first_s: Value, time_h: Value, per_hour: Value = 3600.0) -> Value:
     """Two times together, in seconds.
 
-    Parameters
-    ----------
-    first_s : t₁ [s]
-        Time before.
-    time_h : t [h]
-        Time after it in hours.
-    per_hour : h [s/h]
-        3600.
+    Args:
+        first_s: t₁ [s]. Time before.
+        time_h: t [h]. Time after it in hours.
+        per_hour: h [s/h]. 3600.
+    Returns:
+        tₛ [s]. Both together.
 
-    Returns
-    -------
-    tₛ [s]
-        Both together.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> seconds_later(300.0, 1.0)
     3900.0
     """

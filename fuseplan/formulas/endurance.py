@@ -10,24 +10,12 @@ from fuseplan.formulas.registry import Value, formula
 def rated_current(capacity_ah: Value, rated_h: Value) -> Value:
     """Current the capacity of the label is stated at.
 
-    Parameters
-    ----------
-    capacity_ah : C [A·h]
-        Capacity.
-    rated_h : H [h]
-        Hours it is stated at.
+    Args:
+        capacity_ah: C [A·h]. Capacity.
+        rated_h: H [h]. Hours it is stated at.
+    Returns:
+        I₂₀ [A]. Current the capacity is stated at.
 
-    Returns
-    -------
-    I₂₀ [A]
-        Current the capacity is stated at.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> rated_current(60.0, 20.0)
     3.0
     """
@@ -38,24 +26,12 @@ def rated_current(capacity_ah: Value, rated_h: Value) -> Value:
 def current_ratio(current_a: Value, rated_a: Value) -> Value:
     """Current as a multiple of the one the capacity is stated at.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    rated_a : I₂₀ [A]
-        Current the capacity is stated at.
+    Args:
+        current_a: I [A]. Current.
+        rated_a: I₂₀ [A]. Current the capacity is stated at.
+    Returns:
+        i [-]. Multiple.
 
-    Returns
-    -------
-    i [-]
-        Multiple.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> current_ratio(12.0, 3.0)
     4.0
     """
@@ -66,24 +42,12 @@ def current_ratio(current_a: Value, rated_a: Value) -> Value:
 def rate_factor(ratio: Value, n: Value) -> Value:
     """How much more than its own charge a current takes from the rated capacity.
 
-    Parameters
-    ----------
-    ratio : i [-]
-        Current over the rated one, 1 at least.
-    n : n [-]
-        Peukert exponent.
+    Args:
+        ratio: i [-]. Current over the rated one, 1 at least.
+        n: n [-]. Peukert exponent.
+    Returns:
+        k [-]. Charge taken for each ampere hour drawn.
 
-    Returns
-    -------
-    k [-]
-        Charge taken for each ampere hour drawn.
-
-    Notes
-    -----
-    Peukert's law.
-
-    Examples
-    --------
     >>> round(rate_factor(4.0, 1.25), 4)
     1.4142
     """
@@ -94,24 +58,12 @@ def rate_factor(ratio: Value, n: Value) -> Value:
 def current_taken(current_a: Value, factor: Value) -> Value:
     """Current by what it takes from the rated capacity.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current drawn.
-    factor : k [-]
-        From `rate_factor`.
+    Args:
+        current_a: I [A]. Current drawn.
+        factor: k [-]. From `rate_factor`.
+    Returns:
+        Iₖ [A]. What it takes from the rated capacity.
 
-    Returns
-    -------
-    Iₖ [A]
-        What it takes from the rated capacity.
-
-    Notes
-    -----
-    Peukert's law.
-
-    Examples
-    --------
     >>> current_taken(10.0, 1.5)
     15.0
     """
@@ -122,24 +74,12 @@ def current_taken(current_a: Value, factor: Value) -> Value:
 def time_to_spend(charge_ah: Value, current_a: Value) -> Value:
     """Time in which a current spends a charge.
 
-    Parameters
-    ----------
-    charge_ah : Q [A·h]
-        Charge.
-    current_a : I [A]
-        Current.
+    Args:
+        charge_ah: Q [A·h]. Charge.
+        current_a: I [A]. Current.
+    Returns:
+        t [h]. Time.
 
-    Returns
-    -------
-    t [h]
-        Time.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> time_to_spend(30.0, 10.0)
     3.0
     """
@@ -150,24 +90,14 @@ def time_to_spend(charge_ah: Value, current_a: Value) -> Value:
 def time_at_charge(full_h: Value, charge: Value) -> Value:
     """Time to flat from a state of charge.
 
-    Parameters
-    ----------
-    full_h : t₁ [h]
-        Time from full.
-    charge : z [-]
-        State of charge.
+    Args:
+        full_h: t₁ [h]. Time from full.
+        charge: z [-]. State of charge.
+    Returns:
+        t [h]. Time from that charge.
 
-    Returns
-    -------
-    t [h]
-        Time from that charge.
-
-    Notes
-    -----
     Definition.
 
-    Examples
-    --------
     >>> time_at_charge(10.0, 0.5)
     5.0
     """
@@ -178,29 +108,17 @@ def time_at_charge(full_h: Value, charge: Value) -> Value:
 def peukert_time(capacity_ah: Value, rated_h: Value, current: Value, n: Value) -> Value:
     """How long a battery lasts at a current.
 
-    Parameters
-    ----------
-    capacity_ah : C [Ah]
-        Rated capacity.
-    rated_h : H [h]
-        Hours the capacity is rated at, 20.
-    current : I [A]
-        Current drawn.
-    n : n [-]
-        Peukert exponent, 1.25 flooded, 1.11 gel or AGM by default.
+    Args:
+        capacity_ah: C [Ah]. Rated capacity.
+        rated_h: H [h]. Hours the capacity is rated at, 20.
+        current: I [A]. Current drawn.
+        n: n [-]. Peukert exponent, 1.25 flooded, 1.11 gel or AGM by default.
+    Returns:
+        t [h]. Time to empty.
 
-    Returns
-    -------
-    t [h]
-        Time to empty.
-
-    Notes
-    -----
     Uses the rated (20 hour) capacity. Below the 20 hour current take n = 1. Never put in the capacity of
     `peukert_one_ampere`.
 
-    Examples
-    --------
     >>> round(peukert_time(100.0, 20.0, 15.0, 1.26186), 2)
     5.0
     """
@@ -217,28 +135,16 @@ def peukert_time(capacity_ah: Value, rated_h: Value, current: Value, n: Value) -
 def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_share: Value = 0.75) -> Value:
     """How long the battery feeds the essentials once the alternator has failed.
 
-    Parameters
-    ----------
-    capacity_ah : C [Ah]
-        Capacity of the label.
-    spent_ah : Q [Ah]
-        Charge already spent or kept back.
-    current_a : I [A]
-        Essential load.
-    usable_share : s [-]
-        Share of the label that may be counted on.
+    Args:
+        capacity_ah: C [Ah]. Capacity of the label.
+        spent_ah: Q [Ah]. Charge already spent or kept back.
+        current_a: I [A]. Essential load.
+        usable_share: s [-]. Share of the label that may be counted on.
+    Returns:
+        t [h]. Time the essential load can be fed.
 
-    Returns
-    -------
-    t [h]
-        Time the essential load can be fed.
-
-    Notes
-    -----
     The published example counts 5 minutes to notice and shed load, and keeps back what the landing takes.
 
-    Examples
-    --------
     >>> round(endurance(35.0, 698.5 / 60, 34.0) * 60, 1)
     25.8
     """

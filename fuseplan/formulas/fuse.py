@@ -15,27 +15,16 @@ from fuseplan.formulas.registry import Value, formula
 def smallest_fuse(load: Value, share: Value, ambient_factor: Value) -> Value:
     """Smallest fuse rating that carries a load lastingly.
 
-    Parameters
-    ----------
-    load : I [A]
-        Lasting load current.
-    share : s [-]
-        Share of its rating a fuse may carry lastingly at 25 °C, 0.75 or 0.70.
-    ambient_factor : f [-]
-        Share left at the holder's ambient, 1 at 25 °C.
+    Args:
+        load: I [A]. Lasting load current.
+        share: s [-]. Share of its rating a fuse may carry lastingly at 25 °C, 0.75 or 0.70.
+        ambient_factor: f [-]. Share left at the holder's ambient, 1 at 25 °C.
+    Returns:
+        Iᵣ [A]. Smallest rating; the next printed rating UP is fitted.
 
-    Returns
-    -------
-    Iᵣ [A]
-        Smallest rating; the next printed rating UP is fitted.
-
-    Notes
-    -----
     A maker's table of allowed loads over ambient already holds its margin: with it the share is 1, or the derating
     counts twice.
 
-    Examples
-    --------
     >>> round(smallest_fuse(1.5, 0.70, 0.95), 4)
     2.2556
     """
@@ -46,24 +35,12 @@ def smallest_fuse(load: Value, share: Value, ambient_factor: Value) -> Value:
 def load_share(load: Value, rating: Value) -> Value:
     """How much of its rating a fuse carries.
 
-    Parameters
-    ----------
-    load : I [A]
-        Load current.
-    rating : Iᵣ [A]
-        Rating of the fuse.
+    Args:
+        load: I [A]. Load current.
+        rating: Iᵣ [A]. Rating of the fuse.
+    Returns:
+        s [-]. Share of the rating in use.
 
-    Returns
-    -------
-    s [-]
-        Share of the rating in use.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> load_share(11.0, 20.0)
     0.55
     """
@@ -74,24 +51,12 @@ def load_share(load: Value, rating: Value) -> Value:
 def share_left(ampacity: Value, printed: Value) -> Value:
     """Share of a printed current that ambient and neighbours leave.
 
-    Parameters
-    ----------
-    ampacity : Iₘ [A]
-        Permitted current of the wire where it lies.
-    printed : I₀ [A]
-        Printed current.
+    Args:
+        ampacity: Iₘ [A]. Permitted current of the wire where it lies.
+        printed: I₀ [A]. Printed current.
+    Returns:
+        m [-]. What is left, 1 for all.
 
-    Returns
-    -------
-    m [-]
-        What is left, 1 for all.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> share_left(16.0, 32.0)
     0.5
     """
@@ -102,24 +67,14 @@ def share_left(ampacity: Value, printed: Value) -> Value:
 def largest_fuse(ampacity: Value, multiple: Value) -> Value:
     """Largest fuse that still guards a wire.
 
-    Parameters
-    ----------
-    ampacity : Iₘ [A]
-        Permitted current of the thinnest wire behind the fuse, derated.
-    multiple : m [-]
-        1, or 1.5 in small craft below 50 V.
+    Args:
+        ampacity: Iₘ [A]. Permitted current of the thinnest wire behind the fuse, derated.
+        multiple: m [-]. 1, or 1.5 in small craft below 50 V.
+    Returns:
+        Iᵣ [A]. Largest rating; the next printed rating DOWN is fitted.
 
-    Returns
-    -------
-    Iᵣ [A]
-        Largest rating; the next printed rating DOWN is fitted.
-
-    Notes
-    -----
     33 CFR 183.455 for 1.5; AC 43.13-1B par. 11-47 wants the device to open before the wire's rating is passed.
 
-    Examples
-    --------
     >>> largest_fuse(25.0, 1.5)
     37.5
     """
@@ -131,29 +86,17 @@ def largest_fuse(ampacity: Value, multiple: Value) -> Value:
 def hot_resistance(cold_ohm: Value, hot_over_cold: Value, current_a: Value, rating_a: Value) -> Value:
     """Resistance of a fuse whose element is warmed by its current.
 
-    Parameters
-    ----------
-    cold_ohm : R₀ [ohm]
-        Cold resistance.
-    hot_over_cold : h [-]
-        Resistance at rated current over the cold one.
-    current_a : I [A]
-        Current through it.
-    rating_a : Iᵣ [A]
-        Rated current.
+    Args:
+        cold_ohm: R₀ [ohm]. Cold resistance.
+        hot_over_cold: h [-]. Resistance at rated current over the cold one.
+        current_a: I [A]. Current through it.
+        rating_a: Iᵣ [A]. Rated current.
+    Returns:
+        R [ohm]. Resistance at that current.
 
-    Returns
-    -------
-    R [ohm]
-        Resistance at that current.
-
-    Notes
-    -----
     Both ends are printed for most ratings (Littelfuse 297: MINI 15 A, 4.58 mΩ cold, 98 mV at 15 A); heating by the
     square of the current between them is taken.
 
-    Examples
-    --------
     >>> round(hot_resistance(0.00458, 1.4265, 15.0, 15.0) * 15.0, 3)
     0.098
     """

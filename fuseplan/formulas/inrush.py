@@ -11,25 +11,15 @@ from fuseplan.formulas.registry import Value, formula
 def inrush_current(current_a: Value, multiple: Value) -> Value:
     """Current at the moment of switching on.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Running current.
-    multiple : m [-]
-        How many times the running current.
+    Args:
+        current_a: I [A]. Running current.
+        multiple: m [-]. How many times the running current.
+    Returns:
+        Iₚ [A]. Peak current.
 
-    Returns
-    -------
-    Iₚ [A]
-        Peak current.
-
-    Notes
-    -----
     Definition. A switch maker's load table prints 10 for lamps and 6 for motors; a cold lamp on a stiff supply
     reaches 12.
 
-    Examples
-    --------
     >>> inrush_current(4.6, 10)
     46.0
     """
@@ -41,28 +31,16 @@ def inrush_current(current_a: Value, multiple: Value) -> Value:
 def limited_inrush(current_a: Value, multiple: Value, way_ohm: Value, voltage_v: Value) -> Value:
     """Switch-on current through the resistance of battery and wires.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Running current.
-    multiple : m [-]
-        How many times the running current a stiff supply would drive.
-    way_ohm : R [ohm]
-        Resistance of the battery and of the way out and back.
-    voltage_v : U [V]
-        Voltage of the supply.
+    Args:
+        current_a: I [A]. Running current.
+        multiple: m [-]. How many times the running current a stiff supply would drive.
+        way_ohm: R [ohm]. Resistance of the battery and of the way out and back.
+        voltage_v: U [V]. Voltage of the supply.
+    Returns:
+        Iₚ [A]. Peak current.
 
-    Returns
-    -------
-    Iₚ [A]
-        Peak current.
-
-    Notes
-    -----
     Never more than U / R.
 
-    Examples
-    --------
     >>> limited_inrush(5.0, 10.0, 0.25, 12.5)
     25.0
     """
@@ -73,25 +51,15 @@ def limited_inrush(current_a: Value, multiple: Value, way_ohm: Value, voltage_v:
 def surge_decay(fall_s: Value, multiple: Value) -> Value:
     """Time constant of the surge of a lamp or motor.
 
-    Parameters
-    ----------
-    fall_s : t [s]
-        Time in which the current falls to twice the running one.
-    multiple : m [-]
-        Switch-on current over running current, above 2.
+    Args:
+        fall_s: t [s]. Time in which the current falls to twice the running one.
+        multiple: m [-]. Switch-on current over running current, above 2.
+    Returns:
+        τ [s]. Time constant.
 
-    Returns
-    -------
-    τ [s]
-        Time constant.
-
-    Notes
-    -----
     A driver-IC application paper has lamps at 10 to 12 times, and at about twice after 3 to 5 ms. Of a brushed motor
     that runs up against a steady load it is exact: torque goes with the current, its loss with the speed.
 
-    Examples
-    --------
     >>> float(round(surge_decay(0.005, 10.0), 5))
     0.00228
     """
@@ -102,26 +70,15 @@ def surge_decay(fall_s: Value, multiple: Value) -> Value:
 def equal_pulse(decay_s: Value, surge_a: Value, steady_a: Value) -> Value:
     """Length of a pulse of the peak current with the heat of a decaying surge.
 
-    Parameters
-    ----------
-    decay_s : τ [s]
-        Time constant of the surge.
-    surge_a : S [A]
-        Surge above what flows afterwards.
-    steady_a : I [A]
-        What flows afterwards.
+    Args:
+        decay_s: τ [s]. Time constant of the surge.
+        surge_a: S [A]. Surge above what flows afterwards.
+        steady_a: I [A]. What flows afterwards.
+    Returns:
+        tₑ [s]. Length of the pulse.
 
-    Returns
-    -------
-    tₑ [s]
-        Length of the pulse.
-
-    Notes
-    -----
     The heat of the steady current itself is left out: a fuse carries that for ever.
 
-    Examples
-    --------
     >>> equal_pulse(0.002, 10.0, 0.0)
     0.001
     """

@@ -11,26 +11,15 @@ from fuseplan.formulas.registry import Value, formula
 def wire_heat(current_a: Value, r20_ohm_per_m: Value, temperature_factor: Value) -> Value:
     """Heat a wire makes.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    r20_ohm_per_m : r₂₀ [ohm/m]
-        Tabulated resistance per length at 20 °C.
-    temperature_factor : k [-]
-        From `copper_temperature_factor`.
+    Args:
+        current_a: I [A]. Current.
+        r20_ohm_per_m: r₂₀ [ohm/m]. Tabulated resistance per length at 20 °C.
+        temperature_factor: k [-]. From `copper_temperature_factor`.
+    Returns:
+        q [W/m]. Heat made per length.
 
-    Returns
-    -------
-    q [W/m]
-        Heat made per length.
-
-    Notes
-    -----
     Joule's law. EN 61439-1 annex H prints 5.4 W/m for 10 mm² at 50 A and 70 °C.
 
-    Examples
-    --------
     >>> round(wire_heat(50.0, 0.00183, 1.2), 2)
     5.49
     """
@@ -41,26 +30,16 @@ def wire_heat(current_a: Value, r20_ohm_per_m: Value, temperature_factor: Value)
 def insulation_resistance(outside_d_m: Value, conductor_d_m: Value, conductivity_w_mk: Value) -> Value:
     """Thermal resistance of the insulation.
 
-    Parameters
-    ----------
-    outside_d_m : D [m]
-        Outside diameter.
-    conductor_d_m : d [m]
-        Conductor diameter.
-    conductivity_w_mk : λ [W/(m·K)]
-        Conductivity of the insulation: 0.17 PVC, 0.29 cross-linked polyethylene (from memory).
+    Args:
+        outside_d_m: D [m]. Outside diameter.
+        conductor_d_m: d [m]. Conductor diameter.
+        conductivity_w_mk: λ [W/(m·K)]. Conductivity of the insulation: 0.17 PVC, 0.29 cross-linked polyethylene (from
+            memory).
+    Returns:
+        Rᵢ [K·m/W]. Thermal resistance per length.
 
-    Returns
-    -------
-    Rᵢ [K·m/W]
-        Thermal resistance per length.
-
-    Notes
-    -----
     IEC 60287-2-1; conduction through a cylinder wall.
 
-    Examples
-    --------
     >>> round(float(insulation_resistance(0.003, 0.002, 0.17)), 3)
     0.38
     """

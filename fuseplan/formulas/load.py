@@ -12,29 +12,17 @@ from fuseplan.formulas.registry import Value, formula
 def load_current(reference_current_a: Value, voltage_v: Value, reference_voltage_v: Value, exponent: Value) -> Value:
     """Current of a load at another voltage than the one it was rated at.
 
-    Parameters
-    ----------
-    reference_current_a : I₁ [A]
-        Current at the reference voltage.
-    voltage_v : U [V]
-        Voltage across the load.
-    reference_voltage_v : U₁ [V]
-        Voltage at which the current is known.
-    exponent : n [-]
-        1 resistive and coil, 0.55 filament lamp, -1 electronic supply of constant power.
+    Args:
+        reference_current_a: I₁ [A]. Current at the reference voltage.
+        voltage_v: U [V]. Voltage across the load.
+        reference_voltage_v: U₁ [V]. Voltage at which the current is known.
+        exponent: n [-]. 1 resistive and coil, 0.55 filament lamp, -1 electronic supply of constant power.
+    Returns:
+        I [A]. Current.
 
-    Returns
-    -------
-    I [A]
-        Current.
-
-    Notes
-    -----
     Lamp exponent 0.55 as quoted from the Standard Handbook for Electrical Engineers, 11th edition, p. 22-8. The
     exponents 1 and -1 are Ohm's law and constant power.
 
-    Examples
-    --------
     >>> round(load_current(1.75, 13.5, 12.0, 0.55), 3)
     1.867
     """
@@ -49,24 +37,14 @@ def load_current(reference_current_a: Value, voltage_v: Value, reference_voltage
 def largest_power(voltage_v: Value, resistance_ohm: Value) -> Value:
     """Most power that reaches a load through the resistance of its wires, whatever the load draws.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Voltage of the source, taken as having no resistance of its own.
-    resistance_ohm : R [ohm]
-        Resistance of the way out and back.
+    Args:
+        voltage_v: U [V]. Voltage of the source, taken as having no resistance of its own.
+        resistance_ohm: R [ohm]. Resistance of the way out and back.
+    Returns:
+        P [W]. Power at the load; half the voltage is then lost on the way.
 
-    Returns
-    -------
-    P [W]
-        Power at the load; half the voltage is then lost on the way.
-
-    Notes
-    -----
     The abstract of the paper was read, not its derivation.
 
-    Examples
-    --------
     >>> largest_power(12.0, 0.5)
     72.0
     """
@@ -77,24 +55,12 @@ def largest_power(voltage_v: Value, resistance_ohm: Value) -> Value:
 def current_from_power(power_w: Value, voltage_v: Value) -> Value:
     """Current of a load given by its power.
 
-    Parameters
-    ----------
-    power_w : P [W]
-        Power at that voltage.
-    voltage_v : U [V]
-        Voltage the power is stated at.
+    Args:
+        power_w: P [W]. Power at that voltage.
+        voltage_v: U [V]. Voltage the power is stated at.
+    Returns:
+        I [A]. Current.
 
-    Returns
-    -------
-    I [A]
-        Current.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> current_from_power(110.0, 12.0).__round__(2)
     9.17
     """
@@ -105,24 +71,14 @@ def current_from_power(power_w: Value, voltage_v: Value) -> Value:
 def range_tolerance(end_a: Value, current_a: Value) -> Value:
     """How far the upper end of a published range lies above the current entered.
 
-    Parameters
-    ----------
-    end_a : I₂ [A]
-        Upper end of the range.
-    current_a : I₁ [A]
-        Current as entered.
+    Args:
+        end_a: I₂ [A]. Upper end of the range.
+        current_a: I₁ [A]. Current as entered.
+    Returns:
+        τ [-]. Share of the current entered.
 
-    Returns
-    -------
-    τ [-]
-        Share of the current entered.
-
-    Notes
-    -----
     The range counts where it reaches further than the tolerance of such a figure.
 
-    Examples
-    --------
     >>> range_tolerance(6.0, 4.0)
     0.5
     """
@@ -133,24 +89,12 @@ def range_tolerance(end_a: Value, current_a: Value) -> Value:
 def power_from_current(current_a: Value, voltage_v: Value) -> Value:
     """Power of a load given by its current.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    voltage_v : U [V]
-        Voltage across the load.
+    Args:
+        current_a: I [A]. Current.
+        voltage_v: U [V]. Voltage across the load.
+    Returns:
+        P [W]. Power.
 
-    Returns
-    -------
-    P [W]
-        Power.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> power_from_current(10.0, 12.0)
     120.0
     """
@@ -161,26 +105,15 @@ def power_from_current(current_a: Value, voltage_v: Value) -> Value:
 def lamp_light(voltage_v: Value, reference_voltage_v: Value, exponent: Value = 3.4) -> Value:
     """Share of its light a filament lamp still gives.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Voltage at the lamp.
-    reference_voltage_v : U₁ [V]
-        Voltage at which the light is called 1.
-    exponent : n [-]
-        3.4 to 3.5 as published.
+    Args:
+        voltage_v: U [V]. Voltage at the lamp.
+        reference_voltage_v: U₁ [V]. Voltage at which the light is called 1.
+        exponent: n [-]. 3.4 to 3.5 as published.
+    Returns:
+        φ [-]. Share of the light.
 
-    Returns
-    -------
-    φ [-]
-        Share of the light.
-
-    Notes
-    -----
     A lamp maker's own table (95, 90, 85 % of voltage: 83, 67, 53 % of light) is steeper, 3.6 to 3.9: the law flatters.
 
-    Examples
-    --------
     >>> round(lamp_light(12.15, 13.5), 2)
     0.7
     """
@@ -191,24 +124,12 @@ def lamp_light(voltage_v: Value, reference_voltage_v: Value, exponent: Value = 3
 def least_followed_voltage(reference_voltage_v: Value, share: Value = 0.5) -> Value:
     """Voltage below which a load no longer follows its law: one of constant power has stopped working.
 
-    Parameters
-    ----------
-    reference_voltage_v : U₁ [V]
-        Voltage its current is stated at.
-    share : s [-]
-        Half.
+    Args:
+        reference_voltage_v: U₁ [V]. Voltage its current is stated at.
+        share: s [-]. Half.
+    Returns:
+        U [V]. Least voltage its law is followed to.
 
-    Returns
-    -------
-    U [V]
-        Least voltage its law is followed to.
-
-    Notes
-    -----
-    Common practice, no source.
-
-    Examples
-    --------
     >>> least_followed_voltage(12.0)
     6.0
     """

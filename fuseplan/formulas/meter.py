@@ -9,28 +9,16 @@ from fuseplan.formulas.registry import Value, formula
 def reading_error(reading: Value, share: Value, digits: Value, digit: Value) -> Value:
     """What a reading of a meter may be off by to either side.
 
-    Parameters
-    ----------
-    reading : M [-]
-        What the meter shows, in its own unit.
-    share : s [-]
-        Error as a share of the reading.
-    digits : n [-]
-        Error in digits of the last place.
-    digit : d [-]
-        Size of one digit of the last place, in the unit of the reading.
+    Args:
+        reading: M [-]. What the meter shows, in its own unit.
+        share: s [-]. Error as a share of the reading.
+        digits: n [-]. Error in digits of the last place.
+        digit: d [-]. Size of one digit of the last place, in the unit of the reading.
+    Returns:
+        Δ [-]. Error, in the unit of the reading.
 
-    Returns
-    -------
-    Δ [-]
-        Error, in the unit of the reading.
-
-    Notes
-    -----
     The published example adds the two parts; they are not squared.
 
-    Examples
-    --------
     >>> round(reading_error(100.0, 0.01, 2, 0.1), 6)
     1.2
     """
@@ -41,27 +29,16 @@ def reading_error(reading: Value, share: Value, digits: Value, digit: Value) -> 
 def cold_resistance(voltage_v: Value, current_a: Value, multiple: Value) -> Value:
     """Resistance of a load before it has warmed up or begun to turn.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Voltage its running current is stated at.
-    current_a : I [A]
-        Running current.
-    multiple : m [-]
-        Switch-on current as a multiple of the running one: 10 to 15 for a filament lamp (National Instruments
-        FP-RLY-420 manual), 1 for a heater or a coil.
+    Args:
+        voltage_v: U [V]. Voltage its running current is stated at.
+        current_a: I [A]. Running current.
+        multiple: m [-]. Switch-on current as a multiple of the running one: 10 to 15 for a filament lamp (National
+            Instruments FP-RLY-420 manual), 1 for a heater or a coil.
+    Returns:
+        R [ohm]. Cold resistance.
 
-    Returns
-    -------
-    R [ohm]
-        Cold resistance.
-
-    Notes
-    -----
     A 21 W lamp, 6.9 Ω hot, reads about 0.5 to 0.7 Ω and looks like a short.
 
-    Examples
-    --------
     >>> round(cold_resistance(12.0, 1.75, 12.0), 2)
     0.57
     """

@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def continuous_share(continuous_a: Value, rated_a: Value) -> Value:
     """How much of the alternator lasting loads take.
 
-    Parameters
-    ----------
-    continuous_a : I [A]
-        Sum of the continuous loads.
-    rated_a : Iᵣ [A]
-        Output limit of the alternator.
+    Args:
+        continuous_a: I [A]. Sum of the continuous loads.
+        rated_a: Iᵣ [A]. Output limit of the alternator.
+    Returns:
+        s [-]. Share of the output limit in lasting use.
 
-    Returns
-    -------
-    s [-]
-        Share of the output limit in lasting use.
-
-    Notes
-    -----
     AC 43.13-1B par. 11-35a asks for at most 80 %, as a rule of thumb.
 
-    Examples
-    --------
     >>> round(continuous_share(49.0, 60.0), 3)
     0.817
     """
@@ -37,24 +27,12 @@ def continuous_share(continuous_a: Value, rated_a: Value) -> Value:
 def balance(available_a: Value, demand_a: Value) -> Value:
     """What is left for the battery.
 
-    Parameters
-    ----------
-    available_a : Iₐ [A]
-        Alternator output at that speed, hot.
-    demand_a : I [A]
-        Demand.
+    Args:
+        available_a: Iₐ [A]. Alternator output at that speed, hot.
+        demand_a: I [A]. Demand.
+    Returns:
+        B [A]. Surplus; negative comes out of the battery.
 
-    Returns
-    -------
-    B [A]
-        Surplus; negative comes out of the battery.
-
-    Notes
-    -----
-    Kirchhoff's current law.
-
-    Examples
-    --------
     >>> balance(50.0, 63.5)
     -13.5
     """
@@ -65,26 +43,15 @@ def balance(available_a: Value, demand_a: Value) -> Value:
 def chain_efficiency(engine: Value, belt: Value, alternator: Value) -> Value:
     """Share of the fuel that becomes electricity.
 
-    Parameters
-    ----------
-    engine : η₁ [-]
-        Fuel to crankshaft.
-    belt : η₂ [-]
-        Belt.
-    alternator : η₃ [-]
-        Machine.
+    Args:
+        engine: η₁ [-]. Fuel to crankshaft.
+        belt: η₂ [-]. Belt.
+        alternator: η₃ [-]. Machine.
+    Returns:
+        η [-]. Fuel to wire.
 
-    Returns
-    -------
-    η [-]
-        Fuel to wire.
-
-    Notes
-    -----
     A chain's efficiencies multiply.
 
-    Examples
-    --------
     >>> round(chain_efficiency(0.40, 0.98, 0.55), 3)
     0.216
     """
@@ -95,24 +62,12 @@ def chain_efficiency(engine: Value, belt: Value, alternator: Value) -> Value:
 def upper_bound(value: Value, tolerance: Value) -> Value:
     """Upper bound of a current within its tolerance.
 
-    Parameters
-    ----------
-    value : x₀ [A]
-        Value as entered.
-    tolerance : τ [-]
-        Relative tolerance, 0.3 for 30 %.
+    Args:
+        value: x₀ [A]. Value as entered.
+        tolerance: τ [-]. Relative tolerance, 0.3 for 30 %.
+    Returns:
+        x [A]. Upper bound.
 
-    Returns
-    -------
-    x [A]
-        Upper bound.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> upper_bound(10.0, 0.3)
     13.0
     """

@@ -1,7 +1,7 @@
 """What a formula is: a plain function, its printed equation, and the terms its docstring declares.
 
 The decorator returns the function it was given, so the engine pays nothing for the metadata. Symbols and units are
-written once, in the docstring (``current_a : I [A]``), and read from there when somebody asks for the working.
+written once, in the docstring (``current_a: I [A].``), and read from there when somebody asks for the working.
 """
 
 from __future__ import annotations
@@ -22,20 +22,19 @@ AnyFormula = TypeVar("AnyFormula", bound=Callable[..., Value])
 SYMBOL = re.compile(r"[A-Za-zΑ-ω][A-Za-z0-9Α-ω₀-₉ₐ-ₜᵢ-ᵥ]*")
 """One symbol of a printed equation: letters with digits and subscripts, never a superscript, which is a power."""
 
-_PARAMETER = re.compile(r"^(\w+) : (\S+) \[([^\]]+)\]")
-_RESULT = re.compile(r"^(\S+) \[([^\]]+)\]$")
+_PARAMETER = re.compile(r"^    (\w+): (\S+) \[([^\]]+)\]\.")
+_RESULT = re.compile(r"^    (\S+) \[([^\]]+)\]\.")
 
 
 @dataclass(frozen=True)
 class Term:
     """One argument or the result of a formula.
 
-    Attributes
-    ----------
-    name : argument name in Python; for the result, the formula's own name
-    symbol : how the printed equation writes it
-    unit : unit of a bare number, as printed; ``-`` for none
-    default : the constant's value where the argument is one, else None
+    Attributes:
+        name: argument name in Python; for the result, the formula's own name
+        symbol: how the printed equation writes it
+        unit: unit of a bare number, as printed; ``-`` for none
+        default: the constant's value where the argument is one, else None
     """
 
     name: str
@@ -73,10 +72,9 @@ _DECLARED: dict[Callable[..., Value], _Declared] = {}
 def formula(equation: str, *, cite: str) -> Callable[[AnyFormula], AnyFormula]:
     """Register a function under its printed equation and return it untouched.
 
-    Parameters
-    ----------
-    equation : ``symbol = expression``, with the symbols of the docstring
-    cite : where the equation is published, or "definition" / "common practice, no source"
+    Args:
+        equation: ``symbol = expression``, with the symbols of the docstring
+        cite: where the equation is published, or "definition" / "common practice, no source"
     """
 
     def register(function: AnyFormula) -> AnyFormula:
@@ -90,12 +88,9 @@ def formula(equation: str, *, cite: str) -> Callable[[AnyFormula], AnyFormula]:
 def describe(function: Callable[..., Value]) -> Formula:
     """What is known of a formula.
 
-    Raises
-    ------
-    LookupError
-        When the function was not registered with ``@formula``.
-    ValueError
-        When its docstring does not declare every argument and the result.
+    Raises:
+        LookupError: When the function was not registered with ``@formula``.
+        ValueError: When its docstring does not declare every argument and the result.
     """
     declared = _DECLARED.get(function)
     name = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
@@ -112,13 +107,13 @@ def _terms(function: Callable[..., Value], name: str, result_symbol: str) -> tup
     for argument in inspect.signature(function).parameters.values():
         if argument.name not in declared:
             raise ValueError(
-                f"{name}: the docstring does not declare {argument.name}; write `{argument.name} : X [unit]`"
+                f"{name}: the docstring does not declare {argument.name}; write `{argument.name}: X [unit].`"
             )
         default = None if argument.default is inspect.Parameter.empty else float(argument.default)
         terms.append(Term(argument.name, *declared[argument.name], default))
-    if "Returns" in lines and (match := _RESULT.match(lines[lines.index("Returns") + 2])):
+    if "Returns:" in lines and (match := _RESULT.match(lines[lines.index("Returns:") + 1])):
         return tuple(terms), Term(name, result_symbol, match[2])
-    raise ValueError(f"{name}: the docstring does not declare its result; write `{result_symbol} [unit]` under Returns")
+    raise ValueError(f"{name}: the docstring does not declare its result; write `{result_symbol} [unit].` in Returns")
 
 
 def substitute(expression: str, texts: dict[str, str]) -> str:

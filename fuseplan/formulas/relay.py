@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def switch_rating(current_a: Value, factor: Value) -> Value:
     """Rating a plain switch needs.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Lasting current of the load.
-    factor : F [-]
-        Factor of the load's kind and the system voltage.
+    Args:
+        current_a: I [A]. Lasting current of the load.
+        factor: F [-]. Factor of the load's kind and the system voltage.
+    Returns:
+        Iᵣ [A]. Nominal rating a plain switch needs.
 
-    Returns
-    -------
-    Iᵣ [A]
-        Nominal rating a plain switch needs.
-
-    Notes
-    -----
     AC 43.13-1B table 11-4, note 1; at 12 V lamp 5, coil 2, motor 2, resistive 1.
 
-    Examples
-    --------
     >>> switch_rating(10.0, 5)
     50.0
     """
@@ -37,24 +27,14 @@ def switch_rating(current_a: Value, factor: Value) -> Value:
 def coil_current(voltage: Value, resistance: Value) -> Value:
     """Current of a relay coil.
 
-    Parameters
-    ----------
-    voltage : U [V]
-        Voltage across the coil.
-    resistance : R [ohm]
-        Coil resistance, cold.
+    Args:
+        voltage: U [V]. Voltage across the coil.
+        resistance: R [ohm]. Coil resistance, cold.
+    Returns:
+        I [A]. Coil current.
 
-    Returns
-    -------
-    I [A]
-        Coil current.
-
-    Notes
-    -----
     Ohm's law; cold, for the largest current its driver has to bear.
 
-    Examples
-    --------
     >>> round(coil_current(12.0, 90.0), 3)
     0.133
     """

@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def usable_before_no_start(capacity_ah: Value, share: Value = 0.4) -> Value:
     """Charge a standing car may lose and still start.
 
-    Parameters
-    ----------
-    capacity_ah : C [Ah]
-        Capacity.
-    share : s [-]
-        Share that may go.
+    Args:
+        capacity_ah: C [Ah]. Capacity.
+        share: s [-]. Share that may go.
+    Returns:
+        Q [Ah]. Charge that may be taken.
 
-    Returns
-    -------
-    Q [Ah]
-        Charge that may be taken.
-
-    Notes
-    -----
     The same bulletin also says 20 to 30 Ah.
 
-    Examples
-    --------
     >>> round(usable_before_no_start(54.0), 6)
     21.6
     """
@@ -37,26 +27,15 @@ def usable_before_no_start(capacity_ah: Value, share: Value = 0.4) -> Value:
 def drain_days(usable_ah: Value, current_a: Value, hours_per_day: Value = 24.0) -> Value:
     """Days a car may stand.
 
-    Parameters
-    ----------
-    usable_ah : Q [Ah]
-        Charge that may be taken.
-    current_a : I [A]
-        Standing drain.
-    hours_per_day : h [hour/day]
-        24.
+    Args:
+        usable_ah: Q [Ah]. Charge that may be taken.
+        current_a: I [A]. Standing drain.
+        hours_per_day: h [hour/day]. 24.
+    Returns:
+        d [day]. Days to a no-start.
 
-    Returns
-    -------
-    d [day]
-        Days to a no-start.
-
-    Notes
-    -----
     Leaves out self-discharge, which shortens it.
 
-    Examples
-    --------
     >>> round(drain_days(21.6, 0.050), 6)
     18.0
     """

@@ -23,36 +23,20 @@ def rayleigh(
 ) -> Value:
     """Rayleigh number of a horizontal cylinder in air.
 
-    Parameters
-    ----------
-    rise_k : Δθ [K]
-        Surface over ambient.
-    diameter_m : D [m]
-        Outside diameter.
-    film_k : T [K]
-        Absolute temperature of the air, mean of surface and ambient.
-    density : ρ [kg/m³]
-        Density.
-    viscosity : μ [kg/(m·s)]
-        Dynamic viscosity.
-    conductivity : λ [W/(m·K)]
-        Thermal conductivity.
-    heat_capacity : c [J/(kg·K)]
-        1006 for dry air.
-    gravity : g [m/s²]
-        9.80665.
+    Args:
+        rise_k: Δθ [K]. Surface over ambient.
+        diameter_m: D [m]. Outside diameter.
+        film_k: T [K]. Absolute temperature of the air, mean of surface and ambient.
+        density: ρ [kg/m³]. Density.
+        viscosity: μ [kg/(m·s)]. Dynamic viscosity.
+        conductivity: λ [W/(m·K)]. Thermal conductivity.
+        heat_capacity: c [J/(kg·K)]. 1006 for dry air.
+        gravity: g [m/s²]. 9.80665.
+    Returns:
+        Ra [-]. Rayleigh number.
 
-    Returns
-    -------
-    Ra [-]
-        Rayleigh number.
-
-    Notes
-    -----
     Definition: g·β·Δθ·D³/(ν·a), a being the thermal diffusivity.
 
-    Examples
-    --------
     >>> round(rayleigh(40.0, 0.003, 320.0, 1.103, 1.94e-5, 0.0278), 1)
     75.1
     """
@@ -69,24 +53,14 @@ def rayleigh(
 def nusselt_horizontal_cylinder(rayleigh: Value, prandtl: Value) -> Value:
     """Nusselt number of a horizontal cylinder in still air.
 
-    Parameters
-    ----------
-    rayleigh : Ra [-]
-        Rayleigh number, 1e-5 to 1e12.
-    prandtl : Pr [-]
-        Prandtl number.
+    Args:
+        rayleigh: Ra [-]. Rayleigh number, 1e-5 to 1e12.
+        prandtl: Pr [-]. Prandtl number.
+    Returns:
+        Nu [-]. Nusselt number.
 
-    Returns
-    -------
-    Nu [-]
-        Nusselt number.
-
-    Notes
-    -----
     Churchill and Chu. From Ra 0.1 to 1e4, where wires lie, 8 to 20 % below Morgan's correlation, so on the safe side.
 
-    Examples
-    --------
     >>> round(nusselt_horizontal_cylinder(2.63e9 * 0.69, 0.69), 3)
     139.135
     """
@@ -97,26 +71,13 @@ def nusselt_horizontal_cylinder(rayleigh: Value, prandtl: Value) -> Value:
 def convection_coefficient(nusselt: Value, conductivity: Value, diameter_m: Value) -> Value:
     """Heat transfer coefficient of the surface.
 
-    Parameters
-    ----------
-    nusselt : Nu [-]
-        Nusselt number.
-    conductivity : λ [W/(m·K)]
-        Thermal conductivity of the air.
-    diameter_m : D [m]
-        Outside diameter.
+    Args:
+        nusselt: Nu [-]. Nusselt number.
+        conductivity: λ [W/(m·K)]. Thermal conductivity of the air.
+        diameter_m: D [m]. Outside diameter.
+    Returns:
+        h [W/(m²·K)]. Heat transfer coefficient.
 
-    Returns
-    -------
-    h [W/(m²·K)]
-        Heat transfer coefficient.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> round(convection_coefficient(24.832, 0.0325, 0.1), 2)
     8.07
     """
@@ -127,26 +88,15 @@ def convection_coefficient(nusselt: Value, conductivity: Value, diameter_m: Valu
 def convected_power(coefficient: Value, diameter_m: Value, rise_k: Value) -> Value:
     """Heat the air carries away.
 
-    Parameters
-    ----------
-    coefficient : h [W/(m²·K)]
-        Heat transfer coefficient.
-    diameter_m : D [m]
-        Outside diameter.
-    rise_k : Δθ [K]
-        Surface over ambient.
+    Args:
+        coefficient: h [W/(m²·K)]. Heat transfer coefficient.
+        diameter_m: D [m]. Outside diameter.
+        rise_k: Δθ [K]. Surface over ambient.
+    Returns:
+        q [W/m]. Heat carried away per length.
 
-    Returns
-    -------
-    q [W/m]
-        Heat carried away per length.
-
-    Notes
-    -----
     Newton's law of cooling on the surface of a cylinder.
 
-    Examples
-    --------
     >>> round(convected_power(8.07, 0.1, 140.0), 1)
     354.9
     """
@@ -164,32 +114,18 @@ def radiated_power(
 ) -> Value:
     """Heat a wire radiates.
 
-    Parameters
-    ----------
-    surface_c : Tₛ [°C]
-        Surface temperature.
-    ambient_c : Tₐ [°C]
-        Temperature of what the wire sees.
-    diameter_m : D [m]
-        Outside diameter.
-    emissivity : ε [-]
-        0.9 to 0.95 for plastic (from memory).
-    stefan_boltzmann : σ [W/(m²·K**4)]
-        5.670374e-8.
-    ice_point_k : Z [K]
-        273.15.
+    Args:
+        surface_c: Tₛ [°C]. Surface temperature.
+        ambient_c: Tₐ [°C]. Temperature of what the wire sees.
+        diameter_m: D [m]. Outside diameter.
+        emissivity: ε [-]. 0.9 to 0.95 for plastic (from memory).
+        stefan_boltzmann: σ [W/(m²·K**4)]. 5.670374e-8.
+        ice_point_k: Z [K]. 273.15.
+    Returns:
+        q [W/m]. Heat radiated per length, net.
 
-    Returns
-    -------
-    q [W/m]
-        Heat radiated per length, net.
-
-    Notes
-    -----
     Stefan-Boltzmann, a small body in a large enclosure at ambient temperature.
 
-    Examples
-    --------
     >>> round(radiated_power(165.0, 23.0, 0.1, 0.85), 0)
     442.0
     """
@@ -206,26 +142,15 @@ def radiated_power(
 def film_temperature(ambient_c: Value, rise_k: Value, ice_point_k: Value = 273.15) -> Value:
     """Absolute temperature of the air beside a wire, half way between surface and ambient.
 
-    Parameters
-    ----------
-    ambient_c : Tₐ [°C]
-        Ambient.
-    rise_k : Δθ [K]
-        Surface over ambient.
-    ice_point_k : Z [K]
-        273.15.
+    Args:
+        ambient_c: Tₐ [°C]. Ambient.
+        rise_k: Δθ [K]. Surface over ambient.
+        ice_point_k: Z [K]. 273.15.
+    Returns:
+        T [K]. Film temperature.
 
-    Returns
-    -------
-    T [K]
-        Film temperature.
-
-    Notes
-    -----
     Usual choice for the properties of the gas.
 
-    Examples
-    --------
     >>> film_temperature(20.0, 40.0)
     313.15
     """
@@ -236,24 +161,12 @@ def film_temperature(ambient_c: Value, rise_k: Value, ice_point_k: Value = 273.1
 def surface_from_rise(ambient_c: Value, rise_k: Value) -> Value:
     """Surface temperature of a wire from its rise.
 
-    Parameters
-    ----------
-    ambient_c : Tₐ [°C]
-        Ambient.
-    rise_k : Δθ [K]
-        Surface over ambient.
+    Args:
+        ambient_c: Tₐ [°C]. Ambient.
+        rise_k: Δθ [K]. Surface over ambient.
+    Returns:
+        Tₛ [°C]. Surface temperature.
 
-    Returns
-    -------
-    Tₛ [°C]
-        Surface temperature.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> surface_from_rise(20.0, 30.0)
     50.0
     """
@@ -264,28 +177,16 @@ def surface_from_rise(ambient_c: Value, rise_k: Value) -> Value:
 def surface_rise(conductor_c: Value, heat_w_m: Value, wall_kmw: Value, ambient_c: Value) -> Value:
     """How far the surface of a wire lies above its ambient, from its conductor.
 
-    Parameters
-    ----------
-    conductor_c : T [°C]
-        Conductor.
-    heat_w_m : q [W/m]
-        Heat that passes the insulation.
-    wall_kmw : Rᵢ [K·m/W]
-        Thermal resistance of the insulation.
-    ambient_c : Tₐ [°C]
-        Ambient.
+    Args:
+        conductor_c: T [°C]. Conductor.
+        heat_w_m: q [W/m]. Heat that passes the insulation.
+        wall_kmw: Rᵢ [K·m/W]. Thermal resistance of the insulation.
+        ambient_c: Tₐ [°C]. Ambient.
+    Returns:
+        Δθ [K]. Surface over ambient.
 
-    Returns
-    -------
-    Δθ [K]
-        Surface over ambient.
-
-    Notes
-    -----
     The insulation takes the heat times its thermal resistance off the conductor's temperature.
 
-    Examples
-    --------
     >>> surface_rise(70.0, 10.0, 0.5, 30.0)
     35.0
     """

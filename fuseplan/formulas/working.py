@@ -13,15 +13,14 @@ from fuseplan.records import dataclass
 class Step:
     """One line of working.
 
-    Attributes
-    ----------
-    symbol : what was found, as printed
-    equation : the equation in symbols, or words where a table row or a choice stands in its place
-    numbers : the right-hand side with the inputs of this very call
-    result : the figure, in `unit`
-    unit : unit as printed; ``-`` for none
-    cite : where the equation or the row is published
-    inputs : ``(symbol, value, unit)`` of every term of the equation, constants included
+    Attributes:
+        symbol: what was found, as printed
+        equation: the equation in symbols, or words where a table row or a choice stands in its place
+        numbers: the right-hand side with the inputs of this very call
+        result: the figure, in `unit`
+        unit: unit as printed; ``-`` for none
+        cite: where the equation or the row is published
+        inputs: ``(symbol, value, unit)`` of every term of the equation, constants included
     """
 
     symbol: str

@@ -94,7 +94,7 @@ def test_symbols_of_equation_and_docstring_agree(name: str) -> None:
     used = set(SYMBOL.findall(entry.right_hand_side)) - {"π", "ln", "log10", "exp"}
     assert used == set(symbols)
     documented = inspect.getdoc(entry.function) or ""
-    assert f"\n{entry.result.symbol} [{entry.result.unit}]\n" in documented
+    assert f"\nReturns:\n    {entry.result.symbol} [{entry.result.unit}]. " in documented
 
 
 @pytest.mark.parametrize("name", FORMULAS)
@@ -138,8 +138,9 @@ def test_arrays_give_what_each_element_gives(name: str) -> None:
 def test_docstring_has_its_parts(name: str) -> None:
     lines = (inspect.getdoc(FORMULAS[name].function) or "").splitlines()
     assert lines[0].endswith(".")
-    wanted = ["Parameters", "Returns", "Notes", "Examples"]
+    wanted = ["Args:", "Returns:"]
     assert [line for line in lines if line in wanted] == wanted
+    assert any(line.startswith(">>> ") for line in lines)
     assert FORMULAS[name].cite
 
 

@@ -11,26 +11,15 @@ from fuseplan.formulas.registry import Value, formula
 def adiabatic_current(k: Value, area_mm2: Value, time_s: Value) -> Value:
     """Largest current for a given time.
 
-    Parameters
-    ----------
-    k : k [A·s**0.5/mm²]
-        From `adiabatic_k`.
-    area_mm2 : S [mm²]
-        Metal cross-section.
-    time_s : t [s]
-        Duration, up to 5 s.
+    Args:
+        k: k [A·s**0.5/mm²]. From `adiabatic_k`.
+        area_mm2: S [mm²]. Metal cross-section.
+        time_s: t [s]. Duration, up to 5 s.
+    Returns:
+        I [A]. Current that brings the conductor to its short-circuit limit.
 
-    Returns
-    -------
-    I [A]
-        Current that brings the conductor to its short-circuit limit.
-
-    Notes
-    -----
     IEC 60364-4-43, clause on short circuits up to 5 s.
 
-    Examples
-    --------
     >>> round(float(adiabatic_current(115.0, 120.0, 1.0)))
     13800
     """
@@ -43,33 +32,19 @@ def adiabatic_temperature(
 ) -> Value:
     """Temperature a fault leaves behind.
 
-    Parameters
-    ----------
-    initial_c : T₁ [°C]
-        Conductor temperature when the fault begins.
-    current_a : I [A]
-        Fault current.
-    time_s : t [s]
-        Duration.
-    area_mm2 : S [mm²]
-        Metal cross-section.
-    K : K [A·s**0.5/mm²]
-        226 for copper.
-    beta : β [°C]
-        234.5 for copper.
+    Args:
+        initial_c: T₁ [°C]. Conductor temperature when the fault begins.
+        current_a: I [A]. Fault current.
+        time_s: t [s]. Duration.
+        area_mm2: S [mm²]. Metal cross-section.
+        K: K [A·s**0.5/mm²]. 226 for copper.
+        beta: β [°C]. 234.5 for copper.
+    Returns:
+        T [°C]. Conductor temperature at the end, no heat having left it.
 
-    Returns
-    -------
-    T [°C]
-        Conductor temperature at the end, no heat having left it.
-
-    Notes
-    -----
     Same equation as `adiabatic_k`. Past the melting point of copper (1083 °C) the figure only says that the wire is
     gone.
 
-    Examples
-    --------
     >>> round(float(adiabatic_temperature(70.0, 115.0, 1.0, 1.0)))
     160
     """
@@ -85,32 +60,18 @@ def icea_current(
 ) -> Value:
     """The adiabatic limit as American cable practice writes it.
 
-    Parameters
-    ----------
-    area_cmil : A [circular_mil]
-        Cross-section in circular mils.
-    time_s : t [s]
-        Duration.
-    final_c : T₂ [°C]
-        Highest short-circuit temperature.
-    initial_c : T₁ [°C]
-        Temperature when the fault begins.
-    coefficient : c [A²·s/circular_mil²]
-        0.0297 copper, 0.0125 aluminium.
-    beta : β [°C]
-        234 copper, 228 aluminium.
+    Args:
+        area_cmil: A [circular_mil]. Cross-section in circular mils.
+        time_s: t [s]. Duration.
+        final_c: T₂ [°C]. Highest short-circuit temperature.
+        initial_c: T₁ [°C]. Temperature when the fault begins.
+        coefficient: c [A²·s/circular_mil²]. 0.0297 copper, 0.0125 aluminium.
+        beta: β [°C]. 234 copper, 228 aluminium.
+    Returns:
+        I [A]. Largest current.
 
-    Returns
-    -------
-    I [A]
-        Largest current.
-
-    Notes
-    -----
     ICEA P-32-382: (I/A)²·t = 0.0297·log10((T2+234)/(T1+234)). The same physics as `adiabatic_k` in other units.
 
-    Examples
-    --------
     >>> round(float(icea_current(1.0, 1.0, 250.0, 90.0)), 5)
     0.07195
     """
@@ -128,32 +89,18 @@ def onderdonk_current(
 ) -> Value:
     """Current that melts a bare copper wire in a short time.
 
-    Parameters
-    ----------
-    area_cmil : A [circular_mil]
-        Cross-section in circular mils.
-    time_s : t [s]
-        Time to melt.
-    ambient_c : Tₐ [°C]
-        Temperature at the start.
-    melting_c : Tₘ [°C]
-        Melting point, 1083 for copper.
-    constant : c [circular_mil²/(A²·s)]
-        33 for copper.
-    zero_resistance_c : β [°C]
-        234 for copper.
+    Args:
+        area_cmil: A [circular_mil]. Cross-section in circular mils.
+        time_s: t [s]. Time to melt.
+        ambient_c: Tₐ [°C]. Temperature at the start.
+        melting_c: Tₘ [°C]. Melting point, 1083 for copper.
+        constant: c [circular_mil²/(A²·s)]. 33 for copper.
+        zero_resistance_c: β [°C]. 234 for copper.
+    Returns:
+        I [A]. Current that melts the wire in that time: destruction, never a permitted current.
 
-    Returns
-    -------
-    I [A]
-        Current that melts the wire in that time: destruction, never a permitted current.
-
-    Notes
-    -----
     The denominator is 234 PLUS the ambient; a worked example in circulation has it minus and comes out 5 % high.
 
-    Examples
-    --------
     >>> round(float(onderdonk_current(2581.0, 5.0, 25.0)), 1)
     168.9
     """
@@ -169,24 +116,14 @@ def onderdonk_current(
 def preece_current(diameter: Value, coefficient: Value = 10244.0) -> Value:
     """Current that slowly melts a bare wire in open air.
 
-    Parameters
-    ----------
-    diameter : d [inch]
-        Diameter of the bare wire.
-    coefficient : a [A/inch**1.5]
-        10244 copper, 7585 aluminium.
+    Args:
+        diameter: d [inch]. Diameter of the bare wire.
+        coefficient: a [A/inch**1.5]. 10244 copper, 7585 aluminium.
+    Returns:
+        I [A]. Lasting current that melts the wire in open air.
 
-    Returns
-    -------
-    I [A]
-        Lasting current that melts the wire in open air.
-
-    Notes
-    -----
     In millimetres the copper coefficient is 80. Destruction, never a permitted current.
 
-    Examples
-    --------
     >>> round(preece_current(0.0524))
     123
     """

@@ -11,28 +11,16 @@ from fuseplan.formulas.registry import Value, formula
 def peukert_exponent(i1: Value, t1: Value, i2: Value, t2: Value) -> Value:
     """Peukert exponent from two discharges.
 
-    Parameters
-    ----------
-    i1 : I₁ [A]
-        One discharge current.
-    t1 : t₁ [h]
-        Time it lasted.
-    i2 : I₂ [A]
-        Another discharge current.
-    t2 : t₂ [h]
-        Time that one lasted.
+    Args:
+        i1: I₁ [A]. One discharge current.
+        t1: t₁ [h]. Time it lasted.
+        i2: I₂ [A]. Another discharge current.
+        t2: t₂ [h]. Time that one lasted.
+    Returns:
+        n [-]. Peukert exponent.
 
-    Returns
-    -------
-    n [-]
-        Peukert exponent.
-
-    Notes
-    -----
     A battery monitor manual, p. 8: n = (log t2 - log t1) / (log I1 - log I2).
 
-    Examples
-    --------
     >>> round(float(peukert_exponent(15.0, 5.0, 5.0, 20.0)), 2)
     1.26
     """
@@ -43,29 +31,17 @@ def peukert_exponent(i1: Value, t1: Value, i2: Value, t2: Value) -> Value:
 def peukert_one_ampere(peukert_capacity_ah: Value, current_a: Value, n: Value, unit_current_a: Value = 1.0) -> Value:
     """How long a battery lasts, from its capacity at one ampere.
 
-    Parameters
-    ----------
-    peukert_capacity_ah : C₁ [Ah]
-        Capacity at ONE ampere, which is more than the 20 hour capacity.
-    current_a : I [A]
-        Current drawn.
-    n : n [-]
-        Peukert exponent.
-    unit_current_a : I₁ [A]
-        One ampere.
+    Args:
+        peukert_capacity_ah: C₁ [Ah]. Capacity at ONE ampere, which is more than the 20 hour capacity.
+        current_a: I [A]. Current drawn.
+        n: n [-]. Peukert exponent.
+        unit_current_a: I₁ [A]. One ampere.
+    Returns:
+        t [h]. Time to empty.
 
-    Returns
-    -------
-    t [h]
-        Time to empty.
-
-    Notes
-    -----
     Kept for its worked example. Mixing it with the rated capacity is a known error: 100 Ah, n 1.2, 5 A gives 14.5 h
     here, 20 h by `peukert_time`.
 
-    Examples
-    --------
     >>> round(peukert_one_ampere(100.0, 5.0, 1.2), 1)
     14.5
     """

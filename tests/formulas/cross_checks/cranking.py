@@ -9,28 +9,16 @@ from fuseplan.formulas.registry import Value, formula
 def cranking_current(emf_v: Value, internal_ohm: Value, lead_ohm: Value, starter_ohm: Value) -> Value:
     """Current while cranking.
 
-    Parameters
-    ----------
-    emf_v : E [V]
-        Open-circuit voltage.
-    internal_ohm : r [ohm]
-        Internal resistance.
-    lead_ohm : Rₗ [ohm]
-        Leads, solenoid, earth strap and joints.
-    starter_ohm : Rₘ [ohm]
-        Starter, as loaded.
+    Args:
+        emf_v: E [V]. Open-circuit voltage.
+        internal_ohm: r [ohm]. Internal resistance.
+        lead_ohm: Rₗ [ohm]. Leads, solenoid, earth strap and joints.
+        starter_ohm: Rₘ [ohm]. Starter, as loaded.
+    Returns:
+        I [A]. Cranking current.
 
-    Returns
-    -------
-    I [A]
-        Cranking current.
-
-    Notes
-    -----
     Kirchhoff's voltage law; the loaded starter taken as a resistance, as in the textbook example.
 
-    Examples
-    --------
     >>> round(cranking_current(12.0, 0.01, 0.09, 0.05), 6)
     80.0
     """
@@ -41,24 +29,12 @@ def cranking_current(emf_v: Value, internal_ohm: Value, lead_ohm: Value, starter
 def starter_voltage(current_a: Value, starter_ohm: Value) -> Value:
     """Voltage left for the starter.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Cranking current.
-    starter_ohm : Rₘ [ohm]
-        Starter, as loaded.
+    Args:
+        current_a: I [A]. Cranking current.
+        starter_ohm: Rₘ [ohm]. Starter, as loaded.
+    Returns:
+        U [V]. Voltage at the starter.
 
-    Returns
-    -------
-    U [V]
-        Voltage at the starter.
-
-    Notes
-    -----
-    Ohm's law.
-
-    Examples
-    --------
     >>> starter_voltage(80.0, 0.05)
     4.0
     """
@@ -69,24 +45,12 @@ def starter_voltage(current_a: Value, starter_ohm: Value) -> Value:
 def starter_power(current_a: Value, starter_ohm: Value) -> Value:
     """Power the starter takes.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Cranking current.
-    starter_ohm : Rₘ [ohm]
-        Starter, as loaded.
+    Args:
+        current_a: I [A]. Cranking current.
+        starter_ohm: Rₘ [ohm]. Starter, as loaded.
+    Returns:
+        P [W]. Electrical power of the starter.
 
-    Returns
-    -------
-    P [W]
-        Electrical power of the starter.
-
-    Notes
-    -----
-    Joule's law.
-
-    Examples
-    --------
     >>> starter_power(80.0, 0.05)
     320.0
     """

@@ -9,24 +9,12 @@ from fuseplan.formulas.registry import Value, formula
 def drop_percent(drop_v: Value, nominal_v: Value) -> Value:
     """Drop as a percentage.
 
-    Parameters
-    ----------
-    drop_v : ΔU [V]
-        Voltage lost.
-    nominal_v : U [V]
-        Nominal voltage.
+    Args:
+        drop_v: ΔU [V]. Voltage lost.
+        nominal_v: U [V]. Nominal voltage.
+    Returns:
+        p [%]. Drop in hundredths of the nominal voltage: 3.0 is 3 %.
 
-    Returns
-    -------
-    p [%]
-        Drop in hundredths of the nominal voltage: 3.0 is 3 %.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> drop_percent(0.36, 12.0)
     3.0
     """
@@ -37,28 +25,16 @@ def drop_percent(drop_v: Value, nominal_v: Value) -> Value:
 def abyc_area(current_a: Value, round_trip_ft: Value, drop_v: Value, k: Value = 10.75) -> Value:
     """Cross-section for a permitted drop, as small-craft practice writes it.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    round_trip_ft : L [ft]
-        Length out AND back.
-    drop_v : ΔU [V]
-        Permitted drop.
-    k : κ [ohm·circular_mil/ft]
-        Resistivity, 10.75.
+    Args:
+        current_a: I [A]. Current.
+        round_trip_ft: L [ft]. Length out AND back.
+        drop_v: ΔU [V]. Permitted drop.
+        k: κ [ohm·circular_mil/ft]. Resistivity, 10.75.
+    Returns:
+        S [circular_mil]. Cross-section needed.
 
-    Returns
-    -------
-    S [circular_mil]
-        Cross-section needed.
-
-    Notes
-    -----
     ABYC E-11. A wire of SAE size has less area than the AWG of the same number.
 
-    Examples
-    --------
     >>> round(abyc_area(10.0, 21.0, 0.36))
     6271
     """
@@ -69,28 +45,16 @@ def abyc_area(current_a: Value, round_trip_ft: Value, drop_v: Value, k: Value = 
 def required_area(current: Value, resistivity: Value, length: Value, drop: Value) -> Value:
     """Cross-section for a permitted drop.
 
-    Parameters
-    ----------
-    current : I [A]
-        Current.
-    resistivity : ρ [ohm·mm²/m]
-        0.018 in that procedure; hot copper has more.
-    length : L [m]
-        Length of that lead.
-    drop : ΔU [V]
-        Permitted drop of that lead.
+    Args:
+        current: I [A]. Current.
+        resistivity: ρ [ohm·mm²/m]. 0.018 in that procedure; hot copper has more.
+        length: L [m]. Length of that lead.
+        drop: ΔU [V]. Permitted drop of that lead.
+    Returns:
+        S [mm²]. Cross-section needed; the next size UP is fitted.
 
-    Returns
-    -------
-    S [mm²]
-        Cross-section needed; the next size UP is fitted.
-
-    Notes
-    -----
     A = I·ρ·L/ΔU, then the next size up, then the true drop.
 
-    Examples
-    --------
     >>> round(required_area(8.3, 0.018, 1.8, 0.5), 2)
     0.54
     """

@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def opening_current(rating: Value, multiple: Value) -> Value:
     """Current at a test point of the time-current table.
 
-    Parameters
-    ----------
-    rating : Iᵣ [A]
-        Rating of the fuse.
-    multiple : m [-]
-        Multiple of the rating, 1.35, 2, 3.5 or 6.
+    Args:
+        rating: Iᵣ [A]. Rating of the fuse.
+        multiple: m [-]. Multiple of the rating, 1.35, 2, 3.5 or 6.
+    Returns:
+        I [A]. Current of that test point.
 
-    Returns
-    -------
-    I [A]
-        Current of that test point.
-
-    Notes
-    -----
     DIN 72581-3 prints its products rounded to the whole ampere.
 
-    Examples
-    --------
     >>> round(opening_current(60.0, 1.35), 6)
     81.0
     """
@@ -37,24 +27,12 @@ def opening_current(rating: Value, multiple: Value) -> Value:
 def fuse_power(current_a: Value, drop_v: Value) -> Value:
     """Heat a fuse makes.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current.
-    drop_v : ΔU [V]
-        Voltage across the fuse.
+    Args:
+        current_a: I [A]. Current.
+        drop_v: ΔU [V]. Voltage across the fuse.
+    Returns:
+        P [W]. Heat made in the holder.
 
-    Returns
-    -------
-    P [W]
-        Heat made in the holder.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
     >>> round(fuse_power(10.0, 0.108), 2)
     1.08
     """
@@ -65,24 +43,14 @@ def fuse_power(current_a: Value, drop_v: Value) -> Value:
 def pulse_requirement(pulse_a2s: Value, fraction: Value) -> Value:
     """Melting energy a fuse needs to bear a pulse many times.
 
-    Parameters
-    ----------
-    pulse_a2s : E [A²·s]
-        Let-through energy of one pulse.
-    fraction : p [-]
-        Share of the melting energy one of so many pulses may have: 0.22 for 100,000, 0.48 for 100.
+    Args:
+        pulse_a2s: E [A²·s]. Let-through energy of one pulse.
+        fraction: p [-]. Share of the melting energy one of so many pulses may have: 0.22 for 100,000, 0.48 for 100.
+    Returns:
+        Eₘ [A²·s]. Melting energy (nominal) the fuse must have.
 
-    Returns
-    -------
-    Eₘ [A²·s]
-        Melting energy (nominal) the fuse must have.
-
-    Notes
-    -----
     The chart is for electronic fuses, with 10 s between pulses; another maker allows 0.35 for 100,000 pulses.
 
-    Examples
-    --------
     >>> round(pulse_requirement(60.0, 0.35), 1)
     171.4
     """
@@ -93,24 +61,14 @@ def pulse_requirement(pulse_a2s: Value, fraction: Value) -> Value:
 def current_through_fuse(drop_v: Value, resistance_ohm: Value) -> Value:
     """Current from the millivolts across a fuse.
 
-    Parameters
-    ----------
-    drop_v : ΔU [V]
-        Measured across the fuse.
-    resistance_ohm : R [ohm]
-        Resistance of the fuse.
+    Args:
+        drop_v: ΔU [V]. Measured across the fuse.
+        resistance_ohm: R [ohm]. Resistance of the fuse.
+    Returns:
+        I [A]. Current that flows.
 
-    Returns
-    -------
-    I [A]
-        Current that flows.
-
-    Notes
-    -----
     The resistance varies by about 15 % between makers, so does the answer.
 
-    Examples
-    --------
     >>> round(current_through_fuse(0.001, 0.0077), 2)
     0.13
     """
@@ -121,24 +79,14 @@ def current_through_fuse(drop_v: Value, resistance_ohm: Value) -> Value:
 def fault_current(voltage_v: Value, loop_resistance_ohm: Value) -> Value:
     """Short-circuit current at the end of a loop.
 
-    Parameters
-    ----------
-    voltage_v : U [V]
-        Open-circuit voltage of the source.
-    loop_resistance_ohm : R [ohm]
-        Whole loop: source, fuses, supply lead, earth return.
+    Args:
+        voltage_v: U [V]. Open-circuit voltage of the source.
+        loop_resistance_ohm: R [ohm]. Whole loop: source, fuses, supply lead, earth return.
+    Returns:
+        I [A]. Current into a dead short at that place.
 
-    Returns
-    -------
-    I [A]
-        Current into a dead short at that place.
-
-    Notes
-    -----
     Ohm's law; the loop hot for the smallest fault current, cold for the largest.
 
-    Examples
-    --------
     >>> fault_current(12.5, 0.05)
     250.0
     """
@@ -149,26 +97,15 @@ def fault_current(voltage_v: Value, loop_resistance_ohm: Value) -> Value:
 def allowed_load(rating: Value, share: Value, ambient_factor: Value) -> Value:
     """Largest lasting load of a fuse.
 
-    Parameters
-    ----------
-    rating : Iᵣ [A]
-        Rating of the fuse.
-    share : s [-]
-        Share of its rating a fuse may carry lastingly at 25 °C.
-    ambient_factor : f [-]
-        Share left at the holder's ambient.
+    Args:
+        rating: Iᵣ [A]. Rating of the fuse.
+        share: s [-]. Share of its rating a fuse may carry lastingly at 25 °C.
+        ambient_factor: f [-]. Share left at the holder's ambient.
+    Returns:
+        I [A]. Largest lasting load.
 
-    Returns
-    -------
-    I [A]
-        Largest lasting load.
-
-    Notes
-    -----
     The rule of `smallest_fuse` the other way round. A body-builder manual of 2015 prints 150 A and 105 A, 0.70.
 
-    Examples
-    --------
     >>> round(allowed_load(150.0, 0.70, 1.0), 6)
     105.0
     """

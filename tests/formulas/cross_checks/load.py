@@ -12,29 +12,17 @@ from fuseplan.formulas.registry import Value, formula
 def lamp_power(reference_power_w: Value, voltage_v: Value, reference_voltage_v: Value, exponent: Value = 1.55) -> Value:
     """Power of a filament lamp at another voltage.
 
-    Parameters
-    ----------
-    reference_power_w : P₁ [W]
-        Power at the reference voltage.
-    voltage_v : U [V]
-        Voltage at the lamp.
-    reference_voltage_v : U₁ [V]
-        Voltage at which the power is stated.
-    exponent : n [-]
-        1.55; 1.6 is printed too.
+    Args:
+        reference_power_w: P₁ [W]. Power at the reference voltage.
+        voltage_v: U [V]. Voltage at the lamp.
+        reference_voltage_v: U₁ [V]. Voltage at which the power is stated.
+        exponent: n [-]. 1.55; 1.6 is printed too.
+    Returns:
+        P [W]. Power.
 
-    Returns
-    -------
-    P [W]
-        Power.
-
-    Notes
-    -----
     Directive 97/24/EC annex 15 states a 21 W lamp as 25 W ± 6 % at 13.5 V and a 5 W one as 6 W ± 10 %, exponents
     1.48 and 1.55 by arithmetic.
 
-    Examples
-    --------
     >>> round(lamp_power(21.0, 13.5, 12.0), 1)
     25.2
     """

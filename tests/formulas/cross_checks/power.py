@@ -9,24 +9,12 @@ from fuseplan.formulas.registry import Value, formula
 def continuous_limit(rated_a: Value, share: Value = 0.8) -> Value:
     """Lasting load an alternator may have.
 
-    Parameters
-    ----------
-    rated_a : Iᵣ [A]
-        Output limit of the alternator.
-    share : s [-]
-        0.8.
+    Args:
+        rated_a: Iᵣ [A]. Output limit of the alternator.
+        share: s [-]. 0.8.
+    Returns:
+        I [A]. Largest sum of continuous loads.
 
-    Returns
-    -------
-    I [A]
-        Largest sum of continuous loads.
-
-    Notes
-    -----
-    AC 43.13-1B par. 11-35a.
-
-    Examples
-    --------
     >>> continuous_limit(60.0)
     48.0
     """
@@ -42,28 +30,16 @@ def weighted_power(
 ) -> Value:
     """Mean demand by classes of load.
 
-    Parameters
-    ----------
-    continuous_w : P₁ [W]
-        Continuous loads.
-    prolonged_w : P₂ [W]
-        Prolonged loads.
-    intermittent_w : P₃ [W]
-        Intermittent loads, all of them.
-    intermittent_factor : w [-]
-        0.1.
+    Args:
+        continuous_w: P₁ [W]. Continuous loads.
+        prolonged_w: P₂ [W]. Prolonged loads.
+        intermittent_w: P₃ [W]. Intermittent loads, all of them.
+        intermittent_factor: w [-]. 0.1.
+    Returns:
+        P [W]. Mean demand.
 
-    Returns
-    -------
-    P [W]
-        Mean demand.
-
-    Notes
-    -----
     The textbook prints factor 0.1 and 170 W as the mean of its intermittent class.
 
-    Examples
-    --------
     >>> weighted_power(180.0, 260.0, 1700.0)
     610.0
     """

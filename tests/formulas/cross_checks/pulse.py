@@ -9,24 +9,14 @@ from fuseplan.formulas.registry import Value, formula
 def parabola_energy(peak_a: Value, time_s: Value) -> Value:
     """Heat per ohm of a pulse that follows a parabola, i = Iₚ·(1 - t)².
 
-    Parameters
-    ----------
-    peak_a : Iₚ [A]
-        Peak.
-    time_s : t [s]
-        Duration.
+    Args:
+        peak_a: Iₚ [A]. Peak.
+        time_s: t [s]. Duration.
+    Returns:
+        E [A²·s]. Let-through energy of the pulse.
 
-    Returns
-    -------
-    E [A²·s]
-        Let-through energy of the pulse.
-
-    Notes
-    -----
     Littelfuse catalogue p. 12, chart 1; the integral of the wave.
 
-    Examples
-    --------
     >>> round(parabola_energy(8.0, 0.004), 4)
     0.0512
     """
@@ -37,24 +27,14 @@ def parabola_energy(peak_a: Value, time_s: Value) -> Value:
 def dissipated_energy(let_through_a2s: Value, resistance_ohm: Value) -> Value:
     """Heat a let-through energy leaves in a resistance.
 
-    Parameters
-    ----------
-    let_through_a2s : E [A²·s]
-        Let-through energy.
-    resistance_ohm : R [ohm]
-        Resistance it passes.
+    Args:
+        let_through_a2s: E [A²·s]. Let-through energy.
+        resistance_ohm: R [ohm]. Resistance it passes.
+    Returns:
+        W [J]. Heat left in that resistance.
 
-    Returns
-    -------
-    W [J]
-        Heat left in that resistance.
-
-    Notes
-    -----
     Definition. In base units A²·s·ohm is the joule.
 
-    Examples
-    --------
     >>> round(dissipated_energy(460800.0, 0.01))
     4608
     """
@@ -65,24 +45,14 @@ def dissipated_energy(let_through_a2s: Value, resistance_ohm: Value) -> Value:
 def let_through(current_a: Value, time_s: Value) -> Value:
     """Heat per ohm of a constant current.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current, constant.
-    time_s : t [s]
-        Duration.
+    Args:
+        current_a: I [A]. Current, constant.
+        time_s: t [s]. Duration.
+    Returns:
+        E [A²·s]. Let-through energy, I²t.
 
-    Returns
-    -------
-    E [A²·s]
-        Let-through energy, I²t.
-
-    Notes
-    -----
     Definition; a rectangular pulse in the pulse charts of fuse makers.
 
-    Examples
-    --------
     >>> round(let_through(4800.0, 0.020))
     460800
     """

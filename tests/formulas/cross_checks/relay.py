@@ -9,24 +9,12 @@ from fuseplan.formulas.registry import Value, formula
 def coil_power(voltage: Value, resistance: Value) -> Value:
     """Heat of a relay coil.
 
-    Parameters
-    ----------
-    voltage : U [V]
-        Voltage across the coil.
-    resistance : R [ohm]
-        Coil resistance, cold.
+    Args:
+        voltage: U [V]. Voltage across the coil.
+        resistance: R [ohm]. Coil resistance, cold.
+    Returns:
+        P [W]. Heat in the coil.
 
-    Returns
-    -------
-    P [W]
-        Heat in the coil.
-
-    Notes
-    -----
-    Ohm's law.
-
-    Examples
-    --------
     >>> coil_power(12.0, 90.0)
     1.6
     """
@@ -37,24 +25,12 @@ def coil_power(voltage: Value, resistance: Value) -> Value:
 def contact_power(current_a: Value, contact_ohm: Value) -> Value:
     """Heat of a closed contact.
 
-    Parameters
-    ----------
-    current_a : I [A]
-        Current through the contact.
-    contact_ohm : R [ohm]
-        Contact resistance.
+    Args:
+        current_a: I [A]. Current through the contact.
+        contact_ohm: R [ohm]. Contact resistance.
+    Returns:
+        P [W]. Heat in the contact.
 
-    Returns
-    -------
-    P [W]
-        Heat in the contact.
-
-    Notes
-    -----
-    Joule's law.
-
-    Examples
-    --------
     >>> round(contact_power(10.0, 0.0015), 3)
     0.15
     """

@@ -11,26 +11,15 @@ def capacity_from_reserve_half_plus_16(
 ) -> Value:
     """Capacity from the reserve minutes, first published conversion.
 
-    Parameters
-    ----------
-    reserve_min : t [min]
-        Reserve capacity: minutes at 25 A, 27 °C, to 10.5 V.
-    slope_ah_per_min : a [Ah/min]
-        One half.
-    offset_ah : b [Ah]
-        16.
+    Args:
+        reserve_min: t [min]. Reserve capacity: minutes at 25 A, 27 °C, to 10.5 V.
+        slope_ah_per_min: a [Ah/min]. One half.
+        offset_ah: b [Ah]. 16.
+    Returns:
+        C [Ah]. 20 hour capacity, estimated.
 
-    Returns
-    -------
-    C [Ah]
-        20 hour capacity, estimated.
-
-    Notes
-    -----
     Disagrees with `capacity_from_reserve_bulletin` (76 against 72 Ah at 120 min): both are shown.
 
-    Examples
-    --------
     >>> capacity_from_reserve_half_plus_16(120.0)
     76.0
     """
@@ -41,24 +30,14 @@ def capacity_from_reserve_half_plus_16(
 def capacity_from_reserve_bulletin(reserve_min: Value, slope_ah_per_min: Value = 0.6) -> Value:
     """Capacity from the reserve minutes, second published conversion.
 
-    Parameters
-    ----------
-    reserve_min : t [min]
-        Reserve capacity: minutes at 25 A, 27 °C, to 10.5 V.
-    slope_ah_per_min : a [Ah/min]
-        0.6.
+    Args:
+        reserve_min: t [min]. Reserve capacity: minutes at 25 A, 27 °C, to 10.5 V.
+        slope_ah_per_min: a [Ah/min]. 0.6.
+    Returns:
+        C [Ah]. Capacity, estimated.
 
-    Returns
-    -------
-    C [Ah]
-        Capacity, estimated.
-
-    Notes
-    -----
     The bulletin uses it for the standing-drain sum.
 
-    Examples
-    --------
     >>> capacity_from_reserve_bulletin(90.0)
     54.0
     """

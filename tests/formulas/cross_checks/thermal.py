@@ -11,29 +11,17 @@ from fuseplan.formulas.registry import Value, formula
 def faa_conductor_temperature(ambient_c: Value, max_c: Value, current_a: Value, ampacity_a: Value) -> Value:
     """Conductor temperature as the aircraft circular estimates it; kept for its worked example alone.
 
-    Parameters
-    ----------
-    ambient_c : T₁ [°C]
-        Ambient.
-    max_c : Tᵣ [°C]
-        Conductor temperature rating.
-    current_a : I₂ [A]
-        Current that flows.
-    ampacity_a : Iₘ [A]
-        Permitted current.
+    Args:
+        ambient_c: T₁ [°C]. Ambient.
+        max_c: Tᵣ [°C]. Conductor temperature rating.
+        current_a: I₂ [A]. Current that flows.
+        ampacity_a: Iₘ [A]. Permitted current.
+    Returns:
+        T₂ [°C]. Estimated conductor temperature, too high below the permitted current.
 
-    Returns
-    -------
-    T₂ [°C]
-        Estimated conductor temperature, too high below the permitted current.
-
-    Notes
-    -----
     AC 43.13-1B par. 11-66d calls its estimate quite conservative: the rise goes with the square of the current, not
     its root.
 
-    Examples
-    --------
     >>> round(float(faa_conductor_temperature(50.0, 200.0, 20.0, 26.0)))
     182
     """
@@ -46,28 +34,14 @@ def faa_hot_length(
 ) -> Value:
     """Longest run at conductor temperature, from the longest run read at 20 °C.
 
-    Parameters
-    ----------
-    length_20c : L₁ [m]
-        Length permitted at 20 °C by the drop.
-    temperature_c : T₂ [°C]
-        Conductor temperature.
-    zero_resistance_c : β [°C]
-        234.5 for copper, 238.1 for aluminium in that circular.
-    reference_c : T₀ [°C]
-        Temperature of the first length.
+    Args:
+        length_20c: L₁ [m]. Length permitted at 20 °C by the drop.
+        temperature_c: T₂ [°C]. Conductor temperature.
+        zero_resistance_c: β [°C]. 234.5 for copper, 238.1 for aluminium in that circular.
+        reference_c: T₀ [°C]. Temperature of the first length.
+    Returns:
+        L₂ [m]. Length permitted hot, in the unit of the first.
 
-    Returns
-    -------
-    L₂ [m]
-        Length permitted hot, in the unit of the first.
-
-    Notes
-    -----
-    AC 43.13-1B par. 11-66d(4).
-
-    Examples
-    --------
     >>> round(faa_hot_length(15.5, 182.0), 1)
     9.5
     """
@@ -78,27 +52,16 @@ def faa_hot_length(
 def ambient_factor(max_c: Value, ambient_c: Value, reference_c: Value) -> Value:
     """Factor on a printed current for another ambient than the table's.
 
-    Parameters
-    ----------
-    max_c : Tₘ [°C]
-        Highest lasting conductor temperature of the insulation.
-    ambient_c : Tₐ [°C]
-        Ambient of the wire; must stay below the highest conductor temperature.
-    reference_c : T₀ [°C]
-        Ambient of the printed current.
+    Args:
+        max_c: Tₘ [°C]. Highest lasting conductor temperature of the insulation.
+        ambient_c: Tₐ [°C]. Ambient of the wire; must stay below the highest conductor temperature.
+        reference_c: T₀ [°C]. Ambient of the printed current.
+    Returns:
+        f [-]. Factor, above 1 where it is cooler than the table supposes.
 
-    Returns
-    -------
-    f [-]
-        Factor, above 1 where it is cooler than the table supposes.
-
-    Notes
-    -----
     Heat lost grows with the rise and heat made with the square of the current. Gives every entry of DIN VDE 0298-4
     table 17 and of NFPA 70 tables 310.15(B)(1) and (2)(b) to the printed 0.01.
 
-    Examples
-    --------
     >>> round(float(ambient_factor(70.0, 50.0, 30.0)), 2)
     0.71
     """
