@@ -63,12 +63,11 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
            cancelled: Callable[[], bool] | None = None) -> Sample:
     """Judge a plan with its currents drawn between their bounds.
 
-    Parameters
-    ----------
-    count : number of samples, 1 or more
-    seed : the same seed draws the same samples
-    progress(done, count) : called after every batch of samples, 1,250 each where the plan is not large
-    cancelled : asked before every batch; where it says yes, the answer is over the samples done so far
+    Args:
+        count: number of samples, 1 or more
+        seed: the same seed draws the same samples
+        progress(done, count): called after every batch of samples, 1,250 each where the plan is not large
+        cancelled: asked before every batch; where it says yes, the answer is over the samples done so far
     """
     consumers = assessment.results.network.consumers
     verdicts = SampleVerdicts(assessment)

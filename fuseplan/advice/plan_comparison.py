@@ -26,11 +26,10 @@ Counted = tuple[str, str, str, str]
 class PlanChange:
     """One difference between two plans.
 
-    Attributes
-    ----------
-    kind : whether a part or value was added, removed, renamed or changed
-    path : where it stands: in the plan before for what was removed, else in the one after
-    before, after : the value as it is written, a whole part in brief; None where there is none
+    Attributes:
+        kind: whether a part or value was added, removed, renamed or changed
+        path: where it stands: in the plan before for what was removed, else in the one after
+        before, after: the value as it is written, a whole part in brief; None where there is none
     """
 
     kind: Kind

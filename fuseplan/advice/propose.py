@@ -38,17 +38,14 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
             progress: Callable[[int, int], None] | None = None, *, look_for_savings: bool = True) -> Proposal:
     """What to fit so that every check passes under a set of limits.
 
-    Parameters
-    ----------
-    circuit_id : change this circuit alone
-    progress(round, changes) : called before every round with its number from 1 and the changes so far; raising from it
-        ends the work
-    look_for_savings : work out what measuring would save, too
-
-    Returns
-    -------
-    Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and none to
-    be measured first that one cures without another finding.
+    Args:
+        circuit_id: change this circuit alone
+        progress(round, changes): called before every round with its number from 1 and the changes so far; raising from
+            it ends the work
+        look_for_savings: work out what measuring would save, too
+    Returns:
+        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures, and
+        none to be measured first that one cures without another finding.
     """
     draft = Draft(Trials(plan, limit_set), None if circuit_id is None else frozenset((circuit_id,)))
     before = draft.assess()

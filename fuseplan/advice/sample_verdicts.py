@@ -53,9 +53,8 @@ class SampleVerdicts:
     def of(self, reference_a: Floats) -> Verdicts:
         """The verdicts on samples.
 
-        Parameters
-        ----------
-        reference_a : reference current of every consumer [A] (n, L)
+        Args:
+            reference_a: reference current of every consumer [A] (n, L)
         """
         figures = self._figures(reference_a)
         times = [rows.times_limit(figure) for rows, figure in figures]

@@ -42,16 +42,13 @@ def savings(proposal: Proposal, fitted: Callable[[Plan, frozenset[str]], tuple[A
             ) -> tuple[Saving, ...]:
     """What measuring would save in the circuits a proposal changes.
 
-    Parameters
-    ----------
-    fitted(plan, circuits) : assesses the plan with what these circuits alone can be given, by the same limits, and says
-        what collides in them. It is asked twice for the plan as proposed, with the wires and fuses of these circuits to
-        be chosen anew: for the currents as they are known, and for the same currents measured. Only what differs
-        between the two is saved by a reading; a wire thicker than either asks for has other reasons
-
-    Returns
-    -------
-    tuple of Saving, the largest fall of the rating first
+    Args:
+        fitted(plan, circuits): assesses the plan with what these circuits alone can be given, by the same limits, and
+            says what collides in them. It is asked twice for the plan as proposed, with the wires and fuses of these
+            circuits to be chosen anew: for the currents as they are known, and for the same currents measured. Only
+            what differs between the two is saved by a reading; a wire thicker than either asks for has other reasons
+    Returns:
+        tuple of Saving, the largest fall of the rating first
     """
     plan, after = proposal.before.plan, proposal.after
     names = [name for name in dict.fromkeys(change.subject for change in proposal.changes

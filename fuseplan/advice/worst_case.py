@@ -21,12 +21,11 @@ def fit_for_worst_case(draft: Draft, after: Assessment, settle: Callable[[Draft]
     What could not be fixed beside others is tried again once those are, until nothing more can be: a second proposal
     would find the same.
 
-    Parameters
-    ----------
-    draft : settled for the currents as entered; it is not changed
-    after : of the plan with the changes of the draft
-    settle : runs a draft to its end and returns its assessment
-    is_curable : whether a size, a rating or a relay can fix a finding of an assessed draft
+    Args:
+        draft: settled for the currents as entered; it is not changed
+        after: of the plan with the changes of the draft
+        settle: runs a draft to its end and returns its assessment
+        is_curable: whether a size, a rating or a relay can fix a finding of an assessed draft
     """
     while True:
         better = _fit_more(draft, after, settle, [*dict.fromkeys(

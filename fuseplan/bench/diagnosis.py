@@ -40,11 +40,11 @@ DEAD = ("open", "short_to_earth", "short_across_load")
 def diagnose(assessment: Assessment, circuit: str, readings: Sequence[Taken], *, ask: bool = True) -> Diagnosis:
     """What is wrong with a circuit.
 
-    Parameters
-    ----------
-    circuit : id of a circuit with loads
-    readings : readings of it, its feeds and its earth points; later ones of a point and condition replace earlier ones
-    ask : whether to look for the reading to take next
+    Args:
+        circuit: id of a circuit with loads
+        readings: readings of it, its feeds and its earth points; later ones of a point and condition replace earlier
+            ones
+        ask: whether to look for the reading to take next
     """
     trial = Trial(assessment, circuit, readings)
     found, posterior = trial.hypotheses()

@@ -75,12 +75,11 @@ def judged(hypotheses: Hypotheses, read: Ints, values: Floats, error: Floats, li
            ) -> Posterior:
     """Hypotheses judged by readings.
 
-    Parameters
-    ----------
-    read : which of the readings were taken (n,)
-    values, error : what was read, and one standard deviation of the meter (n,)
-    limited : unknowns that lie within a tolerance
-    limit : their tolerance, in their standard deviations
+    Args:
+        read: which of the readings were taken (n,)
+        values, error: what was read, and one standard deviation of the meter (n,)
+        limited: unknowns that lie within a tolerance
+        limit: their tolerance, in their standard deviations
     """
     mean, slopes = hypotheses.mean, hypotheses.slopes
     possible = np.asarray(np.isfinite(mean).all(axis=1) & np.isfinite(slopes).all(axis=(1, 2)))
@@ -140,9 +139,8 @@ def _normal(value: Floats | float) -> Floats:
 def information(hypotheses: Hypotheses, found: Posterior, error: Floats) -> Floats:
     """What each reading would tell about which fault it is, on the average, in bits (Q,).
 
-    Parameters
-    ----------
-    error : one standard deviation of the meter at what it would show (C, Q)
+    Args:
+        error: one standard deviation of the meter at what it would show (C, Q)
     """
     weight = found.weight
     order = np.argsort(weight)[::-1][:MOST_AT_ONCE]

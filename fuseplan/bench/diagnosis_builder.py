@@ -40,12 +40,11 @@ def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dic
               refed: str | None = None) -> CarModel:
     """The network for some circuits.
 
-    Parameters
-    ----------
-    circuits : those whose parts are elements
-    used : consumers of the engine's network that are on in anything asked; others are left out (L,)
-    moved : circuits whose loads hang on the wire of another: each with the one whose wire feeds it
-    refed : circuit whose relay has the feeds of coil and contact swapped
+    Args:
+        circuits: those whose parts are elements
+        used: consumers of the engine's network that are on in anything asked; others are left out (L,)
+        moved: circuits whose loads hang on the wire of another: each with the one whose wire feeds it
+        refed: circuit whose relay has the feeds of coil and contact swapped
     """
     return _Builder(results, tuple(circuits), used, moved or {}, refed).run()
 

@@ -76,10 +76,9 @@ def solved(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quan
            ) -> tuple[Floats, Floats]:
     """What meters show in faulty cars.
 
-    Returns
-    -------
-    (values, slopes): arrays (C, Q) in V and A, and (C, Q, P), the change of each by one standard deviation of each
-    unknown; NaN where a car has no state that battery, alternator and wires allow.
+    Returns:
+        (values, slopes): arrays (C, Q) in V and A, and (C, Q, P), the change of each by one standard deviation of each
+        unknown; NaN where a car has no state that battery, alternator and wires allow.
     """
     count, many = cases.factor.shape[1], len(moves.of_load)
     values = np.empty((count, len(quantities)))

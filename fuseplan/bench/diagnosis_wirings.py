@@ -38,12 +38,11 @@ def wiring_of(assessment: Assessment, circuit: str, settings: Settings, at: Sequ
               used: Flags, swapped: str | None = None, refed: bool = False) -> Wiring:
     """The car with the circuit's parts as elements.
 
-    Parameters
-    ----------
-    at : what is read, each point with its setting; None for what the network does not tell
-    used : consumers that are on in anything asked (L,)
-    swapped : circuit whose supply wire is swapped with this one's
-    refed : whether coil and contact of its relay have each other's feed
+    Args:
+        at: what is read, each point with its setting; None for what the network does not tell
+        used: consumers that are on in anything asked (L,)
+        swapped: circuit whose supply wire is swapped with this one's
+        refed: whether coil and contact of its relay have each other's feed
     """
     moved = {} if swapped is None else {circuit: swapped, swapped: circuit}
     if swapped is not None:

@@ -58,10 +58,8 @@ class _Parked:
 def drain_hunt(assessment: Assessment, readings: Sequence[Taken]) -> Diagnosis:
     """Which circuit drains a parked car, and which fuse to look at next; readings in its parked condition.
 
-    Raises
-    ------
-    ValueError
-        The plan has no condition in which the car is parked.
+    Raises:
+        ValueError: The plan has no condition in which the car is parked.
     """
     network = assessment.results.network
     index = parked_condition(network)

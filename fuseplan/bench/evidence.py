@@ -36,14 +36,10 @@ DIFFERS = 1e-9
 def acceptance(assessment: Assessment, reading: TakenReading, others: tuple[TakenReading, ...] = ()) -> Acceptance:
     """What the plan takes over from a reading.
 
-    Parameters
-    ----------
-    others : readings taken beside it: the volts at the load and the current of its circuit are taken from there
-
-    Raises
-    ------
-    EditError
-        Nothing of the plan can take it over, or the plan holds something better; it says what and why.
+    Args:
+        others: readings taken beside it: the volts at the load and the current of its circuit are taken from there
+    Raises:
+        EditError: Nothing of the plan can take it over, or the plan holds something better; it says what and why.
     """
     point = reading.point
     beside = latest(others)

@@ -15,10 +15,9 @@ __all__ = ["OPEN", "Expected", "consumer_of", "expected", "unknown"]
 def expected(assessment: Assessment, point: Point, condition: str) -> Expected:
     """What a point shows in a condition if the car is as planned.
 
-    Parameters
-    ----------
-    point : of `points`
-    condition : id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
+    Args:
+        point: of `points`
+        condition: id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
     """
     model, key = bench_model(assessment), (point.address, condition)
     found = model.expected.get(key)

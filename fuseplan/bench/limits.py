@@ -58,10 +58,9 @@ class Limit:
 def limit_for(assessment: Assessment, point: Point, condition: str, temperature_c: float = 20.0) -> Limit | None:
     """The published limit of a point in a condition, None where none is on file.
 
-    Parameters
-    ----------
-    condition : id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
-    temperature_c : temperature of battery and regulator
+    Args:
+        condition: id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``
+        temperature_c: temperature of battery and regulator
     """
     state = _state(assessment, condition)
     if point.unit == "ohm" and (point.kind != "connector" or point.what in _OHMS_OF_PLUGS):

@@ -35,10 +35,9 @@ def ohms(value: float) -> str:
 def at_least(value: float, unit: str) -> str:
     """The least a meter is to show, in its digits: rounded up, so that nothing that reads so is below.
 
-    Parameters
-    ----------
-    value : in V, A, ohm or K
-    unit : that of the point: "V", "mV", "A", "mA", "ohm" or "K"
+    Args:
+        value: in V, A, ohm or K
+        unit: that of the point: "V", "mV", "A", "mA", "ohm" or "K"
     """
     return _on_meter(value, unit, "burden")
 

@@ -186,10 +186,9 @@ class BenchModel:
     def span(self, row: int, value: Callable[[Variant, int], float]) -> tuple[float, float, float]:
         """A figure in a row: as entered, its least and its most; NaN where the row has no solution.
 
-        Parameters
-        ----------
-        row : of `row`
-        value : callable (variant, row of its solution)
+        Args:
+            row: of `row`
+            value: callable (variant, row of its solution)
         """
         piece, at = self.piece(row)
         # The engine is hot in no conditions but those in which it runs.

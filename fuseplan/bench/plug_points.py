@@ -28,9 +28,8 @@ DEAD_V = 0.1
 class RungWire:
     """Two pins with one wire, or several joined, between them.
 
-    Attributes
-    ----------
-    changed : a wire on the way is new, made longer or joined
+    Attributes:
+        changed: a wire on the way is new, made longer or joined
     """
 
     start: PinId

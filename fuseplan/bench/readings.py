@@ -56,10 +56,8 @@ class LostReading:
 def value_of(text: str, point: Point) -> float:
     """The value of a reading in V, A, ohm or K; a bare number is in the unit of its point.
 
-    Raises
-    ------
-    AmountError
-        It is no number, or of another unit than the point's.
+    Raises:
+        AmountError: It is no number, or of another unit than the point's.
     """
     typed = text.strip()
     if point.unit == "ohm" and typed.casefold() in OPEN:

@@ -83,11 +83,10 @@ def sheet_of(assessment: Assessment, temperature_c: float | None = None,
              only: Iterable[str] | None = None) -> tuple[SheetSection, ...]:
     """The test sheet.
 
-    Parameters
-    ----------
-    temperature_c : temperature of the car, for the limits of battery and charging; that of `temperature_of` where left
-        out
-    only : keys of the sections wanted; all where left out
+    Args:
+        temperature_c: temperature of the car, for the limits of battery and charging; that of `temperature_of` where
+            left out
+        only: keys of the sections wanted; all where left out
     """
     at = temperature_of(assessment) if temperature_c is None else temperature_c
     taken = latest(readings_of(assessment)[0])

@@ -117,9 +117,8 @@ class Piece:
 def solved_piece(network: Network, source: Source, fuse_ohm: Floats) -> Piece:
     """The rows of a network, solved; what its wires are is kept no longer than that takes.
 
-    Parameters
-    ----------
-    fuse_ohm : cold resistance of each fuse [ohm] (J,)
+    Args:
+        fuse_ohm: cold resistance of each fuse [ohm] (J,)
     """
     on = np.flatnonzero(network.consumers.on.any(axis=0))
     part, supply, returns = part_of(network, on), network.supply.part(on), network.returns.part(on)

@@ -45,16 +45,13 @@ def new_reading(assessment: Assessment, address: str, text: str, condition: str 
                 instrument: str | None = None, date: str | None = None) -> NewReading:
     """A reading as it is typed, made ready to be stored.
 
-    Parameters
-    ----------
-    address : of a point
-    text : the value, with or without its unit
-    condition : left out: the usual one of the point, or the only one its rows of the sheet have
-
-    Raises
-    ------
-    EditError, AmountError
-        No such point or condition; it is read in several and none was given; the value cannot be read.
+    Args:
+        address: of a point
+        text: the value, with or without its unit
+        condition: left out: the usual one of the point, or the only one its rows of the sheet have
+    Raises:
+        EditError, AmountError: No such point or condition; it is read in several and none was given; the value cannot
+            be read.
     """
     point = point_of(assessment, address)
     known = [*READING_CONDITIONS, *assessment.condition_ids]

@@ -42,11 +42,10 @@ def verdict(assessment: Assessment, reading: TakenReading, current: TakenReading
             rested: TakenReading | None = None, temperature_c: float = 20.0) -> ReadingVerdict:
     """The verdict on a reading.
 
-    Parameters
-    ----------
-    current : the current of the same circuit in the same condition: a drop is then judged by its resistance
-    rested : the volts of the rested battery: charging volts are then judged against it too
-    temperature_c : temperature of battery and regulator
+    Args:
+        current: the current of the same circuit in the same condition: a drop is then judged by its resistance
+        rested: the volts of the rested battery: charging volts are then judged against it too
+        temperature_c: temperature of battery and regulator
     """
     point = reading.point
     meant = _from_rest(assessment, reading, expected(assessment, point, reading.condition), rested)

@@ -239,15 +239,12 @@ class Assessment(SolvedPlan):
 def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | None = None) -> Assessment:
     """Assess a plan.
 
-    Parameters
-    ----------
-    by : a shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left out
-    after : of a plan of which this one is an edit. What comes out is the same; it is there sooner
-
-    Raises
-    ------
-    LimitsError
-        The set of limits is not on file.
+    Args:
+        by: a shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left
+            out
+        after: of a plan of which this one is an edit. What comes out is the same; it is there sooner
+    Raises:
+        LimitsError: The set of limits is not on file.
     """
     chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():

@@ -16,15 +16,14 @@ SHUNT_SHARE = 2.0 / 3.0
 class FeedLimit:
     """One part's limit.
 
-    Attributes
-    ----------
-    feed : id of the feed
-    words : the part, in the middle of a sentence
-    limit_a : its continuous rating [A]
-    path : key of the plan it stands under
-    source : where the figure is from
-    relay : the relay contact where it sits; None for other parts
-    of_shunt : it holds for an ammeter with a shunt alone, not for one with its movement in the wire
+    Attributes:
+        feed: id of the feed
+        words: the part, in the middle of a sentence
+        limit_a: its continuous rating [A]
+        path: key of the plan it stands under
+        source: where the figure is from
+        relay: the relay contact where it sits; None for other parts
+        of_shunt: it holds for an ammeter with a shunt alone, not for one with its movement in the wire
     """
 
     feed: str

@@ -34,12 +34,12 @@ from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInConditi
 class Headroom:
     """One condition.
 
-    Attributes
-    ----------
-    here : the feed or earth point in it
-    current_a : largest current, whichever load of an `either` group is on [A]
-    limit_a : what the weakest part is rated for [A]; None where nothing is on file for one of them, or none has a limit
-    limit : the weakest part, or the one nothing is on file for; empty where none has a limit
+    Attributes:
+        here: the feed or earth point in it
+        current_a: largest current, whichever load of an `either` group is on [A]
+        limit_a: what the weakest part is rated for [A]; None where nothing is on file for one of them, or none has a
+            limit
+        limit: the weakest part, or the one nothing is on file for; empty where none has a limit
     """
 
     here: FeedInCondition | EarthInCondition

@@ -82,11 +82,10 @@ def alternator_left(plan: Plan, isolators: list[str]) -> str:
 class StillFed:
     """What a second battery feeds with every isolator open.
 
-    Attributes
-    ----------
-    link : circuit that joins it
-    circuits : circuits it feeds, in the order of the plan
-    ignition_opened : an isolator between them and the first battery opens the ignition too
+    Attributes:
+        link: circuit that joins it
+        circuits: circuits it feeds, in the order of the plan
+        ignition_opened: an isolator between them and the first battery opens the ignition too
     """
 
     link: str

@@ -25,11 +25,10 @@ OF_ONE_SWITCH = {"hazard_lamps": "indicators"}
 class BehindSwitch:
     """A circuit that must work while a switch before it may be open.
 
-    Attributes
-    ----------
-    number : of the circuit
-    feed : the feed with the switch, or with the relay that one closes
-    lamps : headlamps or side lamps behind the same switch, by number, where it can be nothing but a light switch
+    Attributes:
+        number: of the circuit
+        feed: the feed with the switch, or with the relay that one closes
+        lamps: headlamps or side lamps behind the same switch, by number, where it can be nothing but a light switch
     """
 
     number: int

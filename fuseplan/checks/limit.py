@@ -65,14 +65,13 @@ class Outcome(NamedTuple):
 class LimitRows:
     """One limit of a check, n rows.
 
-    Attributes
-    ----------
-    named : gives kind and name of what each row is about, n: judging needs only those that fail
-    parts : array (n,), number of the segment, circuit, load, device … each row is about
-    limit : array (n,), NaN where not known, infinite where there is none
-    figure : from the figures of some cases to the figure of each row (cases, n); NaN where it is not known, or where
-        there is nothing to be judged in that case
-    side : whether more of the figure is worse, or less
+    Attributes:
+        named: gives kind and name of what each row is about, n: judging needs only those that fail
+        parts: array (n,), number of the segment, circuit, load, device … each row is about
+        limit: array (n,), NaN where not known, infinite where there is none
+        figure: from the figures of some cases to the figure of each row (cases, n); NaN where it is not known, or where
+            there is nothing to be judged in that case
+        side: whether more of the figure is worse, or less
     """
 
     named: Callable[[], Sequence[tuple[str, str]]]
@@ -106,11 +105,9 @@ class LimitRows:
 def over_limit(figure: Floats, limit: Floats | float) -> Outcome:
     """Where a figure exceeds its limit, and where that is not known.
 
-    Parameters
-    ----------
-    figure : as entered, and at the upper bound of the evidence; NaN where not known (2, n)
-    limit : array (n,) or float
-        NaN where not known, infinite where there is none.
+    Args:
+        figure: as entered, and at the upper bound of the evidence; NaN where not known (2, n)
+        limit: array (n,) or float. NaN where not known, infinite where there is none.
     """
     return Outcome(figure, limit, "burden")
 

@@ -30,14 +30,13 @@ CRANK = STATE_INDEX["crank"]
 class FarEnd:
     """The second battery of one circuit.
 
-    Attributes
-    ----------
-    circuit, number : its circuit
-    fitted : what the plan says of it
-    wires : segments that its fuse protects
-    known : its label or its resistance is given
-    most_a : largest short circuit it drives, at its post [A]; that of a strong battery where nothing is known of it
-    least_a : smallest, at the other end of the wire its fuse protects [A]; NaN where a length or size is missing
+    Attributes:
+        circuit, number: its circuit
+        fitted: what the plan says of it
+        wires: segments that its fuse protects
+        known: its label or its resistance is given
+        most_a: largest short circuit it drives, at its post [A]; that of a strong battery where nothing is known of it
+        least_a: smallest, at the other end of the wire its fuse protects [A]; NaN where a length or size is missing
     """
 
     circuit: str

@@ -37,18 +37,17 @@ SWITCHED: tuple[CircuitRole, ...] = (
 class SharedSwitch:
     """The switch of one feed or earth point.
 
-    Attributes
-    ----------
-    kind, name : the feed or earth point
-    rating_a : its rating [A]; None where not stated
-    rated_for : the kind of load that is stated for; None for a resistive one, and without a rating
-    kinds : the kinds of load behind it, as far as they are stated
-    known_a : array (cases,), rating that the loads of stated current and kind need by themselves [A]
-    carried_a : array (cases,), what it carries then [A]
-    lasting_a : array (cases,), what passes it for minutes, the charging current of a flat battery too [A]
-    is_known : whether those are all loads behind it
-    cranking_a : array (cases,), what the starters behind it draw [A]; 0 without one, NaN where that is not known
-    cranking_rating_a : what it may carry while a starter turns [A]; None where not stated
+    Attributes:
+        kind, name: the feed or earth point
+        rating_a: its rating [A]; None where not stated
+        rated_for: the kind of load that is stated for; None for a resistive one, and without a rating
+        kinds: the kinds of load behind it, as far as they are stated
+        known_a: array (cases,), rating that the loads of stated current and kind need by themselves [A]
+        carried_a: array (cases,), what it carries then [A]
+        lasting_a: array (cases,), what passes it for minutes, the charging current of a flat battery too [A]
+        is_known: whether those are all loads behind it
+        cranking_a: array (cases,), what the starters behind it draw [A]; 0 without one, NaN where that is not known
+        cranking_rating_a: what it may carry while a starter turns [A]; None where not stated
     """
 
     kind: Literal["feed", "earth"]

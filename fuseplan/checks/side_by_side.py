@@ -136,14 +136,10 @@ def _plain(cell: Cell) -> dict[str, Any]:
 def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> SideBySide:
     """Judge a plan by several sets of limits.
 
-    Parameters
-    ----------
-    by : names of shipped sets of limits, or sets already read; all that are shipped where left out
-
-    Raises
-    ------
-    LimitsError
-        A set of limits is not on file.
+    Args:
+        by: names of shipped sets of limits, or sets already read; all that are shipped where left out
+    Raises:
+        LimitsError: A set of limits is not on file.
     """
     chosen = tuple(each if isinstance(each, LimitSet) else limit_set(each) for each in by or names())
     assessments = tuple(assess(plan, each) for each in chosen)

@@ -196,15 +196,11 @@ def proposed_words(name: str, circuit: Circuit, states: Iterable[str] = ()) -> s
 def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess: Floats) -> dict[int, tuple[int, int]]:
     """Of what fails, the worst consumer of each circuit.
 
-    Parameters
-    ----------
-    found : iterable of (consumer, bound)
-    excess : how far each consumer is beyond its limit, larger is worse (2, L)
-
-    Returns
-    -------
-    dict of circuit number to (consumer, bound)
-        A failure as entered goes before one at the upper bound.
+    Args:
+        found: iterable of (consumer, bound)
+        excess: how far each consumer is beyond its limit, larger is worse (2, L)
+    Returns:
+        dict of circuit number to (consumer, bound). A failure as entered goes before one at the upper bound.
     """
     circuit = results.network.consumers.circuit
     worst: dict[int, tuple[int, int]] = {}

@@ -22,11 +22,10 @@ def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...]
                   ) -> tuple[str, ...]:
     """What is not known of what a circuit rests on, in words; empty where all is known.
 
-    Parameters
-    ----------
-    circuit : number of the circuit
-    unjudged : the checks that could not be made of it
-    silent : what the set of limits has nothing on file for
+    Args:
+        circuit: number of the circuit
+        unjudged: the checks that could not be made of it
+        silent: what the set of limits has nothing on file for
     """
     return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
                                 *_lost(results, circuit), *_unbounded(results, circuit))))

@@ -52,10 +52,8 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],
            groups: Mapping[str, Sequence[Definition]] | None = None) -> list[str]:
     """Ids that an answer names; `groups` are all there are, to say which one holds what is not offered here.
 
-    Raises
-    ------
-    ValueError
-        A word fits nothing that is offered, or more than one; the message says which.
+    Raises:
+        ValueError: A word fits nothing that is offered, or more than one; the message says which.
     """
     parts = [part.strip() for part in answer.split(",") if part.strip()]
     if not parts:

@@ -69,12 +69,9 @@ def painter() -> Callable[[str, str], str]:
 def write(text: str) -> None:
     """Text to the output, control characters spelled out; line ends and the painter's colours alone act.
 
-    Raises
-    ------
-    OutputLost
-        It cannot be written, as on a full disk.
-    BrokenPipeError
-        Its reader has gone.
+    Raises:
+        OutputLost: It cannot be written, as on a full disk.
+        BrokenPipeError: Its reader has gone.
     """
     if sys.stdout is None:
         return

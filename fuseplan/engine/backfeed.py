@@ -215,9 +215,8 @@ def _sinks(results: Results, group: set[str], passed: set[str]) -> list[Law]:
 def divided(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[float, float]:
     """Voltage left on the dead feed and the current into it: loads in series feed loads in parallel.
 
-    Returns
-    -------
-    (V, A); where nothing draws current, the whole voltage is there.
+    Returns:
+        (V, A); where nothing draws current, the whole voltage is there.
     """
     low, high = 0.0, supply_v
     for _ in range(HALVINGS):

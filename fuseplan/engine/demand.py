@@ -208,11 +208,10 @@ def demands_of(network: Network, drawn: Drawn, choices: Sequence[Solved], source
                regulated: Solved | None = None) -> Demands:
     """Demands on loads, circuits, branches and segments.
 
-    Parameters
-    ----------
-    drawn : what its loads draw in the cases of the choices
-    choices : for what is on, and for each other choice of the `either` groups: what the alternator delivers in each
-    regulated : the first with an alternator of unknown output holding its regulator voltage
+    Args:
+        drawn: what its loads draw in the cases of the choices
+        choices: for what is on, and for each other choice of the `either` groups: what the alternator delivers in each
+        regulated: the first with an alternator of unknown output holding its regulator voltage
     """
     supply, returns = drawn.supply.copy("K"), drawn.returns.copy("K")
     feeds, earths = _nodes(network)

@@ -171,10 +171,9 @@ def _counted_nodes(network: Network) -> Ints:
 def drops_of(network: Network, solutions: Sequence[Solved], on: Sequence[Flags]) -> Drops:
     """Drops of all loads, over all conditions and all choices of which load of each `either` group is on.
 
-    Parameters
-    ----------
-    solutions : one for each choice
-    on : what is on in each of them (C, L)
+    Args:
+        solutions: one for each choice
+        on: what is on in each of them (C, L)
     """
     consumers, cases = network.consumers, solutions[0].cases
     loads, origin, both_leads = consumers.kind == LOAD, _counted_nodes(network), network.limit_set.drop_covers_return

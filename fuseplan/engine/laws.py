@@ -41,14 +41,11 @@ class Laws:
     def currents(self, voltage_v: Floats, reference_a: Floats) -> Floats:
         """Current of every consumer at the voltage across it.
 
-        Parameters
-        ----------
-        voltage_v : array (K, R) [V]
-        reference_a : array (K, R), 0 where off [A]
-
-        Returns
-        -------
-        array (K, R) [A]
+        Args:
+            voltage_v: array (K, R) [V]
+            reference_a: array (K, R), 0 where off [A]
+        Returns:
+            array (K, R) [A]
         """
         ratio = np.maximum(voltage_v, 0.0)
         ratio /= self.reference_v[:, None]
@@ -71,14 +68,11 @@ class Laws:
     def slopes(self, voltage_v: Floats, current_a: Floats) -> Floats:
         """How the current of every consumer rises with the voltage across it, from its current there.
 
-        Parameters
-        ----------
-        voltage_v : array (K, R) [V]
-        current_a : array (K, R), as `currents` gives it [A]
-
-        Returns
-        -------
-        array (K, R) [A/V]
+        Args:
+            voltage_v: array (K, R) [V]
+            current_a: array (K, R), as `currents` gives it [A]
+        Returns:
+            array (K, R) [A/V]
         """
         found = np.maximum(voltage_v, LEAST_V)
         np.divide(self.exponent[:, None], found, out=found)

@@ -60,14 +60,11 @@ def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) ->
     A published span counts where it reaches further than the tolerance; a reading of this very load outdoes it. The
     span is a current at the voltage the load's own figure is stated at, be that a current or a power.
 
-    Parameters
-    ----------
-    current_a : running current as entered [A]
-    tolerance : by its evidence, alike to both sides; the load's own counts where it is more
-
-    Returns
-    -------
-    (lower, upper): shares of the current, never negative, the lower one 1 at most.
+    Args:
+        current_a: running current as entered [A]
+        tolerance: by its evidence, alike to both sides; the load's own counts where it is more
+    Returns:
+        (lower, upper): shares of the current, never negative, the lower one 1 at most.
     """
     if load.tolerance is not None and load.tolerance > float(tolerance):
         tolerance = given(float(load.tolerance), "τ", "-", "how far the current of {words} may be off",

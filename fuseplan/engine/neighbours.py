@@ -14,14 +14,11 @@ from fuseplan.trace import apply, bare
 def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSet) -> tuple[Floats, Ints]:
     """Ampacity of every segment in every condition, with the conductors that share its runs.
 
-    Parameters
-    ----------
-    runs : number of runs in the plan
-    nominal_a : current each segment carries in each condition, at the entered values [A] (C, S)
-
-    Returns
-    -------
-    (array (C, S) of A, array (C, S) of conductors counted in the segment's fullest run, itself included)
+    Args:
+        runs: number of runs in the plan
+        nominal_a: current each segment carries in each condition, at the entered values [A] (C, S)
+    Returns:
+        (array (C, S) of A, array (C, S) of conductors counted in the segment's fullest run, itself included)
     """
     if segments.count == 0:
         return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
@@ -49,16 +46,13 @@ def loaded_beside(current_a: Floats, single_a: Floats, bunch: Ints, bunches: int
     """Which conductors of bunches count, and how many do in the bunch of each. At first all that carry current do;
     those that carry no more than the share of what they may beside so many drop out, until none does.
 
-    Parameters
-    ----------
-    current_a : what each carries in each condition [A] (C, N)
-    single_a : what each may carry by itself [A] (N,); NaN counts whatever it carries
-    bunch : number of the bunch of each (N,)
-    bunches : how many there are
-
-    Returns
-    -------
-    (array (C, N), array (C, N))
+    Args:
+        current_a: what each carries in each condition [A] (C, N)
+        single_a: what each may carry by itself [A] (N,); NaN counts whatever it carries
+        bunch: number of the bunch of each (N,)
+        bunches: how many there are
+    Returns:
+        (array (C, N), array (C, N))
     """
     conditions = current_a.shape[0]
     share_a = limit_set.group.counted_from * np.nan_to_num(single_a, nan=0.0)

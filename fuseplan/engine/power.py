@@ -97,9 +97,8 @@ def held_back(solution: Solved, available_a: Floats) -> Flags:
     """Where the battery gives although the alternator could give more: its terminal has the regulator voltage, and the
     post less than a battery at rest (cases, C).
 
-    Parameters
-    ----------
-    available_a : hot output [A] (C,)
+    Args:
+        available_a: hot output [A] (C,)
     """
     still = still_a(available_a)
     battery = solution.cases.parted(bare(solution.consumer_a).sum(axis=1))

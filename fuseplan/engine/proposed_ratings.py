@@ -103,15 +103,13 @@ def with_proposals(ranges: Ranges, far: FarEnds | None = None, fuse_ohm: Floats 
                    barred: Barred = _NONE, *, entered_too: bool = False) -> Fusing:
     """The same fuse ranges, with proposals that pass the other checks on a rating.
 
-    Parameters
-    ----------
-    ranges : what flows at switch-on, and the ranges with the first rating that carries each load
-    far : the smallest short-circuit currents; left out, shorts are not looked at
-    fuse_ohm : the resistance of each device that `far` counts with [ohm] (J,)
-    emf_v : the voltage that drives the shorts
-    barred : mapping of device to ratings
-        What is not proposed again.
-    entered_too : look at the devices with a rating in the plan as well, for which a proposal changes nothing
+    Args:
+        ranges: what flows at switch-on, and the ranges with the first rating that carries each load
+        far: the smallest short-circuit currents; left out, shorts are not looked at
+        fuse_ohm: the resistance of each device that `far` counts with [ohm] (J,)
+        emf_v: the voltage that drives the shorts
+        barred: mapping of device to ratings. What is not proposed again.
+        entered_too: look at the devices with a rating in the plan as well, for which a proposal changes nothing
     """
     network, fusing = ranges.network, ranges.fusing
     known = ~np.isnan(fusing.proposed_a) & (entered_too | np.isnan(network.entered_a))

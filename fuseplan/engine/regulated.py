@@ -53,11 +53,10 @@ def shares(before: Floats | None, moves: Floats, last: Floats, passes: int) -> F
     constant power about to stop working): where a move turns back on the one before, less of it is made. A row close
     to where its loads can no longer be fed creeps: where moves go on the same way, more.
 
-    Parameters
-    ----------
-    before, moves : the moves of all voltages in the pass before (None for none) and in this one (n, R)
-    last : what was made of the move before (R,)
-    passes : how many were made; more than a whole move is made only late
+    Args:
+        before, moves: the moves of all voltages in the pass before (None for none) and in this one (n, R)
+        last: what was made of the move before (R,)
+        passes: how many were made; more than a whole move is made only late
     """
     if before is None:
         return last
@@ -106,13 +105,12 @@ def helped(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: F
     """Voltage of the battery post and current of the alternator, as `root_of`, where the battery gives beside an
     alternator that holds its terminal at the regulator voltage, or as near as its limit allows.
 
-    Parameters
-    ----------
-    root, demand, slope, open_v, inner : as for `root_of` (R,)
-    most_a : what the alternator can give, infinite where it is to hold its voltage whatever that takes (R,)
-    short_v, given_a : regulator voltage less what was lost from the terminal to the post, with this current of the
-        alternator (R,)
-    line_ohm : resistance from the alternator's terminal to the battery and back to its body (R,)
+    Args:
+        root, demand, slope, open_v, inner: as for `root_of` (R,)
+        most_a: what the alternator can give, infinite where it is to hold its voltage whatever that takes (R,)
+        short_v, given_a: regulator voltage less what was lost from the terminal to the post, with this current of the
+            alternator (R,)
+        line_ohm: resistance from the alternator's terminal to the battery and back to its body (R,)
     """
     line_ohm, kept_slope = np.maximum(line_ohm, LEAST_LINE_OHM), np.maximum(slope, -0.5 / inner)
     asked = demand - kept_slope * root
@@ -127,13 +125,12 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner:
              falling_v: Floats, unsettled: Flags) -> Ints:
     """Numbers of the rows that may have another solution, which the rule prefers.
 
-    Parameters
-    ----------
-    root, demand, slope, open_v, inner, available, terminal_less_root, delivered : as for `root_of`, at the end of the
-        passes (R,)
-    made_up_v : what the terminal may have beyond the regulator voltage
-    falling_a, falling_v : current of each load of constant power, and the voltage across it (P, R)
-    unsettled : rows in which a voltage still moved (R,)
+    Args:
+        root, demand, slope, open_v, inner, available, terminal_less_root, delivered: as for `root_of`, at the end of
+            the passes (R,)
+        made_up_v: what the terminal may have beyond the regulator voltage
+        falling_a, falling_v: current of each load of constant power, and the voltage across it (P, R)
+        unsettled: rows in which a voltage still moved (R,)
     """
     if not len(falling_a):
         return np.flatnonzero(unsettled)
@@ -161,13 +158,11 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner:
 def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats]) -> None:
     """Solve rows again, each in the state that the rule prefers.
 
-    Parameters
-    ----------
-    rows : as `doubtful` finds them
-    available : what the alternator can give in all rows [A] (R,)
-    solve : callable (rows, way) -> current
-        Solves rows from the regulator voltage down, to within `EXACT_V`, keeps what it finds and returns what is asked
-        of the alternator in them [A].
+    Args:
+        rows: as `doubtful` finds them
+        available: what the alternator can give in all rows [A] (R,)
+        solve: callable (rows, way) -> current. Solves rows from the regulator voltage down, to within `EXACT_V`, keeps
+            what it finds and returns what is asked of the alternator in them [A].
     """
     turning = rows[available[rows] > 0]
     still = rows[available[rows] <= 0]

@@ -49,9 +49,8 @@ class Sampler:
     def of(self, reference_a: Floats) -> CaseFigures:
         """The figures of samples, a sample being a case.
 
-        Parameters
-        ----------
-        reference_a : reference current of every consumer [A] (n, L)
+        Args:
+            reference_a: reference current of every consumer [A] (n, L)
         """
         results, network, source = self.results, self.results.network, self.results.source
         consumers = network.consumers

@@ -39,10 +39,9 @@ def supplied_ohm(network: Network, inner_ohm: float, way_ohm: Floats, unlabelled
     strong one, or, without `unlabelled`, not at all. At the fuse of a link it is the lower of the two sides: its own
     battery through its wire, and all others.
 
-    Parameters
-    ----------
-    inner_ohm : of the first battery
-    way_ohm : resistance from the root to each node of the supply (N,)
+    Args:
+        inner_ohm: of the first battery
+        way_ohm: resistance from the root to each node of the supply (N,)
     """
     way, alone = bare(way_ohm), float(bare(inner_ohm))
     segments, parent = network.segments, network.supply.parent

@@ -93,13 +93,10 @@ def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floa
                  ) -> tuple[Ints, Floats]:
     """Selectivity of two types, each (kind, rating in A), over many ranges of fault current.
 
-    Parameters
-    ----------
-    low_a, high_a : smallest and largest fault current [A] (n,)
-
-    Returns
-    -------
-    (array (n,) of `ASSURED`, `NOT_ASSURED`, `UNKNOWN`, array (n,) of the current from which on [A])
+    Args:
+        low_a, high_a: smallest and largest fault current [A] (n,)
+    Returns:
+        (array (n,) of `ASSURED`, `NOT_ASSURED`, `UNKNOWN`, array (n,) of the current from which on [A])
     """
     count = len(low_a)
     if limits(*lower) is None or limits(*upper) is None:

@@ -127,12 +127,11 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
           start: Solution | None = None, wires: Wires | None = None) -> Solution:
     """Solve the network.
 
-    Parameters
-    ----------
-    fuse_ohm : cold resistance of each fuse [ohm] (J,)
-    on : what is on in each condition, where it is not what the network says (C, L)
-    start : a solution of the same network with other fuses or other loads on, to begin from
-    wires : of this network, where they are known already
+    Args:
+        fuse_ohm: cold resistance of each fuse [ohm] (J,)
+        on: what is on in each condition, where it is not what the network says (C, L)
+        start: a solution of the same network with other fuses or other loads on, to begin from
+        wires: of this network, where they are known already
     """
     consumers = network.consumers
     at = network.condition_of_row
@@ -154,12 +153,12 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
                   usual: Solution, start: Sequence[Solution] | None = None) -> list[Solution]:
     """Solve the network for other choices of what is on, each in the conditions in which it differs from the usual.
 
-    Parameters
-    ----------
-    fuse_ohm : cold resistance of each fuse [ohm] (J,)
-    shares : share of its current each consumer draws in every condition, 0 where it is off; one for each choice (C, L)
-    usual : the solution for what the network says is on, with the same fuses
-    start : solutions of the same choices with other fuses, to begin from; else each begins from the usual one
+    Args:
+        fuse_ohm: cold resistance of each fuse [ohm] (J,)
+        shares: share of its current each consumer draws in every condition, 0 where it is off; one for each choice (C,
+            L)
+        usual: the solution for what the network says is on, with the same fuses
+        start: solutions of the same choices with other fuses, to begin from; else each begins from the usual one
     """
     consumers = network.consumers
     differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
@@ -210,10 +209,9 @@ def solve_part(network: Network, part: Part, source: Source, fuse_ohm: Floats, w
     """Solve a part of the network in which everything lies that is on; rows as those of `solve`, their nodes and
     consumers those of the part. Nothing is recorded.
 
-    Parameters
-    ----------
-    fuse_ohm : cold resistance of each fuse [ohm] (J,)
-    wires : of this network
+    Args:
+        fuse_ohm: cold resistance of each fuse [ohm] (J,)
+        wires: of this network
     """
     at = network.condition_of_row
     root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]

@@ -58,13 +58,11 @@ def speed_curve(network: Network, source: Source, machine: Machine, ratio: float
                 condition: int, bound: int = 0) -> SpeedCurve:
     """The curve of one condition.
 
-    Parameters
-    ----------
-    network, source, fuse_ohm
-        As solved.
-    ratio : rotor turns per engine turn
-    condition : its number
-    bound : 0 for the currents as entered, 1 for the upper bound of their evidence
+    Args:
+        network, source, fuse_ohm: As solved.
+        ratio: rotor turns per engine turn
+        condition: its number
+        bound: 0 for the currents as entered, 1 for the upper bound of their evidence
     """
     mean = weighed(network)
     engine = np.arange(LOWEST_RPM, HIGHEST_RPM + STEP_RPM / 2, STEP_RPM)

@@ -34,16 +34,13 @@ _FIRST_CONDUCTANCE_W_M2K = 20.0  # a thin wire's usual surface coefficient, radi
 def surface_loss(rise_k: Value, ambient_c: Value, outside_d_m: Value, emissivity: Value) -> Value:
     """Heat lost per length of wire by natural convection and radiation.
 
-    Parameters
-    ----------
-    rise_k : surface over ambient [K], above zero
-    ambient_c : ambient [°C]
-    outside_d_m : outside diameter [m]
-    emissivity : of the surface [-]
-
-    Returns
-    -------
-    Heat [W/m], shape of the arguments broadcast together.
+    Args:
+        rise_k: surface over ambient [K], above zero
+        ambient_c: ambient [°C]
+        outside_d_m: outside diameter [m]
+        emissivity: of the surface [-]
+    Returns:
+        Heat [W/m], shape of the arguments broadcast together.
     """
     film_k = apply(film_temperature, ambient_c=ambient_c, rise_k=rise_k)
     viscosity = apply(air_viscosity, film_k=film_k)
@@ -73,23 +70,18 @@ def steady_temperature(
 ) -> npt.NDArray[np.float64]:
     """Conductor temperature at which a lone horizontal copper wire in still air loses what it makes.
 
-    Parameters
-    ----------
-    current_a : current [A]
-    r20_ohm_per_m : resistance per length at 20 °C [ohm/m]
-    conductor_d_m : conductor diameter [m]
-    outside_d_m : outside diameter [m], not below the conductor's
-    ambient_c : ambient [°C]
-    conductivity_w_mk : of the insulation [W/(m·K)], PVC 0.17
-    emissivity : of the surface [-], plastic 0.9
+    Args:
+        current_a: current [A]
+        r20_ohm_per_m: resistance per length at 20 °C [ohm/m]
+        conductor_d_m: conductor diameter [m]
+        outside_d_m: outside diameter [m], not below the conductor's
+        ambient_c: ambient [°C]
+        conductivity_w_mk: of the insulation [W/(m·K)], PVC 0.17
+        emissivity: of the surface [-], plastic 0.9
+    Returns:
+        Conductor temperature [°C], shape of the arguments broadcast together; infinite where the wire would melt before
+        it settled, NaN where current or resistance is not known.
 
-    Returns
-    -------
-    Conductor temperature [°C], shape of the arguments broadcast together; infinite where the wire would melt before it
-    settled, NaN where current or resistance is not known.
-
-    Notes
-    -----
     A fixed number of Newton steps on the surface rise, the slope of the loss taken from the two last steps; within
     0.1 K of a bracketing solver up to 500 °C. The heat made is written in the surface rise first: with q = c·(β +
     T) and T = Tₛ + q·R it is q = c/(1 - c·R)·(β + Tₛ), so the insulation needs no iteration of its own.
@@ -127,22 +119,17 @@ def ampacity_by_heat_balance(
 ) -> npt.NDArray[np.float64]:
     """Current that warms a lone horizontal copper wire in still air by a given rise.
 
-    Parameters
-    ----------
-    rise_k : conductor over ambient [K], above zero
-    r20_ohm_per_m : resistance per length at 20 °C [ohm/m]
-    conductor_d_m : conductor diameter [m]
-    outside_d_m : outside diameter [m], not below the conductor's
-    ambient_c : ambient [°C]
-    conductivity_w_mk : of the insulation [W/(m·K)], PVC 0.17
-    emissivity : of the surface [-], plastic 0.9
+    Args:
+        rise_k: conductor over ambient [K], above zero
+        r20_ohm_per_m: resistance per length at 20 °C [ohm/m]
+        conductor_d_m: conductor diameter [m]
+        outside_d_m: outside diameter [m], not below the conductor's
+        ambient_c: ambient [°C]
+        conductivity_w_mk: of the insulation [W/(m·K)], PVC 0.17
+        emissivity: of the surface [-], plastic 0.9
+    Returns:
+        Current [A], shape of the arguments broadcast together.
 
-    Returns
-    -------
-    Current [A], shape of the arguments broadcast together.
-
-    Notes
-    -----
     The wall's drop R·q is taken off the rise until surface and wall agree; each step brings the error down about
     tenfold.
     """

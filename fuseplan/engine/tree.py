@@ -47,16 +47,13 @@ class Tree:
                     names: Names | None = None) -> Floats:
         """Sum of a quantity over the consumers behind each node.
 
-        Parameters
-        ----------
-        values : array (..., L), one value per consumer
-        nodes : the nodes asked for, all of them where left out
-        words, names : optional
-            For the working: what the sum is, from the place (node, …), and what each consumer is called.
-
-        Returns
-        -------
-        array (..., N)
+        Args:
+            values: array (..., L), one value per consumer
+            nodes: the nodes asked for, all of them where left out
+            words, names: optional. For the working: what the sum is, from the place (node, …), and what each consumer
+                is called.
+        Returns:
+            array (..., N)
         """
         return self.sums(values.T, nodes, words, names).T
 

@@ -99,11 +99,9 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
           efficiency: float = CHARGE_EFFICIENCY) -> TripResult | None:
     """Step a trip; None where the battery's capacity is not known.
 
-    Parameters
-    ----------
-    network, source, fuse_ohm
-        As solved.
-    efficiency : charge stored of the charge put in, 0 to 1
+    Args:
+        network, source, fuse_ohm: As solved.
+        efficiency: charge stored of the charge put in, 0 to 1
     """
     if math.isnan(facts.capacity_ah):
         return None

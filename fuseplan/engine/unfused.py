@@ -46,14 +46,13 @@ CABLE_SOURCE = ("ADR 2017, 9.2.2.3: every circuit protected, except battery to c
 class Excuse:
     """What the plan states in favour of a wire without a fuse.
 
-    Attributes
-    ----------
-    role : the role stated, in words; None where none is
-    length_m : from the battery to its far end; NaN where a length on the way is not stated
-    against : what speaks against it, in the middle of a sentence; with a role and none of these it may go unfused
-    to_state : what the plan would have to state first for the role to fit, an order; empty where it fits
-    most_m : length from the battery allowed with that stated
-    left : with that stated, something still speaks against it: length or cover
+    Attributes:
+        role: the role stated, in words; None where none is
+        length_m: from the battery to its far end; NaN where a length on the way is not stated
+        against: what speaks against it, in the middle of a sentence; with a role and none of these it may go unfused
+        to_state: what the plan would have to state first for the role to fit, an order; empty where it fits
+        most_m: length from the battery allowed with that stated
+        left: with that stated, something still speaks against it: length or cover
     """
 
     role: str | None
@@ -72,9 +71,8 @@ class Excuse:
 class Unfused:
     """The wires of a plan that no fuse protects, or none would without one device, with what excuses them.
 
-    Parameters
-    ----------
-    without : number of a device that is looked through as if it were not fitted
+    Args:
+        without: number of a device that is looked through as if it were not fitted
     """
 
     def __init__(self, network: Network, without: int = -1) -> None:

@@ -34,17 +34,14 @@ def fill(fuse_of: Callable[[int], Fuse], current_a: Floats, rating_a: Floats, op
          loose: Flags | bool = False) -> tuple[Floats, Floats, Flags]:
     """Complete what printed limits say of devices at currents in A, all (n,).
 
-    Parameters
-    ----------
-    fuse_of : the device of the current at a place
-    current_a, rating_a : NaN where not known (n,)
-    opens_s, heat_a2s : greatest opening time and most heat let through by printed limits; NaN where nothing is on file
-        (n,)
-    loose : where they are far above what it may be, so that what the plan states stands in their place (n,)
-
-    Returns
-    -------
-    Both completed, infinite below what the plan states; and where that was (n,).
+    Args:
+        fuse_of: the device of the current at a place
+        current_a, rating_a: NaN where not known (n,)
+        opens_s, heat_a2s: greatest opening time and most heat let through by printed limits; NaN where nothing is on
+            file (n,)
+        loose: where they are far above what it may be, so that what the plan states stands in their place (n,)
+    Returns:
+        Both completed, infinite below what the plan states; and where that was (n,).
     """
     asked = (np.isnan(opens_s) | loose) & np.isfinite(current_a) & np.isfinite(rating_a)
     if not asked.any():

@@ -25,17 +25,13 @@ _WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
 def cell_value(which: PlanList, key: str, text: str, unit: str, decimal_comma: bool) -> object:
     """The value of a cell.
 
-    Parameters
-    ----------
-    which, key : list, and key of its column
-    text : what the cell says, not empty
-    unit : that of the heading, for a number alone; empty where there is none
-    decimal_comma : whether a comma in a figure is taken for a decimal one
-
-    Raises
-    ------
-    AmountError
-        It cannot be read, or may mean several things; with what is accepted.
+    Args:
+        which, key: list, and key of its column
+        text: what the cell says, not empty
+        unit: that of the heading, for a number alone; empty where there is none
+        decimal_comma: whether a comma in a figure is taken for a decimal one
+    Raises:
+        AmountError: It cannot be read, or may mean several things; with what is accepted.
     """
     kind, dimension = kind_at(rooted(which, column_of(which, key)))
     if kind in ("amount", "size", "number") and (found := _WITH_COMMA.match(text)):

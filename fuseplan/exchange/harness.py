@@ -36,16 +36,15 @@ class HarnessConnector:
 class HarnessWire:
     """One wire.
 
-    Attributes
-    ----------
-    area_mm2 : cross-section; None where it is not known
-    insulation : wire type in words
-    colours : base colour, then tracers, in IEC 60757 letters, or as the file has them where it has others
-    length_m : None where it is not known
-    signal : circuit or signal it belongs to
-    ends : its two ends; fewer where one is not known
-    route : ids of the lengths of loom it lies in, in order
-    cable : id of the cable whose core it is; empty for a wire of its own
+    Attributes:
+        area_mm2: cross-section; None where it is not known
+        insulation: wire type in words
+        colours: base colour, then tracers, in IEC 60757 letters, or as the file has them where it has others
+        length_m: None where it is not known
+        signal: circuit or signal it belongs to
+        ends: its two ends; fewer where one is not known
+        route: ids of the lengths of loom it lies in, in order
+        cable: id of the cable whose core it is; empty for a wire of its own
     """
 
     number: str

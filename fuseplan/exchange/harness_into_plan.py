@@ -23,10 +23,9 @@ KNOWN = "diagram"
 class HarnessTaken:
     """What a harness would change in a plan.
 
-    Attributes
-    ----------
-    changes : values by path, as `PlanDocument.change` takes them
-    notes : what the file does not say or what could not be taken, in words
+    Attributes:
+        changes: values by path, as `PlanDocument.change` takes them
+        notes: what the file does not say or what could not be taken, in words
     """
 
     changes: tuple[tuple[Path, object], ...]

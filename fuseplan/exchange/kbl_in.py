@@ -35,10 +35,8 @@ def read_kbl(path: str | Path) -> Harness:
     Lengths of 0 are not known, whatever the file says: no wire is 0 long. Sizes and lengths in other units are turned
     into mm² and m.
 
-    Raises
-    ------
-    PlanError
-        No such file, no KBL, too large, or it declares a document type or entities.
+    Raises:
+        PlanError: No such file, no KBL, too large, or it declares a document type or entities.
     """
     file = str(path)
     raw, _ = read_bytes(Path(path), WANTED, LARGEST_BYTES)

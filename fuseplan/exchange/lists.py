@@ -28,11 +28,10 @@ Kind = Literal["amount", "size", "number", "words", "flag", "end", "text"]
 class ListColumn:
     """One column.
 
-    Attributes
-    ----------
-    key : its heading without the unit
-    path : where its value stands, below the entry of the row: ``("load", 0, "current")``
-    others : other headings that mean it, in lower case
+    Attributes:
+        key: its heading without the unit
+        path: where its value stands, below the entry of the row: ``("load", 0, "current")``
+        others: other headings that mean it, in lower case
     """
 
     key: str
@@ -44,14 +43,13 @@ class ListColumn:
 class PlanList:
     """One kind of list.
 
-    Attributes
-    ----------
-    name : what it is called on the command line
-    words : what a row is
-    entry : columns that name the entry a row belongs to, from the outside in; the first names a table's part
-    repeated : key of the list of parts a row adds one to; empty where a row is the whole entry
-    columns : all other columns that stand for a key
-    choosing : columns that say to which of several such lists a row adds; the first, of which table the entry is
+    Attributes:
+        name: what it is called on the command line
+        words: what a row is
+        entry: columns that name the entry a row belongs to, from the outside in; the first names a table's part
+        repeated: key of the list of parts a row adds one to; empty where a row is the whole entry
+        columns: all other columns that stand for a key
+        choosing: columns that say to which of several such lists a row adds; the first, of which table the entry is
     """
 
     name: str

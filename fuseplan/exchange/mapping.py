@@ -33,11 +33,10 @@ class Column:
 class ColumnMap:
     """How a file is read.
 
-    Attributes
-    ----------
-    which : the list it holds
-    columns : column of the file by key of the list
-    fixed : value, with its unit, for rows that leave a key empty
+    Attributes:
+        which: the list it holds
+        columns: column of the file by key of the list
+        fixed: value, with its unit, for rows that leave a key empty
     """
 
     which: PlanList
@@ -78,10 +77,8 @@ def kind_of_list(table: Table) -> PlanList:
 def read_mapping(path: Path) -> ColumnMap:
     """A mapping from its file.
 
-    Raises
-    ------
-    PlanError
-        With what is accepted.
+    Raises:
+        PlanError: With what is accepted.
     """
     raw, _ = read_bytes(path, WANTED)
     file = str(path)

@@ -22,12 +22,11 @@ def part_problems(which: PlanList, path: Path, data: Mapping[str, Any], after: M
                   said: frozenset[str]) -> Iterator[tuple[str | None, str]]:
     """(key, sentence) of each thing wrong with a part.
 
-    Parameters
-    ----------
-    which : list the row is of
-    path : the part: a load, a length of wire, or a pin
-    data, after : the plan's plain data without and with the rows read so far
-    said : keys of the part that the list says
+    Args:
+        which: list the row is of
+        path: the part: a load, a length of wire, or a pin
+        data, after: the plan's plain data without and with the rows read so far
+        said: keys of the part that the list says
     """
     if which.repeated:
         yield from _order(which, path, data, after)
@@ -73,13 +72,12 @@ def means_the_same(read_as: tuple[Kind, Dimension | None], held: object, value: 
 class Knowledge:
     """What of a kind of part may be known more or less well.
 
-    Attributes
-    ----------
-    words : what it is
-    keys : keys that say it
-    together : the keys are one statement, of which a new one changes the others; else each stands alone
-    how : key that says how it is known
-    ranks : what that key may say, the best first; the last where it is left out
+    Attributes:
+        words: what it is
+        keys: keys that say it
+        together: the keys are one statement, of which a new one changes the others; else each stands alone
+        how: key that says how it is known
+        ranks: what that key may say, the best first; the last where it is left out
     """
 
     words: str
@@ -97,11 +95,10 @@ OF_PINS = Knowledge("pin", ("function", "signal", "size", "colour", "other_end",
 def keeps_better(of: Knowledge, held: Mapping[str, Any], after: Mapping[str, Any], says_how: bool) -> str:
     """Why a part may not get what a list has for it; empty where it may.
 
-    Parameters
-    ----------
-    of : what is known of it
-    held, after : the part as the plan has it, and as the list would leave it
-    says_how : the list says how its own is known
+    Args:
+        of: what is known of it
+        held, after: the part as the plan has it, and as the list would leave it
+        says_how: the list says how its own is known
     """
     if not any(held.get(key) != after.get(key) for key in of.keys if of.together or key in held):
         return ""

@@ -36,15 +36,14 @@ _POINT = re.compile(r"[+-]?\d+\.\d+\s*\D{0,12}\Z")
 class Table:
     """One table as it stands in its file.
 
-    Attributes
-    ----------
-    file : path as given
-    sheet : name of the sheet; empty for CSV
-    heads : headings of the columns
-    rows : cells as text, one tuple a row, as long as `heads`; rows without any text are left out
-    numbers : row of the file each row stands in, counted from 1 as a spreadsheet does
-    notes : what was found out about the file, in words
-    decimal_comma : whether figures are written ``2,5``
+    Attributes:
+        file: path as given
+        sheet: name of the sheet; empty for CSV
+        heads: headings of the columns
+        rows: cells as text, one tuple a row, as long as `heads`; rows without any text are left out
+        numbers: row of the file each row stands in, counted from 1 as a spreadsheet does
+        notes: what was found out about the file, in words
+        decimal_comma: whether figures are written ``2,5``
     """
 
     file: str
@@ -63,10 +62,8 @@ class Table:
 def read_table(path: str | Path, sheet: str | None = None) -> Table:
     """The table in a file: CSV, or one sheet of an XLSX workbook, the first unless named.
 
-    Raises
-    ------
-    PlanError
-        No such file or sheet, neither CSV nor XLSX, too large, without headings, or a heading stands twice.
+    Raises:
+        PlanError: No such file or sheet, neither CSV nor XLSX, too large, without headings, or a heading stands twice.
     """
     file = str(path)
     raw, _ = read_bytes(Path(path), WANTED)

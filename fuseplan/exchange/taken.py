@@ -25,11 +25,10 @@ class Problem:
 class Taken:
     """What a list would change in a plan.
 
-    Attributes
-    ----------
-    changes : values by path, as `PlanDocument.change` takes them; empty where anything is wrong
-    rows : for each row of the table the entry it belongs to and what it says, by key of the list
-    problems : what is wrong, in the order of the file, at most `MOST_PROBLEMS` of them
+    Attributes:
+        changes: values by path, as `PlanDocument.change` takes them; empty where anything is wrong
+        rows: for each row of the table the entry it belongs to and what it says, by key of the list
+        problems: what is wrong, in the order of the file, at most `MOST_PROBLEMS` of them
     """
 
     changes: tuple[tuple[Path, object], ...]

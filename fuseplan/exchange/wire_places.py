@@ -45,10 +45,8 @@ def called(path: Path) -> str:
 def table_of(words: str) -> str:
     """Table of the plan that a wire is of; that of circuits where a row does not say.
 
-    Raises
-    ------
-    AmountError
-        The plan has no such wires; with what is accepted.
+    Raises:
+        AmountError: The plan has no such wires; with what is accepted.
     """
     text = words.casefold() or "circuit"
     if text not in OWNERS:
@@ -59,16 +57,12 @@ def table_of(words: str) -> str:
 def wire_path(data: Mapping[str, Any], root: Path, words: str) -> Path:
     """Where the lengths of a wire stand in a plan's plain data.
 
-    Parameters
-    ----------
-    data : the plan
-    root : the part it is of: ``("circuit", "fan")``
-    words : which wire of it; empty: its supply wire, or the only one it has
-
-    Raises
-    ------
-    AmountError
-        There is no such wire, or what it goes to is not in the plan; with what is accepted.
+    Args:
+        data: the plan
+        root: the part it is of: ``("circuit", "fan")``
+        words: which wire of it; empty: its supply wire, or the only one it has
+    Raises:
+        AmountError: There is no such wire, or what it goes to is not in the plan; with what is accepted.
     """
     owner, text = str(root[0]), words.casefold()
     found = _OF_LOAD.match(text) if owner == "circuit" else None

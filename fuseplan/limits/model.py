@@ -142,16 +142,13 @@ class LimitSet(Part):
     def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats) -> Floats:
         """Largest fuse a wire allows, in A.
 
-        Parameters
-        ----------
-        area_mm2 : array (S,)
-        ampacity_a : derated ampacity; NaN where nothing is on file, and then so is the answer (S,)
-        base_a : printed ampacity before ambient and grouping (S,)
-
-        Returns
-        -------
-        array (S,): a multiple of the derated ampacity; or the printed fuse of the row, cut in the proportion in which
-        the derated ampacity is below the printed one.
+        Args:
+            area_mm2: array (S,)
+            ampacity_a: derated ampacity; NaN where nothing is on file, and then so is the answer (S,)
+            base_a: printed ampacity before ambient and grouping (S,)
+        Returns:
+            array (S,): a multiple of the derated ampacity; or the printed fuse of the row, cut in the proportion in
+            which the derated ampacity is below the printed one.
         """
         if self.fuse.wire_table is not None:
             rows = ampacity.protector_rows(self.fuse.wire_table)
@@ -228,10 +225,8 @@ def _ceiling(limit_set_: LimitSet, size: str, insulation: str) -> Ceiling | None
 def parse(text: str, where: str) -> LimitSet:
     """A set of limits from the text of its file.
 
-    Raises
-    ------
-    LimitsError
-        ``where: 'place': what is wrong``, everything that is wrong on a line of its own.
+    Raises:
+        LimitsError: ``where: 'place': what is wrong``, everything that is wrong on a line of its own.
     """
     try:
         return LimitSet.model_validate(tomllib.loads(text))
@@ -260,10 +255,8 @@ def names() -> tuple[str, ...]:
 def limit_set(name: str) -> LimitSet:
     """The shipped set of limits of that name.
 
-    Raises
-    ------
-    LimitsError
-        No such set; the message lists those that are on file.
+    Raises:
+        LimitsError: No such set; the message lists those that are on file.
     """
     if name not in names():
         raise LimitsError(f"'{name}' is not a set of limits on file; accepted is {', '.join(names())}")

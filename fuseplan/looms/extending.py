@@ -39,13 +39,12 @@ Edit = tuple[Path, Any]
 class Longer:
     """How one wire is made longer.
 
-    Attributes
-    ----------
-    length_m : of the new wire, splice to connector; it replaces what was added before
-    cut_back_m : cut off the wire as it is now, beyond what was cut off before
-    end : of the circuit's segment on the pin; None for a wire that is in no circuit
-    splice : name of the new splice
-    notes : what is to be seen to, each a sentence's middle
+    Attributes:
+        length_m: of the new wire, splice to connector; it replaces what was added before
+        cut_back_m: cut off the wire as it is now, beyond what was cut off before
+        end: of the circuit's segment on the pin; None for a wire that is in no circuit
+        splice: name of the new splice
+        notes: what is to be seen to, each a sentence's middle
     """
 
     at: PinId
@@ -75,15 +74,11 @@ def together(plan: Plan, at: PinId) -> list[PinId]:
 def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
     """How the wires of one connector are made longer by a distance, with splices staggered from the old end on.
 
-    Parameters
-    ----------
-    pins : pins of one connector; what must go with them is added, what is cut off or spare left out
-    by_m : how far the connector moves, more than 0
-
-    Raises
-    ------
-    EditError
-        A wire is on a connector or a circuit that is out of scope, or nothing is to be made longer.
+    Args:
+        pins: pins of one connector; what must go with them is added, what is cut off or spare left out
+        by_m: how far the connector moves, more than 0
+    Raises:
+        EditError: A wire is on a connector or a circuit that is out of scope, or nothing is to be made longer.
     """
     if not pins or by_m <= 0.0:
         raise EditError("nothing is to be made longer; accepted are pins of a connector and a length above 0")
@@ -197,10 +192,9 @@ def in_order(found: Sequence[Longer]) -> list[Longer]:
 def edits(data: Mapping[str, Any], each: Longer, pin: Pin, zone: str | None) -> list[Edit]:
     """What changes in the plan's file: paths and values.
 
-    Parameters
-    ----------
-    data : the file as plain dicts and lists
-    zone : zone the connector is in, for the new wire of a circuit
+    Args:
+        data: the file as plain dicts and lists
+        zone: zone the connector is in, for the new wire of a circuit
     """
     fate: list[Edit] = [] if pin.fate in ("new", "join") else [((*each.at.path, "fate"), "extend")]
     length = writing.entry(each.length_m, "m")

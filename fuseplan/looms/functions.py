@@ -19,14 +19,13 @@ GROUPS = ("engine runs", "charges", "starts", "fuel", "gauges", "lamps")
 class Function:
     """One function of a wire.
 
-    Attributes
-    ----------
-    sides : "both": a wire of the car and one of the engine must meet; "one": one loom brings it
-    wanted : "always", or "found": asked for once a loom offers it
-    signal : the kind of signal it is by rights
-    compare : what must be alike on both sides beyond that; empty where nothing
-    missing_engine, missing_car, missing, doubled, mismatched : what can be done, in general terms
-    measure : how it is found out
+    Attributes:
+        sides: "both": a wire of the car and one of the engine must meet; "one": one loom brings it
+        wanted: "always", or "found": asked for once a loom offers it
+        signal: the kind of signal it is by rights
+        compare: what must be alike on both sides beyond that; empty where nothing
+        missing_engine, missing_car, missing, doubled, mismatched: what can be done, in general terms
+        measure: how it is found out
     """
 
     id: str

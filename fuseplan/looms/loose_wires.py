@@ -14,13 +14,12 @@ from fuseplan.records import dataclass
 class LooseWire:
     """One wire that is entered with its loom, not at a pin, and has an end that is on none.
 
-    Attributes
-    ----------
-    loom : id of its loom
-    loom_words : what that is called, in the middle of a sentence
-    index : its place among that loom's wires, from 0
-    segment : the wire
-    goes_to : where each of its ends is, in words; `NOT_ENTERED` where the plan does not say
+    Attributes:
+        loom: id of its loom
+        loom_words: what that is called, in the middle of a sentence
+        index: its place among that loom's wires, from 0
+        segment: the wire
+        goes_to: where each of its ends is, in words; `NOT_ENTERED` where the plan does not say
     """
 
     loom: str

@@ -32,13 +32,12 @@ class Offer:
 class Merge:
     """One function.
 
-    Attributes
-    ----------
-    function : id where it is on file, else its own words
-    car, engine : wires that offer it; those of a new loom stand on both sides
-    words : what is so, in a sentence's middle
-    to_do : what can be done, in general terms; empty where nothing is to be done
-    measure : how what is not known is found out
+    Attributes:
+        function: id where it is on file, else its own words
+        car, engine: wires that offer it; those of a new loom stand on both sides
+        words: what is so, in a sentence's middle
+        to_do: what can be done, in general terms; empty where nothing is to be done
+        measure: how what is not known is found out
     """
 
     function: str

@@ -30,13 +30,12 @@ _COSTS = ("look", "ohms, one wire", "ohms, several wires", "volts", "trace")
 class Probe:
     """What to do about one unknown.
 
-    Attributes
-    ----------
-    unknown : the pin, or the cavities that are not entered
-    cost : how dear it is, from 0, a look
-    how : what to do, one sentence
-    expect : what the plan lets one expect; empty where it says nothing
-    blocks : plugs that get no power until it is known
+    Attributes:
+        unknown: the pin, or the cavities that are not entered
+        cost: how dear it is, from 0, a look
+        how: what to do, one sentence
+        expect: what the plan lets one expect; empty where it says nothing
+        blocks: plugs that get no power until it is known
     """
 
     unknown: UnknownPin

@@ -22,12 +22,11 @@ ORDERS: tuple[By, ...] = get_args(By)
 class PinRow:
     """One pin.
 
-    Attributes
-    ----------
-    ends : pins at the other ends of its wires, the same cavity of the mating half last
-    goes_to : where its wire goes, in words: pins, parts, splices, circuits
-    circuits : ids of the circuits whose wires end on it
-    lacks : what is not known of it
+    Attributes:
+        ends: pins at the other ends of its wires, the same cavity of the mating half last
+        goes_to: where its wire goes, in words: pins, parts, splices, circuits
+        circuits: ids of the circuits whose wires end on it
+        lacks: what is not known of it
     """
 
     at: PinId

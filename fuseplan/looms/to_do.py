@@ -24,11 +24,10 @@ BLOCKING: tuple[Kind, ...] = ("unknown", "mating", "feed", "earth", "sensor retu
 class Task:
     """One thing to do.
 
-    Attributes
-    ----------
-    subject : pin, or connector with an empty pin
-    words : what is to be done
-    how : how it is done or found out; empty where the words say it
+    Attributes:
+        subject: pin, or connector with an empty pin
+        words: what is to be done
+        how: how it is done or found out; empty where the words say it
     """
 
     kind: Kind

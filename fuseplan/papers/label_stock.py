@@ -23,10 +23,8 @@ _CUT_MM = 0.05
 class LabelStock:
     """Sheet, label, rows, columns, margins and gaps; all in mm.
 
-    Raises
-    ------
-    PaperError
-        A figure that no sheet can have, or labels that do not fit the sheet.
+    Raises:
+        PaperError: A figure that no sheet can have, or labels that do not fit the sheet.
     """
 
     sheet_width_mm: float
@@ -79,10 +77,8 @@ class LabelStock:
 def stock_of(text: str, file: str) -> LabelStock:
     """The sheet of labels that a TOML file describes; `file` names it in messages.
 
-    Raises
-    ------
-    PaperError
-        No TOML, a key missing or unknown, or figures that no sheet can have.
+    Raises:
+        PaperError: No TOML, a key missing or unknown, or figures that no sheet can have.
     """
     known = [field.name for field in fields(LabelStock)]
     try:

@@ -93,16 +93,13 @@ def fitted(widest: Sequence[int], narrowest: Sequence[int], ranks: Sequence[int]
     Columns are cut first, the widest first, then the ones of the highest rank are left out, one by one; those of rank 0
     never are, even where they do not fit.
 
-    Parameters
-    ----------
-    widest, narrowest : width each would take, and below which it is not cut, in columns of the screen (columns,)
-    ranks : sequence (columns,)
-    space : width there is
-    gap : width between two columns
-
-    Returns
-    -------
-    Places of the columns that are shown, and the width of each of these.
+    Args:
+        widest, narrowest: width each would take, and below which it is not cut, in columns of the screen (columns,)
+        ranks: sequence (columns,)
+        space: width there is
+        gap: width between two columns
+    Returns:
+        Places of the columns that are shown, and the width of each of these.
     """
     kept = list(range(len(widest)))
     while sum(narrowest[at] for at in kept) + gap * (len(kept) - 1) > space and any(ranks[at] for at in kept):

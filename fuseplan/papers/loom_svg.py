@@ -55,10 +55,9 @@ class Drawn:
 def draw(layout: LoomLayout, numbers: Mapping[str, str], marks: Sequence[Mark] = ()) -> Drawn:
     """The loom on a sheet.
 
-    Parameters
-    ----------
-    layout : of one run at least: without any there is nothing to draw
-    numbers : what is written at each run and place, by ``run:ID`` and ``place:NAME``: the numbers of the tables
+    Args:
+        layout: of one run at least: without any there is nothing to draw
+        numbers: what is written at each run and place, by ``run:ID`` and ``place:NAME``: the numbers of the tables
     """
     places = {place.name: place for place in layout.places}
     turned = _turned(layout)

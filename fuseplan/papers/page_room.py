@@ -21,10 +21,10 @@ def first_within(forms: Iterable[list[str]], most: int) -> list[str]:
 def shared_out(blocks: Mapping[str, Within], turns: Iterable[tuple[str, int]], most: int) -> list[str]:
     """The blocks in their order, in at most `most` lines unless their fewest are more.
 
-    Parameters
-    ----------
-    blocks : by name
-    turns : who takes lines first, and how many at most in this turn; no turn takes what a block has, its own included
+    Args:
+        blocks: by name
+        turns: who takes lines first, and how many at most in this turn; no turn takes what a block has, its own
+            included
     """
     placed = {name: block(0) for name, block in blocks.items()}
     for name, lines in turns:

@@ -91,10 +91,8 @@ def sheets() -> Mapping[str, Sheet]:
 def papers_of(assessment: Assessment, names: Sequence[str] = (), wishes: Wishes | None = None) -> Iterator[Paper]:
     """Papers by name in the order of the work, all of them where none is named; each is made when it is taken.
 
-    Raises
-    ------
-    PaperError
-        There is no paper of that name.
+    Raises:
+        PaperError: There is no paper of that name.
     """
     known = sheets()
     for name in names:

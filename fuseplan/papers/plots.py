@@ -64,9 +64,8 @@ class Marker:
 class Curve:
     """What is drawn with one sign: a series, both edges of a band, or a marker.
 
-    Attributes
-    ----------
-    lines : the points of each of its lines that lie within the picture
+    Attributes:
+        lines: the points of each of its lines that lie within the picture
     """
 
     name: str

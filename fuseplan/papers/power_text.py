@@ -51,13 +51,12 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
                room: int = 100, paint: Paint = unpainted, drawn: bool = True) -> str:
     """The report.
 
-    Parameters
-    ----------
-    trips : names of the trips to drive
-    condition : the condition explained line by line; the worst running one where left out
-    loads : also the load analysis of every circuit in every condition, over each interval
-    room : columns to write in
-    drawn : with its pictures; False where they are drawn beside it
+    Args:
+        trips: names of the trips to drive
+        condition: the condition explained line by line; the worst running one where left out
+        loads: also the load analysis of every circuit in every condition, over each interval
+        room: columns to write in
+        drawn: with its pictures; False where they are drawn beside it
     """
     power = assessment.results.power
     chosen = power.worst if condition is None else condition

@@ -16,14 +16,13 @@ class LoomWire:
     """One wire between a pin and a pin, splice, stud or part; what one of its pins does not say the other may, unless
     another wire is entered there.
 
-    Attributes
-    ----------
-    at : the pin it is named after
-    pin : what is entered there
-    far : the pin at its other end; None where it ends on none
-    far_pin : what is entered there
-    end : its other end as entered; None where that is not, or it is a splice
-    splice : splice it goes to
+    Attributes:
+        at: the pin it is named after
+        pin: what is entered there
+        far: the pin at its other end; None where it ends on none
+        far_pin: what is entered there
+        end: its other end as entered; None where that is not, or it is a splice
+        splice: splice it goes to
     """
 
     at: PinId

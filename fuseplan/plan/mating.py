@@ -23,10 +23,9 @@ _SENSITIVE = ("signal", "pulse", "sensor_supply", "bus_high", "bus_low", "coil_d
 class Cavity:
     """One cavity of two halves.
 
-    Attributes
-    ----------
-    left, right : pins of the two halves; None where one is not entered
-    words : what differs, in the middle of a sentence; empty where they agree
+    Attributes:
+        left, right: pins of the two halves; None where one is not entered
+        words: what differs, in the middle of a sentence; empty where they agree
     """
 
     number: str

@@ -40,12 +40,11 @@ class PinId(NamedTuple):
 class CircuitEnd:
     """One end of a segment on a pin.
 
-    Attributes
-    ----------
-    owner : kind and id of the part the wire belongs to
-    place : which wire of it: ``wire``, ``earth_wire``, ``load.1.wire``, ``relay.wire_86``
-    number : place of the segment in that wire, from 0
-    side : ``start`` or ``end``
+    Attributes:
+        owner: kind and id of the part the wire belongs to
+        place: which wire of it: ``wire``, ``earth_wire``, ``load.1.wire``, ``relay.wire_86``
+        number: place of the segment in that wire, from 0
+        side: ``start`` or ``end``
     """
 
     owner: tuple[str, str]
@@ -131,12 +130,11 @@ def mates_of(plan: Plan) -> dict[str, str]:
 class Net:
     """Pins joined to one another.
 
-    Attributes
-    ----------
-    pins : in the order of the plan
-    splices : splices on the way
-    parts : what else its wires go to, in words
-    ends : ends of circuits' segments on its pins
+    Attributes:
+        pins: in the order of the plan
+        splices: splices on the way
+        parts: what else its wires go to, in words
+        ends: ends of circuits' segments on its pins
     """
 
     pins: tuple[PinId, ...]

@@ -43,16 +43,12 @@ def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None
                        most: int | None = None) -> list[tuple[Path, str]]:
     """Everything that does not hold together.
 
-    Parameters
-    ----------
-    data : the file as plain dicts and lists; values of wrong types are passed over, the models report them
-    within : the parts of it that are looked at; left out, all are
-    most : how many problems at most; left out: all
-
-    Returns
-    -------
-    list of (path, message)
-        Each message says what is wrong and what is accepted.
+    Args:
+        data: the file as plain dicts and lists; values of wrong types are passed over, the models report them
+        within: the parts of it that are looked at; left out, all are
+        most: how many problems at most; left out: all
+    Returns:
+        list of (path, message). Each message says what is wrong and what is accepted.
     """
     return list(islice(_reference_problems(data, within), most))
 

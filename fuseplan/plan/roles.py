@@ -27,16 +27,15 @@ NEVER_LEFT_ON = ("keeps_running", "injures")
 class Role:
     """One row of the table.
 
-    Attributes
-    ----------
-    word : as the plan states it
-    title : in words, in the middle of a sentence
-    must_run, must_stop : states of the key in which such a circuit must be live, or dead
-    drop_class : kind of circuit for its voltage drop; None where the role does not say
-    left_on : consequence where it is live when it must stop, a word of the checks
-    cut_off : something besides the key must stop it when the engine stands still
-    names : what circuits of this role are called, a regular expression; empty where none is proposed by its name
-    source : where that is from
+    Attributes:
+        word: as the plan states it
+        title: in words, in the middle of a sentence
+        must_run, must_stop: states of the key in which such a circuit must be live, or dead
+        drop_class: kind of circuit for its voltage drop; None where the role does not say
+        left_on: consequence where it is live when it must stop, a word of the checks
+        cut_off: something besides the key must stop it when the engine stands still
+        names: what circuits of this role are called, a regular expression; empty where none is proposed by its name
+        source: where that is from
     """
 
     word: CircuitRole

@@ -27,11 +27,10 @@ DECISION = "what becomes of it"
 class UnknownPin:
     """A pin of which something is not known, or the cavities of a connector that are not entered.
 
-    Attributes
-    ----------
-    at : its pin is empty for cavities that are not entered
-    lacks : what is missing, each in a few words
-    cavities : how many cavities it stands for
+    Attributes:
+        at: its pin is empty for cavities that are not entered
+        lacks: what is missing, each in a few words
+        cavities: how many cavities it stands for
     """
 
     at: PinId
@@ -87,11 +86,10 @@ def unknown_pins(plan: Plan) -> list[UnknownPin]:
 class Blocked:
     """A plug that must get no power yet.
 
-    Attributes
-    ----------
-    connector : its id
-    live : what would make it live
-    because : the unknown pins it shares a live feed with, its own first
+    Attributes:
+        connector: its id
+        live: what would make it live
+        because: the unknown pins it shares a live feed with, its own first
     """
 
     connector: str

@@ -16,10 +16,9 @@ RETRY_S = 1.0
 class Autosave:
     """Saves whatever was offered last, at once; what is offered while the disk is at work waits for that alone.
 
-    Parameters
-    ----------
-    keep : brings work safely to the disk; True when that is done. Called from the thread
-    clock : seconds that only ever increase
+    Args:
+        keep: brings work safely to the disk; True when that is done. Called from the thread
+        clock: seconds that only ever increase
     """
 
     def __init__(self, keep: Callable[[Work], bool], clock: Callable[[], float] = time.monotonic) -> None:

@@ -12,10 +12,8 @@ from fuseplan.planfile.files import clean_path
 def check_confined(own: Path | None, target: str | os.PathLike[str] | None, force: bool) -> None:
     """Refuse a target outside the folder of the plan `own`, one that is no .toml file, and one that is there already.
 
-    Raises
-    ------
-    StoreError
-        With what is accepted.
+    Raises:
+        StoreError: With what is accepted.
     """
     accepted = "accepted from a page is a new file that ends in .toml, in the folder of the plan"
     if own is None:
@@ -34,10 +32,8 @@ def check_confined(own: Path | None, target: str | os.PathLike[str] | None, forc
 def check_readable(own: Path | None, name: Path, ends: tuple[str, ...] = (".toml",)) -> None:
     """Refuse to read a file outside the folder of the plan `own`, and one whose name does not end in one of `ends`.
 
-    Raises
-    ------
-    StoreError
-        With what is accepted.
+    Raises:
+        StoreError: With what is accepted.
     """
     accepted = f"accepted from a page is a file that ends in {' or '.join(ends)}, in the folder of the plan"
     if own is None:

@@ -99,10 +99,8 @@ class PlanDocument:
     def set(self, path: Path, value: object) -> Snapshot:
         """Set one value; a table or list replaces what is there, rewriting only what differs.
 
-        Raises
-        ------
-        EditError
-            The plan would not hold together; nothing is changed.
+        Raises:
+            EditError: The plan would not hold together; nothing is changed.
         """
         return self.change([(path, value)])
 
@@ -224,14 +222,10 @@ class PlanDocument:
     def merge_disk(self) -> bool:
         """Take another program's change to the file into the text, beside what was changed here.
 
-        Returns
-        -------
-        False where both changed the same lines or the two together are no plan; nothing is changed then.
-
-        Raises
-        ------
-        PlanError
-            The file cannot be read.
+        Returns:
+            False where both changed the same lines or the two together are no plan; nothing is changed then.
+        Raises:
+            PlanError: The file cannot be read.
         """
         file = read_text(os.fspath(self._file.named()))
         text = merged(self.base, self.text, file.text)
@@ -248,12 +242,10 @@ class PlanDocument:
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
         """Write the text to its file, or to another; whole or not at all.
 
-        Raises
-        ------
-        ChangedOnDisk
-            The file is not what was read, or another file of that name is there; `force` writes all the same.
-        StoreError
-            The file cannot be written; the old one is as it was.
+        Raises:
+            ChangedOnDisk: The file is not what was read, or another file of that name is there; `force` writes all the
+                same.
+            StoreError: The file cannot be written; the old one is as it was.
         """
         self._file.write(self.text, None if path is None else FilePath(path), force)
 

@@ -59,10 +59,8 @@ class TextFile:
 def decode(raw: bytes, file: str) -> tuple[str, Shape]:
     """Text and shape of a file's bytes.
 
-    Raises
-    ------
-    PlanError
-        Not text: a NUL byte, or bytes that are not UTF-8; names the line.
+    Raises:
+        PlanError: Not text: a NUL byte, or bytes that are not UTF-8; names the line.
     """
     nul = raw.find(b"\0")
     if nul >= 0:
@@ -100,10 +98,8 @@ def read_bytes(path: Path, wanted: str = "a plan", most: int = LARGEST_BYTES) ->
     """A plain file's bytes, refused with a sentence that names what is `wanted`. Never waits: what is read is what was
     looked at.
 
-    Raises
-    ------
-    PlanError
-        No such file, a folder, not a plain file, too large, or not allowed.
+    Raises:
+        PlanError: No such file, a folder, not a plain file, too large, or not allowed.
     """
     file = str(path)
     try:

@@ -37,14 +37,13 @@ ROOT_FEED, ROOT_EARTH, ENGINE_EARTH, SENSOR_EARTH = "battery_post", "battery_neg
 class Definition:
     """One file of the library.
 
-    Attributes
-    ----------
-    id : the file's name without its suffix
-    title, group, note, caution : what it is and what to look out for
-    also : what else people call it
-    origin : the file
-    circuits : plain tables by the id the file gives them
-    text : the file's text
+    Attributes:
+        id: the file's name without its suffix
+        title, group, note, caution: what it is and what to look out for
+        also: what else people call it
+        origin: the file
+        circuits: plain tables by the id the file gives them
+        text: the file's text
     """
 
     id: str
@@ -70,12 +69,11 @@ class Library:
 class Mapped:
     """A definition's circuits with the plan's own names put in.
 
-    Attributes
-    ----------
-    texts : TOML text of each circuit, comments included, by its new id
-    tables : the same as plain tables
-    reports : a sentence for each name that was replaced or that the plan lacks, and for figures of another voltage
-    missing : kind and name of what the plan lacks; the circuits cannot be inserted before it is there
+    Attributes:
+        texts: TOML text of each circuit, comments included, by its new id
+        tables: the same as plain tables
+        reports: a sentence for each name that was replaced or that the plan lacks, and for figures of another voltage
+        missing: kind and name of what the plan lacks; the circuits cannot be inserted before it is there
     """
 
     texts: dict[str, str]
@@ -128,10 +126,8 @@ def _files(folder: FilePath) -> Iterator[FilePath]:
 def read_definition(file: FilePath) -> Definition:
     """One file of the library.
 
-    Raises
-    ------
-    PlanError
-        With everything that is wrong with the file.
+    Raises:
+        PlanError: With everything that is wrong with the file.
     """
     shown = str(file)
     text = read_text(file).text
@@ -152,12 +148,9 @@ def read_definition(file: FilePath) -> Definition:
 def definition(name: str) -> Definition:
     """One definition by id, the user's before the shipped one.
 
-    Raises
-    ------
-    EditError
-        There is none of that id.
-    PlanError
-        Its file is wrong.
+    Raises:
+        EditError: There is none of that id.
+        PlanError: Its file is wrong.
     """
     folders = (user_folder(), shipped_folder("circuits"))
     for folder in folders:
@@ -174,17 +167,12 @@ def circuit_for(plan: Plan, name: str) -> Mapped:
     A feed, earth or zone that the plan lacks is replaced by the one that has its terminal or its role, where
     that is only one; otherwise it is left and reported. An id that is taken is numbered.
 
-    Parameters
-    ----------
-    plan : the plan the circuits are meant for
-    name : the definition's id
-
-    Raises
-    ------
-    EditError
-        No such definition.
-    PlanError
-        The definition's file is wrong.
+    Args:
+        plan: the plan the circuits are meant for
+        name: the definition's id
+    Raises:
+        EditError: No such definition.
+        PlanError: The definition's file is wrong.
     """
     chosen = definition(name)
     texts: dict[str, str] = {}

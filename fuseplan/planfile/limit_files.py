@@ -54,10 +54,9 @@ def own_names(plan_path: Path | None = None) -> tuple[str, ...]:
 def find_limit_set(name: str, plan_path: Path | None = None) -> LimitSet:
     """The limits of a name, shipped or the user's own.
 
-    Raises
-    ------
-    LimitsError
-        There is none, or its file is not complete; the message names the file, the place in it, and what is accepted.
+    Raises:
+        LimitsError: There is none, or its file is not complete; the message names the file, the place in it, and what
+            is accepted.
     """
     if name in names():
         return limit_set(name)

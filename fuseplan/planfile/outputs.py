@@ -14,10 +14,8 @@ from fuseplan.planfile.write import write_atomically
 def write_picture(page: str, path: str | os.PathLike[str]) -> Path:
     """Write an SVG page; an earlier SVG file is replaced, any other file is left alone.
 
-    Raises
-    ------
-    StoreError
-        Another kind of file is there, or it cannot be written.
+    Raises:
+        StoreError: Another kind of file is there, or it cannot be written.
     """
     target = Path(path)
     if target.is_file() and not _begins(target).lstrip().startswith((b"<svg", b"<?xml")):
@@ -40,11 +38,9 @@ def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str
     """Write texts, or bytes as they are, into the files of a folder, which is made if need be; earlier files of these
     names are replaced, or without `replaces` nothing is written where one of them is there.
 
-    Raises
-    ------
-    StoreError
-        A file stands where the folder should be, the folder cannot be written, or a file is there that may not be
-        replaced.
+    Raises:
+        StoreError: A file stands where the folder should be, the folder cannot be written, or a file is there that may
+            not be replaced.
     """
     target = made_folder(folder)
     there = None if replaces else next((target / name for name in texts if os.path.lexists(target / name)), None)
@@ -59,10 +55,8 @@ def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str
 def made_folder(folder: str | os.PathLike[str]) -> Path:
     """A folder, made if need be.
 
-    Raises
-    ------
-    StoreError
-        A file stands where the folder should be, or it cannot be made.
+    Raises:
+        StoreError: A file stands where the folder should be, or it cannot be made.
     """
     target = Path(folder)
     try:

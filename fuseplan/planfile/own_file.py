@@ -46,12 +46,10 @@ class OwnFile:
     def write(self, text: str, path: Path | None, force: bool) -> None:
         """Write a text to it, or to another file, which is its own from then on; nothing where it holds that text.
 
-        Raises
-        ------
-        ChangedOnDisk
-            The file is not what was read, or another file of that name is there; `force` writes all the same.
-        StoreError
-            The file cannot be written; the old one is as it was.
+        Raises:
+            ChangedOnDisk: The file is not what was read, or another file of that name is there; `force` writes all the
+                same.
+            StoreError: The file cannot be written; the old one is as it was.
         """
         target = path if path is not None else self.named()
         if "\0" in str(target):

@@ -32,10 +32,8 @@ _MANY_DETAILS = 20_000
 def read_plan(path: str | os.PathLike[str]) -> Plan:
     """The plan in a file.
 
-    Raises
-    ------
-    PlanError
-        The file cannot be read, or with all of its problems, each with its line, in the order of the file.
+    Raises:
+        PlanError: The file cannot be read, or with all of its problems, each with its line, in the order of the file.
     """
     return parse_plan(read_text(os.fspath(path)).text, os.fspath(path))
 

@@ -35,12 +35,11 @@ Typed = tuple[tuple[PlanPath, str], ...]
 class Work:
     """What is to be kept at one moment.
 
-    Attributes
-    ----------
-    text, typed : as in `Kept`
-    turn : what it belongs to: another one since it was saved or dropped, or the plan was saved under another name
-    number : counts what was to be kept, so that nothing older takes the place of something newer
-    before : as in `Kept`
+    Attributes:
+        text, typed: as in `Kept`
+        turn: what it belongs to: another one since it was saved or dropped, or the plan was saved under another name
+        number: counts what was to be kept, so that nothing older takes the place of something newer
+        before: as in `Kept`
     """
 
     text: str
@@ -54,14 +53,13 @@ class Work:
 class Kept:
     """What a session that is no more left behind.
 
-    Attributes
-    ----------
-    file : the recovery file
-    text : text of the plan
-    typed : texts of forms the plan did not take
-    kept_s : when it was kept, in seconds since 1970
-    overtaken : the plan's file was written after that
-    before : where an error in the program ended the session, the plan before the last change; else empty
+    Attributes:
+        file: the recovery file
+        text: text of the plan
+        typed: texts of forms the plan did not take
+        kept_s: when it was kept, in seconds since 1970
+        overtaken: the plan's file was written after that
+        before: where an error in the program ended the session, the plan before the last change; else empty
     """
 
     file: Path
@@ -92,14 +90,10 @@ class Keeper:
     def keep(self, work: Work) -> bool:
         """Keep a session's work: when this returns it is on the disk, as far as the system can be believed.
 
-        Returns
-        -------
-        False where nothing was done, as it was saved or dropped meanwhile or something newer is kept.
-
-        Raises
-        ------
-        StoreError
-            The state folder cannot be written.
+        Returns:
+            False where nothing was done, as it was saved or dropped meanwhile or something newer is kept.
+        Raises:
+            StoreError: The state folder cannot be written.
         """
         with self._guard:
             if not self._is_current(work):

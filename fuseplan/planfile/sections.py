@@ -18,15 +18,14 @@ _SIMPLE = re.compile(r'[ \t]*[A-Za-z0-9_-]+[ \t]*=[ \t]*(?:"[^"\\\n]*"|[^"\'\[\]
 class Section(NamedTuple):
     """A header with its body, or the keys before the first header.
 
-    Attributes
-    ----------
-    path : the header's keys, each array of tables followed by the position in it, from 0
-    array : the header is one of an array of tables, ``[[...]]``
-    lead : offset of the comment lines directly above the header, or of the header itself
-    start : offset of the header's line
-    body : offset of the line after the header
-    last : offset after the last statement and the comments that follow it without a blank line
-    end : `lead` of the next section, or the text's length
+    Attributes:
+        path: the header's keys, each array of tables followed by the position in it, from 0
+        array: the header is one of an array of tables, ``[[...]]``
+        lead: offset of the comment lines directly above the header, or of the header itself
+        start: offset of the header's line
+        body: offset of the line after the header
+        last: offset after the last statement and the comments that follow it without a blank line
+        end: `lead` of the next section, or the text's length
     """
 
     path: Path

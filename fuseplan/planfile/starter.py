@@ -101,20 +101,14 @@ def usual_circuits(system: str) -> tuple[str, ...]:
 def starter_plan(name: str, definitions: Iterable[str] | None = None, system: str = LIBRARY_SYSTEM) -> str:
     """Text of a first plan with some circuits of the library.
 
-    Parameters
-    ----------
-    name : what the plan is for
-    definitions : ids of the library's definitions to copy in, in this order; left out, what is usual at that voltage
-    system : system voltage in V, one of `SYSTEMS`
-
-    Returns
-    -------
-    A plan that reads without a problem.
-
-    Raises
-    ------
-    EditError
-        A definition is not known, or needs something the first plan does not have.
+    Args:
+        name: what the plan is for
+        definitions: ids of the library's definitions to copy in, in this order; left out, what is usual at that voltage
+        system: system voltage in V, one of `SYSTEMS`
+    Returns:
+        A plan that reads without a problem.
+    Raises:
+        EditError: A definition is not known, or needs something the first plan does not have.
     """
     zones = "".join(
         f"\n[zone.{zone}]\nname = {literal(words)}\nambient = {literal(ambient)}\n"

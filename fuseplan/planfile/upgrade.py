@@ -23,16 +23,12 @@ from fuseplan.quantities.amounts import clean
 def upgraded(text: str, data: Mapping[str, Any], name: str = "the plan") -> tuple[str, list[Renamed]]:
     """A file's text with every old word replaced, all else as it was; and the words, in the order replaced.
 
-    Parameters
-    ----------
-    text : the file's text
-    data : the same as plain data
-    name : of the file, for messages
-
-    Raises
-    ------
-    EditError
-        Old and new key stand side by side, or a word is written in a way that cannot be edited.
+    Args:
+        text: the file's text
+        data: the same as plain data
+        name: of the file, for messages
+    Raises:
+        EditError: Old and new key stand side by side, or a word is written in a way that cannot be edited.
     """
     words = renamed(data)
     for word in words:
@@ -73,14 +69,10 @@ class Upgraded(NamedTuple):
 def upgrade_file(path: FilePath, writes: bool) -> Upgraded:
     """Replace the old words of a plan or library file, in one step or not at all.
 
-    Raises
-    ------
-    PlanError
-        The file cannot be read, or is not TOML.
-    EditError
-        As `upgraded`, or the text would not say what it should.
-    StoreError
-        The file cannot be written, or was changed meanwhile.
+    Raises:
+        PlanError: The file cannot be read, or is not TOML.
+        EditError: As `upgraded`, or the text would not say what it should.
+        StoreError: The file cannot be written, or was changed meanwhile.
     """
     file = read_text(path)
     data = parse_data(file.text, str(path))

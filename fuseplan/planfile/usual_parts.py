@@ -34,16 +34,13 @@ def _usual() -> Mapping[str, Mapping[str, dict[str, Any]]]:
 def usual_parts(plan: Plan, wanted: Iterable[Named] | None = None) -> dict[Named, dict[str, Any]]:
     """What has to be put into a plan for it to have some of the parts a first plan begins with.
 
-    Parameters
-    ----------
-    plan : the plan that lacks them
-    wanted : the parts; what they name in turn, up to the battery's posts, comes with them. What is no part of a first
-        plan is passed over. Left out: all
-
-    Returns
-    -------
-    The table of each part to be added by kind and id, zones first, then from the battery on. Where the plan has a part
-    that stands for one of them, the others name it, and none is added.
+    Args:
+        plan: the plan that lacks them
+        wanted: the parts; what they name in turn, up to the battery's posts, comes with them. What is no part of a
+            first plan is passed over. Left out: all
+    Returns:
+        The table of each part to be added by kind and id, zones first, then from the battery on. Where the plan has a
+        part that stands for one of them, the others name it, and none is added.
     """
     usual = _usual()
     asked = [(kind, name) for kind in KINDS for name in usual[kind]] if wanted is None else [*wanted]

@@ -90,13 +90,11 @@ def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path
               data: object = None) -> list[tuple[Path, str]]:
     """Path and sentence of what a validation found, in its order.
 
-    Parameters
-    ----------
-    root : type
-        The model that the paths begin at.
-    prefix : where in `root` the validated value stands
-    most : how many; left out: all
-    data : what was validated, from `root` on; with it no key is suggested that would be refused in its turn
+    Args:
+        root: type. The model that the paths begin at.
+        prefix: where in `root` the validated value stands
+        most: how many; left out: all
+        data: what was validated, from `root` on; with it no key is suggested that would be refused in its turn
     """
     return [_sentence(detail, root, prefix, data) for detail in error.errors(include_url=False)[:most]]
 

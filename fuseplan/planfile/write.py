@@ -30,11 +30,9 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
     keeps all of that; until that is done the whole new text lies beside it, and stays there if the program is killed
     meanwhile. With `mode` a new file of these permissions takes the place.
 
-    Raises
-    ------
-    StoreError
-        The file is write-protected or no plain file, its folder is missing or not writable, or the disk is full. The
-        old file is as it was, unless the message says otherwise.
+    Raises:
+        StoreError: The file is write-protected or no plain file, its folder is missing or not writable, or the disk is
+            full. The old file is as it was, unless the message says otherwise.
     """
     shown = clean_path(path)
     try:
@@ -61,10 +59,8 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
 def keep_beside(path: str | os.PathLike[str]) -> Path:
     """Keep a file as it is beside itself, as PLAN.bak, or PLAN.bak.2 … where that is there already; the copy's path.
 
-    Raises
-    ------
-    StoreError
-        It cannot be read, or the copy cannot be written.
+    Raises:
+        StoreError: It cannot be read, or the copy cannot be written.
     """
     source = Path(clean_path(os.fspath(path)))
     try:
@@ -82,10 +78,8 @@ def keep_beside(path: str | os.PathLike[str]) -> Path:
 def write_new(path: str | os.PathLike[str], text: str) -> None:
     """Write a file that does not exist yet, whole or not at all.
 
-    Raises
-    ------
-    StoreError
-        Something of that name is already there, or the folder cannot be written.
+    Raises:
+        StoreError: Something of that name is already there, or the folder cannot be written.
     """
     target = Path(path)
     raw = text.encode("utf-8")

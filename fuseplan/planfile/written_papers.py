@@ -23,14 +23,10 @@ LIST = "written-by-fuseplan.sha256"
 class PaperFolder:
     """A folder that papers are written to, one file after the other; `close` notes what was written.
 
-    Parameters
-    ----------
-    replace : also replace files that were not written by the program, or were changed since
-
-    Raises
-    ------
-    StoreError
-        A file stands where the folder should be, or the folder cannot be made or read.
+    Args:
+        replace: also replace files that were not written by the program, or were changed since
+    Raises:
+        StoreError: A file stands where the folder should be, or the folder cannot be made or read.
     """
 
     def __init__(self, folder: str | os.PathLike[str], *, replace: bool = False) -> None:
@@ -43,11 +39,9 @@ class PaperFolder:
     def write(self, name: str, raw: bytes) -> Path:
         """Write one file.
 
-        Raises
-        ------
-        StoreError
-            A file of that name is there which the program did not write, or which was changed since; or it cannot be
-            written.
+        Raises:
+            StoreError: A file of that name is there which the program did not write, or which was changed since; or it
+                cannot be written.
         """
         target = self.folder / name
         if not self.replace and target.exists():

@@ -195,21 +195,15 @@ def kind_of(value: object) -> str:
 def amount(value: object, dimension: Dimension) -> Amount:
     """Read one quantity.
 
-    Parameters
-    ----------
-    value : for example ``"7.5 A"``, ``"14 ft"``, ``"5 ft 6 in"``, ``"113 degF"``; a bare number where the dimension
-        allows one
-    dimension : what it must measure
-
-    Returns
-    -------
-    In the dimension's unit, with the text as written.
-
-    Raises
-    ------
-    AmountError
-        No number, no unit, a unit of another dimension, or a value outside the dimension's range. It says what is
-        accepted, and `offers` holds what could have been meant, each of which is accepted.
+    Args:
+        value: for example ``"7.5 A"``, ``"14 ft"``, ``"5 ft 6 in"``, ``"113 degF"``; a bare number where the dimension
+            allows one
+        dimension: what it must measure
+    Returns:
+        In the dimension's unit, with the text as written.
+    Raises:
+        AmountError: No number, no unit, a unit of another dimension, or a value outside the dimension's range. It says
+            what is accepted, and `offers` holds what could have been meant, each of which is accepted.
     """
     if isinstance(value, Amount):
         if not dimension.holds(value):

@@ -30,8 +30,6 @@ def _inside() -> re.Pattern[str]:
 def tied(text: str) -> str:
     """A text of the same length, each blank between a number and its unit replaced by `TIE`.
 
-    Examples
-    --------
     >>> tied("drain 0 A, wire AWG 14").replace(TIE, "~")
     'drain 0~A, wire AWG~14'
     """

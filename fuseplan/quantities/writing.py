@@ -43,8 +43,6 @@ _LIKE = 10.0
 class Kind:
     """How the figures of one kind are written: declared once, by meaning, and called with a figure.
 
-    Examples
-    --------
     >>> Kind("A", "burden")(38.41), Kind("A", "limit")(38.49)
     ('38.5 A', '38.4 A')
     """

@@ -131,16 +131,14 @@ def figure(words: str, *, unit: str, side: Side, written: Written | None = None,
            ) -> Callable[[Callable[[Any], T]], Figure[T]]:
     """Declare a figure.
 
-    Parameters
-    ----------
-    words : what it is, in the middle of a sentence, without the name of its part
-    unit : unit it is worked in, an SI unit that also ends its key: "A", "V", "ohm", "share", "-"
-    side : {"burden", "limit", "balance", "stated"}
-        Whether more of it is worse, or less: which way it is rounded.
-    written : how it is written; by its unit and side where left out
-    from_network : it rests on the solved network
-    key : its key where that is no name of Python's
-    each : for a list of numbers, a function from the part to what each is of, in words
+    Args:
+        words: what it is, in the middle of a sentence, without the name of its part
+        unit: unit it is worked in, an SI unit that also ends its key: "A", "V", "ohm", "share", "-"
+        side: {"burden", "limit", "balance", "stated"}. Whether more of it is worse, or less: which way it is rounded.
+        written: how it is written; by its unit and side where left out
+        from_network: it rests on the solved network
+        key: its key where that is no name of Python's
+        each: for a list of numbers, a function from the part to what each is of, in words
     """
     def declare(get: Callable[[Any], T]) -> Figure[T]:
         found = _named(Figure(get), words, key)

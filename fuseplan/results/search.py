@@ -38,10 +38,8 @@ def resolve(spot: Spot, typed: str) -> tuple[Spot, ...]:
 def figure_at(spot: Spot, typed: str) -> FigureSpot:
     """The one figure at an address.
 
-    Raises
-    ------
-    FigureError
-        There is none, or more than one by that address without its first step.
+    Raises:
+        FigureError: There is none, or more than one by that address without its first step.
     """
     found = [each for each in resolve(spot, typed) if isinstance(each, FigureSpot)]
     if len(found) > 1:

@@ -40,20 +40,14 @@ def _gauges() -> tuple[tuple[float, str], ...]:
 def loading_factor(area_mm2: float, loaded_share: float | None) -> Cited[float] | None:
     """Share of the current of one contact, alone and on the thickest wire, that each contact may carry.
 
-    Parameters
-    ----------
-    area_mm2 : conductor in the contact, in mm²; the thickest printed gauge that is no thicker than it answers
-    loaded_share : share of the connector's contacts that carry current, 0 to 1; None for a contact that is the only
-        one. The next printed share up answers
-
-    Returns
-    -------
-    None for a wire thinner than any printed.
-
-    Raises
-    ------
-    TableError
-        The share is no share.
+    Args:
+        area_mm2: conductor in the contact, in mm²; the thickest printed gauge that is no thicker than it answers
+        loaded_share: share of the connector's contacts that carry current, 0 to 1; None for a contact that is the only
+            one. The next printed share up answers
+    Returns:
+        None for a wire thinner than any printed.
+    Raises:
+        TableError: The share is no share.
     """
     if loaded_share is not None and not 0.0 <= loaded_share <= 1.0:
         raise TableError(f"{writing.stated(loaded_share)} is no share of a connector's contacts; accepted is 0 to 1")

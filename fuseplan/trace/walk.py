@@ -44,10 +44,8 @@ class Shown(NamedTuple):
 def steps_of(value: Any, symbol: str = "", unit: str = "") -> list[Step]:
     """The working of one figure of a recorded run; symbol and unit are for a figure that has none of its own.
 
-    Raises
-    ------
-    FigureError
-        The figure was not recorded.
+    Raises:
+        FigureError: The figure was not recorded.
     """
     if not is_followed(value):
         raise FigureError(f"{value!r} was worked out without recording: it has no working")

@@ -17,15 +17,14 @@ Where = Literal["everywhere", "main", "circuits", "form", "library", "working", 
 class Action:
     """One thing the user can do.
 
-    Attributes
-    ----------
-    name : method ``action_NAME`` of the screen or the program
-    keys : as Textual names them, the one to show first; none where the menu of all actions is the only way
-    label : a word or two for the footer
-    words : a sentence for help and menu
-    footer : place in the footer from left to right; 0: not in the footer
-    show : the key as it is printed, where the name is no good
-    singly : whether a key held down must not do it more than once: right after itself it asks first
+    Attributes:
+        name: method ``action_NAME`` of the screen or the program
+        keys: as Textual names them, the one to show first; none where the menu of all actions is the only way
+        label: a word or two for the footer
+        words: a sentence for help and menu
+        footer: place in the footer from left to right; 0: not in the footer
+        show: the key as it is printed, where the name is no good
+        singly: whether a key held down must not do it more than once: right after itself it asks first
     """
 
     where: Where

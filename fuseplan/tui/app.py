@@ -164,14 +164,11 @@ class FuseplanApp(Singly, Pasting, Failing, TerminalInput, Keeping, OtherFiles, 
 def run(path: FilePath | None) -> int:
     """Open the screens on a plan, or on the example without one.
 
-    Returns
-    -------
-    0, as closing the screens is no verdict; 70 after an error in the program; after a signal, see `cli/exit_status.py`.
-
-    Raises
-    ------
-    PlanError, LimitsError, StoreError
-        The plan cannot be opened.
+    Returns:
+        0, as closing the screens is no verdict; 70 after an error in the program; after a signal, see
+        `cli/exit_status.py`.
+    Raises:
+        PlanError, LimitsError, StoreError: The plan cannot be opened.
     """
     from fuseplan.workspace.opening import open_session
 

@@ -91,10 +91,8 @@ class Done(NamedTuple):
 def store(document: Editable, asked: Asked) -> Done:
     """Store readings, take over, sign: all of it or nothing.
 
-    Raises
-    ------
-    BenchRefusal, PlanError
-        Something is refused, or the file cannot be read; the document is then not to be saved.
+    Raises:
+        BenchRefusal, PlanError: Something is refused, or the file cannot be read; the document is then not to be saved.
     """
     assessment = assess(document.plan)
     typed = [*_typed(asked), *_filled(asked, assessment)]
@@ -211,10 +209,8 @@ def _accepted(document: Editable, addresses: tuple[str, ...]) -> Iterator[str]:
 def acceptance_of(assessment: Assessment, address: str, condition: str | None = None) -> Acceptance:
     """What the plan takes over from the last reading of a point.
 
-    Raises
-    ------
-    BenchRefusal
-        There is no such reading, or nothing can be taken over from it.
+    Raises:
+        BenchRefusal: There is no such reading, or nothing can be taken over from it.
     """
     try:
         point = point_of(assessment, address)

@@ -15,15 +15,14 @@ from fuseplan.workspace.session import Session
 class Seat:
     """One line of a fuse box: a way, or a fuse on its feed that has no position yet.
 
-    Attributes
-    ----------
-    position : name of the way; empty for a fuse without one
-    takes : what the way is made for; empty where the plan does not say
-    holds : what sits in it; empty where it is free
-    wrong : why that may not sit there; empty where nothing stands against it
-    others : for a fuse, free ways that suit it; for a free way, nothing
-    field : field of the plan in which the position is changed
-    owner : kind and name of the part whose fuse it is; None for a free way
+    Attributes:
+        position: name of the way; empty for a fuse without one
+        takes: what the way is made for; empty where the plan does not say
+        holds: what sits in it; empty where it is free
+        wrong: why that may not sit there; empty where nothing stands against it
+        others: for a fuse, free ways that suit it; for a free way, nothing
+        field: field of the plan in which the position is changed
+        owner: kind and name of the part whose fuse it is; None for a free way
     """
 
     position: str

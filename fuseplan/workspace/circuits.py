@@ -44,15 +44,12 @@ def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[Named, str], af
                parts: Mapping[Named, Mapping[str, Any]] = MappingProxyType({})) -> list[str]:
     """Insert a fitted definition behind a circuit.
 
-    Parameters
-    ----------
-    chosen : for each kind and name the plan lacks, the plan's own name to put there
-    after : circuit to put it behind; None: behind the last
-    parts : tables of parts to put into the plan with it, by kind and id
-
-    Returns
-    -------
-    Ids of the new circuits.
+    Args:
+        chosen: for each kind and name the plan lacks, the plan's own name to put there
+        after: circuit to put it behind; None: behind the last
+        parts: tables of parts to put into the plan with it, by kind and id
+    Returns:
+        Ids of the new circuits.
     """
     lacking = [f"{part_kind_words(kind)} '{name}'" for kind, name in mapped.missing
                if (kind, name) not in {**chosen, **parts}]

@@ -12,12 +12,11 @@ from fuseplan.workspace.session import Session
 class Device:
     """One device.
 
-    Attributes
-    ----------
-    owner : kind and name of the part it belongs to
-    row : its figures
-    words : rating, kind and owner
-    circuit : the circuit it guards, the first it guards where it belongs to a feed; None: none
+    Attributes:
+        owner: kind and name of the part it belongs to
+        row: its figures
+        words: rating, kind and owner
+        circuit: the circuit it guards, the first it guards where it belongs to a feed; None: none
     """
 
     owner: tuple[str, str]

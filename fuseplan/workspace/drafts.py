@@ -16,11 +16,10 @@ DraftsState = tuple[dict[Path, str], dict[Path, str], frozenset[Path]]
 class Drafts:
     """What forms hold that the plan does not.
 
-    Attributes
-    ----------
-    texts : typed but not taken, by path, in the order in which they were typed
-    messages : why not, by path
-    opened : parts shown that the plan does not have yet; and, ending in "…", parts shown with all their keys
+    Attributes:
+        texts: typed but not taken, by path, in the order in which they were typed
+        messages: why not, by path
+        opened: parts shown that the plan does not have yet; and, ending in "…", parts shown with all their keys
     """
 
     def __init__(self) -> None:

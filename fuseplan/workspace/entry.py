@@ -31,10 +31,8 @@ def shown(value: object) -> str:
 def read(entry: Entry, text: str) -> object:
     """The value a text stands for; None for an empty text, which removes the key.
 
-    Raises
-    ------
-    EditError
-        The text is not of that kind; what is accepted is said. Quantities and names are judged by the plan.
+    Raises:
+        EditError: The text is not of that kind; what is accepted is said. Quantities and names are judged by the plan.
     """
     typed = text.strip()
     if not typed:

@@ -75,9 +75,8 @@ class Form:
         together with the reason; the plan has the value it had before anything was typed. A text that is taken may make
         room for others: they are tried again.
 
-        Returns
-        -------
-        Why it was not taken; empty when it was.
+        Returns:
+            Why it was not taken; empty when it was.
         """
         with self.session.typed.begin(self.session, path):
             return self._take(path, text)

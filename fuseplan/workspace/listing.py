@@ -14,11 +14,10 @@ from fuseplan.plan.part_names import part_name
 class Listing:
     """What the circuits table shows, and in which order.
 
-    Attributes
-    ----------
-    text : only circuits that hold every word of it somewhere
-    sort : key of a column; None: the order of the plan
-    descending : the other way round
+    Attributes:
+        text: only circuits that hold every word of it somewhere
+        sort: key of a column; None: the order of the plan
+        descending: the other way round
     """
 
     text: str = ""

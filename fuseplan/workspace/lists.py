@@ -30,10 +30,8 @@ LOOM_KINDS = get_args(LoomKind)
 class HarnessToTake:
     """A harness description read for a session as a loom of a kind; used as `ListToTake` is.
 
-    Raises
-    ------
-    FuseplanError
-        The file is no harness description, or may not be read from a page in a browser.
+    Raises:
+        FuseplanError: The file is no harness description, or may not be read from a page in a browser.
     """
 
     can_be_taken = True
@@ -67,10 +65,8 @@ class ListToTake:
     are in the plan already are left alone: a list that names them is refused here, and taken with
     ``fuseplan import --replace``.
 
-    Raises
-    ------
-    FuseplanError
-        The file is no list, or may not be read from a page in a browser.
+    Raises:
+        FuseplanError: The file is no list, or may not be read from a page in a browser.
     """
 
     def __init__(self, session: Session, file: str, room: int) -> None:

@@ -87,10 +87,9 @@ def _log(session: Session, pins: Sequence[PinId], why: str) -> None:
 class Lengthening:
     """Wires of one connector about to be made longer.
 
-    Attributes
-    ----------
-    wires : how each is made longer
-    words : what to see to, wire by wire, and what the longer way does to the circuits
+    Attributes:
+        wires: how each is made longer
+        words: what to see to, wire by wire, and what the longer way does to the circuits
     """
 
     def __init__(self, session: Session, pins: Sequence[PinId], typed: str) -> None:

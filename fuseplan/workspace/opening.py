@@ -13,14 +13,10 @@ from fuseplan.workspace.session import Session
 def open_session(path: FilePath | None) -> Session:
     """A session on a plan's file, or without one on a copy of the shipped example, which has no file to overwrite.
 
-    Raises
-    ------
-    PlanError
-        The file cannot be read as a plan.
-    LimitsError
-        It names a set of limits that is not on file.
-    StoreError
-        The shipped example is not there.
+    Raises:
+        PlanError: The file cannot be read as a plan.
+        LimitsError: It names a set of limits that is not on file.
+        StoreError: The shipped example is not there.
     """
     if path is not None:
         return Session.open(path)

@@ -14,12 +14,11 @@ PROMISED_S = 1.0
 class Overview:
     """The whole plan in a few figures.
 
-    Attributes
-    ----------
-    unknown : number of circuits whose verdict is unknown
-    worst : name of the running condition with the worst balance; None without one
-    balance_a : its balance in A, None where it cannot be worked out
-    unkept : what is not saved cannot even be kept for recovery
+    Attributes:
+        unknown: number of circuits whose verdict is unknown
+        worst: name of the running condition with the worst balance; None without one
+        balance_a: its balance in A, None where it cannot be worked out
+        unkept: what is not saved cannot even be kept for recovery
     """
 
     title: str

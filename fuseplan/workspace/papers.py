@@ -49,10 +49,8 @@ def user_templates() -> Path:
 def templates_folder(named: str | os.PathLike[str] | None = None) -> Path | None:
     """The folder of templates that was named, else the user's own where there is one; None for those shipped.
 
-    Raises
-    ------
-    PaperError
-        A folder was named that holds no template.
+    Raises:
+        PaperError: A folder was named that holds no template.
     """
     folder = user_templates() if named is None else Path(named)
     if any((folder / name).is_file() for name in TEMPLATES):
@@ -66,12 +64,9 @@ def templates_folder(named: str | os.PathLike[str] | None = None) -> Path | None
 def label_stock(folder: Path | None) -> LabelStock:
     """The sheet of labels that a folder of templates describes, else the usual one.
 
-    Raises
-    ------
-    PaperError
-        The description is not complete, or cannot be.
-    StoreError
-        It cannot be read.
+    Raises:
+        PaperError: The description is not complete, or cannot be.
+        StoreError: It cannot be read.
     """
     file = None if folder is None else folder / LABELS
     if file is None or not file.is_file():

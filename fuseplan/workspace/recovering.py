@@ -16,12 +16,10 @@ def go_on_with(session: Session, kept: Kept) -> None:
 
     It is forgotten only once this session has kept it in its turn.
 
-    Raises
-    ------
-    PlanError, LimitsError, TableError, FaultError
-        It is no plan, or cannot be assessed; the session is as it was and nothing is forgotten.
-    StoreError
-        It was taken, but cannot be kept again; it stays where it was.
+    Raises:
+        PlanError, LimitsError, TableError, FaultError: It is no plan, or cannot be assessed; the session is as it was
+            and nothing is forgotten.
+        StoreError: It was taken, but cannot be kept again; it stays where it was.
     """
     if kept.text != session.document.text:
         session.replace_text(kept.text, "go on with what was not saved")

@@ -83,10 +83,8 @@ def protection_pictures(assessment: Assessment, circuit: str) -> list[Picture]:
 def comparison(session: Session, file: str, room: int) -> str:
     """What changed from the plan in a file to the open one, which need not be saved.
 
-    Raises
-    ------
-    FuseplanError
-        The file is no plan, or may not be read from a page in a browser.
+    Raises:
+        FuseplanError: The file is no plan, or may not be read from a page in a browser.
     """
     from fuseplan.advice.plan_comparison import compare_plans
     from fuseplan.papers.plan_comparison_text import comparison_text

@@ -28,16 +28,15 @@ _SINGULAR = {"wire": "wire segment", "earth_wire": "earth wire segment", "cable"
 class Row:
     """One line of a form.
 
-    Attributes
-    ----------
-    kind : what Enter does on it: edit a field, open the menu of a part, add a part or item, show rare keys, rename
-    path : of the field or part
-    depth : how far it is set in
-    label, value, help : texts to show
-    entry : for a field
-    message : why what is typed was not taken
-    hint : what holds while the field is empty
-    waiting : the text shown is not in the plan
+    Attributes:
+        kind: what Enter does on it: edit a field, open the menu of a part, add a part or item, show rare keys, rename
+        path: of the field or part
+        depth: how far it is set in
+        label, value, help: texts to show
+        entry: for a field
+        message: why what is typed was not taken
+        hint: what holds while the field is empty
+        waiting: the text shown is not in the plan
     """
 
     kind: RowKind

@@ -36,16 +36,15 @@ def judged(document: PlanDocument, after: Assessment | None = None) -> Assessmen
 class Session(Keeping):
     """One open plan.
 
-    Attributes
-    ----------
-    document : the plan's text and model
-    assessment : of the plan as it is now
-    listing : filter and order of the circuits table
-    drafts : texts typed into forms that the plan did not take
-    typed : the text being typed into a field of a form
-    revision : counts every change of plan or assessment
-    is_confined : only the plan's own file and new plan files in its folder may be written
-    unkept : why what is not saved could not be kept for recovery; empty as long as it can
+    Attributes:
+        document: the plan's text and model
+        assessment: of the plan as it is now
+        listing: filter and order of the circuits table
+        drafts: texts typed into forms that the plan did not take
+        typed: the text being typed into a field of a form
+        revision: counts every change of plan or assessment
+        is_confined: only the plan's own file and new plan files in its folder may be written
+        unkept: why what is not saved could not be kept for recovery; empty as long as it can
     """
 
     def __init__(self, document: PlanDocument) -> None:
@@ -64,12 +63,9 @@ class Session(Keeping):
     def open(cls, path: str | os.PathLike[str]) -> Session:
         """Open a plan's file.
 
-        Raises
-        ------
-        PlanError
-            The file cannot be read as a plan.
-        LimitsError
-            It names a set of limits that is not on file.
+        Raises:
+            PlanError: The file cannot be read as a plan.
+            LimitsError: It names a set of limits that is not on file.
         """
         return cls(PlanDocument.open(path))
 
@@ -107,10 +103,8 @@ class Session(Keeping):
     def edit(self, words: str, action: Callable[[], object], key: Hashable | None = None) -> None:
         """Change the document by `action`, assess it at once, and make the change undoable.
 
-        Raises
-        ------
-        EditError
-            The plan would not hold together or cannot be assessed; nothing is changed.
+        Raises:
+            EditError: The plan would not hold together or cannot be assessed; nothing is changed.
         """
         before = self.document.snapshot()
         try:
@@ -211,10 +205,8 @@ class Session(Keeping):
     def replace_text(self, text: str, words: str) -> None:
         """Take another text for the whole plan, undoably.
 
-        Raises
-        ------
-        PlanError, LimitsError, TableError, FaultError
-            It is no plan, or cannot be assessed; nothing is changed.
+        Raises:
+            PlanError, LimitsError, TableError, FaultError: It is no plan, or cannot be assessed; nothing is changed.
         """
         before = self.document.snapshot()
         with self._all_or_nothing():
@@ -244,10 +236,9 @@ class Session(Keeping):
     def reload(self) -> None:
         """Read the file again and drop what was not saved.
 
-        Raises
-        ------
-        PlanError, LimitsError, TableError, FaultError
-            The file is no plan (any more), or cannot be assessed; the session is as it was.
+        Raises:
+            PlanError, LimitsError, TableError, FaultError: The file is no plan (any more), or cannot be assessed; the
+                session is as it was.
         """
         path = self.document.path
         if path is None:
@@ -265,14 +256,11 @@ class Session(Keeping):
     def merge(self) -> bool:
         """Take another program's change to the file in beside what was changed here, undoably.
 
-        Returns
-        -------
-        False where the two changes touch each other; nothing is changed then.
-
-        Raises
-        ------
-        PlanError, LimitsError, TableError, FaultError
-            The file cannot be read, or both together cannot be assessed; the session is as it was.
+        Returns:
+            False where the two changes touch each other; nothing is changed then.
+        Raises:
+            PlanError, LimitsError, TableError, FaultError: The file cannot be read, or both together cannot be
+                assessed; the session is as it was.
         """
         before = self.document.snapshot()
         with self._all_or_nothing():

@@ -27,12 +27,11 @@ LIVE_SIGNS: Mapping[Live, str] = {"live": "●", "dead": "·", "needed": "✗ de
 class Branch:
     """One feed or earth point in its tree.
 
-    Attributes
-    ----------
-    kind : "feed" or "earth"
-    stem : the lines of the tree before the name
-    facts : what hangs on it: fuse, most current and where, voltage
-    findings : what is found against it, the gravest first
+    Attributes:
+        kind: "feed" or "earth"
+        stem: the lines of the tree before the name
+        facts: what hangs on it: fuse, most current and where, voltage
+        findings: what is found against it, the gravest first
     """
 
     kind: str

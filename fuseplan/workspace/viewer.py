@@ -35,10 +35,9 @@ def file_to_view(written: Sequence[Path], name: str) -> Path | None:
 def view(path: Path) -> None:
     """Open a file in the system's viewer, and do not wait for it.
 
-    Raises
-    ------
-    PaperError
-        The file is gone, the system names no viewer, or that does not start; with its path, to be opened by hand.
+    Raises:
+        PaperError: The file is gone, the system names no viewer, or that does not start; with its path, to be opened by
+            hand.
     """
     if not path.is_file():
         raise PaperError(f"{clean_path(path)}: it is not there any more; write the papers again")

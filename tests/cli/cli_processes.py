@@ -108,10 +108,8 @@ def _exactly(end: socket.socket, count: int) -> bytes:
 def _serve(end: socket.socket) -> list[str]:
     """Copy this process for each request; in a copy, everything is set up and its command line returned.
 
-    Raises
-    ------
-    SystemExit
-        The other end has gone.
+    Raises:
+        SystemExit: The other end has gone.
     """
     while True:
         head, streams, _, _ = socket.recv_fds(end, 8, 2)

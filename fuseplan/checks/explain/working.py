@@ -36,10 +36,9 @@ def works_out(declaration: Declaration[Any], run: Callable[..., Answer],
               unknown: str | Callable[[Any], str] = NOT_KNOWN) -> None:
     """Say how a declared figure is worked out.
 
-    Parameters
-    ----------
-    run : from the part, and for a list the number in it, to the figure; it notes its steps
-    unknown : why it is not known where it is not; a callable takes the part
+    Args:
+        run: from the part, and for a list the number in it, to the figure; it notes its steps
+        unknown: why it is not known where it is not; a callable takes the part
     """
     assert declaration not in _WORKS, f"{declaration} is worked out twice"
     _WORKS[declaration] = _Work(run, unknown if callable(unknown) else lambda _: unknown)
@@ -88,10 +87,8 @@ class Working:
 def explain(assessment: Assessment, figure: str | FigureSpot) -> Working:
     """The working of one figure, by its address or found already; without steps for what is no figure.
 
-    Raises
-    ------
-    FigureError
-        There is no figure at that address.
+    Raises:
+        FigureError: There is no figure at that address.
     """
     if isinstance(figure, str):
         figure = figure_at(assessment.whole, figure)

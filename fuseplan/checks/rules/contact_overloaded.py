@@ -35,13 +35,12 @@ SHAPE = ("one connector maker's product specification 108-40005, figure 4B: fact
 class _Contacts(NamedTuple):
     """Contacts in parallel, or one alone.
 
-    Attributes
-    ----------
-    at : the one a current is known of
-    pins : all of them
-    alone_a : what is entered for one alone on the thickest wire [A]
-    share : loaded contacts among all of the connector, these included; None where no other is loaded
-    limit_a : what they carry together on their wires [A]; None where nothing is printed for so thin a wire
+    Attributes:
+        at: the one a current is known of
+        pins: all of them
+        alone_a: what is entered for one alone on the thickest wire [A]
+        share: loaded contacts among all of the connector, these included; None where no other is loaded
+        limit_a: what they carry together on their wires [A]; None where nothing is printed for so thin a wire
     """
 
     at: PinId

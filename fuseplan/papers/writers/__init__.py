@@ -45,10 +45,8 @@ USUAL = ("pdf", "html", "xlsx")
 def formats_named(words: Iterable[str]) -> list[str]:
     """Names of formats, each once, in the order of `FORMATS`.
 
-    Raises
-    ------
-    PaperError
-        A name is not one of them.
+    Raises:
+        PaperError: A name is not one of them.
     """
     wanted = {word.strip().lower() for word in words}
     for word in sorted(wanted):
@@ -60,10 +58,8 @@ def formats_named(words: Iterable[str]) -> list[str]:
 def files(papers: PaperSet, formats: Sequence[str], templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """File name and bytes of a set of papers in some formats, one file after the other.
 
-    Raises
-    ------
-    PaperError
-        What writes a format is not installed, or a template does not work.
+    Raises:
+        PaperError: What writes a format is not installed, or a template does not work.
     """
     for name in formats:
         module = importlib.import_module(f"{__name__}.{FORMATS[name].module}")

@@ -14,10 +14,8 @@ from fuseplan.papers.harmless import shown
 def signs_of(font: Path) -> frozenset[str]:
     """The signs that a TrueType or OpenType font maps to a glyph: sub-tables of format 4 and 12 of its ``cmap``.
 
-    Raises
-    ------
-    PaperError
-        The file is no such font.
+    Raises:
+        PaperError: The file is no such font.
     """
     raw = font.read_bytes()
     try:

@@ -41,10 +41,8 @@ NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """One file a paper; a long one in several, ``fuse-map-2.pdf``.
 
-    Raises
-    ------
-    PaperError
-        typst is not installed, or a template does not work.
+    Raises:
+        PaperError: typst is not installed, or a template does not work.
     """
     try:
         import typst
