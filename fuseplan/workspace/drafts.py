@@ -87,19 +87,18 @@ class Drafts:
         """Drop everything kept for a part."""
         self._rekey(lambda path: None if path[: len(part)] == part else path)
 
-    def renamed(self, old: Path, new: Path) -> None:
-        """Follow a part to its new path."""
-        self._rekey(lambda path: (*new, *path[len(old):]) if path[: len(old)] == old else path)
+    def moved(self, moves: Mapping[Path, Path]) -> None:
+        """Follow parts and items of lists to their new paths."""
+        self._rekey(lambda path: next(((*new, *path[len(old):]) for old, new in moves.items()
+                                       if path[: len(old)] == old), path))
 
-    def reordered(self, items: Path, place: Callable[[int], int | None]) -> None:
-        """Follow the items of a list; `place` gives an item's new position, None for one that is gone."""
+    def closed_up(self, items: Path, gone: int) -> None:
+        """Follow the items of a list behind one that is gone."""
         at = len(items)
 
-        def follow(path: Path) -> Path | None:
-            if path[:at] != items or len(path) <= at or not isinstance(path[at], int):
-                return path
-            position = place(int(path[at]))
-            return None if position is None else (*items, position, *path[at + 1:])
+        def follow(path: Path) -> Path:
+            here = path[at] if path[:at] == items and len(path) > at else None
+            return (*items, here - 1, *path[at + 1:]) if isinstance(here, int) and here > gone else path
 
         self._rekey(follow)
 

@@ -243,8 +243,7 @@ class Form:
             self.session.edit(f"remove {place(path)}", partial(self.session.document.remove, path))
         self.session.drafts.forget(path)
         if isinstance(path[-1], int):
-            gone = path[-1]
-            self.session.drafts.reordered(path[:-1], lambda at: at if at < gone else at - 1)
+            self.session.drafts.closed_up(path[:-1], path[-1])
 
     @one_step
     def move(self, item: Path, by: int) -> Path:
@@ -255,10 +254,10 @@ class Form:
             return item
         order = list(held)
         order.insert(at + by, order.pop(at))
-        self.session.edit(f"move {place(item)}", partial(self.session.document.set, items, order))
-        swap = {at: at + by, at + by: at}
-        self.session.drafts.reordered(items, lambda old: swap.get(old, old))
-        return (*items, at + by)
+        new = (*items, at + by)
+        self.session.edit(f"move {place(item)}", partial(self.session.document.set, items, order),
+                          moves={item: new, new: item})
+        return new
 
     def copy(self, item: Path) -> Path:
         """Copy an item of a list to its end; the copy's path."""

@@ -9,6 +9,9 @@ from fuseplan.plan.references import Path
 from fuseplan.planfile.document import Snapshot
 from fuseplan.records import dataclass
 
+NOWHERE: Mapping[Path, Path] = {}
+"""The moves of a step that moves no part."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -19,6 +22,8 @@ class Step:
     key: Hashable | None
     untaken: Mapping[Path, str]
     """The texts of forms that the plan had not taken when it was done."""
+    moves: Mapping[Path, Path]
+    """Where parts and items of lists went; what was typed for them and not taken goes back with them."""
 
 
 HistoryState = tuple[tuple[Step, ...], tuple[Step, ...], Hashable | None]
@@ -37,11 +42,12 @@ class History:
         self._undone: list[Step] = []
         self._open: Hashable | None = None
 
-    def add(self, before: Snapshot, words: str, untaken: Mapping[Path, str], key: Hashable | None = None) -> None:
+    def add(self, before: Snapshot, words: str, untaken: Mapping[Path, str], key: Hashable | None = None,
+            moves: Mapping[Path, Path] = NOWHERE) -> None:
         """Remember a step; what was undone before it cannot be redone any more."""
         self._undone.clear()
         if key is None or key != self._open:
-            self._done.append(Step(before, words, key, dict(untaken)))
+            self._done.append(Step(before, words, key, dict(untaken), moves))
         self._open = key
 
     def state(self) -> HistoryState:
@@ -74,7 +80,7 @@ class History:
         if not source:
             return None
         step = source.pop()
-        target.append(replace(step, before=now))
+        target.append(replace(step, before=now, moves={new: old for old, new in step.moves.items()}))
         return step
 
     def clear(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
 from copy import copy
 from dataclasses import replace
@@ -20,7 +20,7 @@ from fuseplan.planfile.document import PlanDocument, Snapshot
 from fuseplan.planfile.limit_files import limit_set_of
 from fuseplan.planfile.plain import MISSING, get
 from fuseplan.workspace.drafts import Drafts
-from fuseplan.workspace.history import History, Step
+from fuseplan.workspace.history import NOWHERE, History, Step
 from fuseplan.workspace.kept_work import Keeping
 from fuseplan.workspace.listing import Listing
 from fuseplan.workspace.steps import one_step
@@ -100,8 +100,9 @@ class Session(Keeping):
         return get(self.document.snapshot().data, path) is not MISSING
 
     @one_step
-    def edit(self, words: str, action: Callable[[], object], key: Hashable | None = None) -> None:
-        """Change the document by `action`, assess it at once, and make the change undoable.
+    def edit(self, words: str, action: Callable[[], object], key: Hashable | None = None,
+             moves: Mapping[Path, Path] = NOWHERE) -> None:
+        """Change the document by `action`, which moves parts, assess it at once, and make the change undoable.
 
         Raises:
             EditError: The plan would not hold together or cannot be assessed; nothing is changed.
@@ -117,7 +118,8 @@ class Session(Keeping):
         except FuseplanError as error:
             raise EditError(str(error)) from error
         if self.document.snapshot() is not before:
-            self.history.add(before, words, self.drafts.texts, key)
+            self.drafts.moved(moves)
+            self.history.add(before, words, self.drafts.texts, key, moves)
 
     @contextmanager
     def _all_or_nothing(self) -> Iterator[None]:
@@ -147,9 +149,7 @@ class Session(Keeping):
             if name or (name is not None and self.has((kind, new, "name"))):
                 self.document.change([((kind, new, "name"), name or None)])
 
-        self.edit(f"rename {self.value((kind, old, 'name')) or old}", change)
-        if new != old:
-            self.drafts.renamed((kind, old), (kind, new))
+        self.edit(f"rename {self.value((kind, old, 'name')) or old}", change, moves={(kind, old): (kind, new)})
 
     @one_step
     def delete(self, root: Path) -> None:
@@ -185,6 +185,7 @@ class Session(Keeping):
         except FuseplanError:
             other_way(step.before)
             raise
+        self.drafts.moved({new: old for old, new in step.moves.items()})
         return step.words
 
     def _refresh(self) -> None:

@@ -151,6 +151,24 @@ def test_undo_takes_back_the_entry_typed_last_also_where_it_was_typed_anew(sessi
     assert not session.drafts.texts
 
 
+def test_entries_not_taken_go_back_and_forth_with_their_part(session: Session) -> None:
+    form, item = Form(session, ("circuit", "fan")), ("circuit", "fan", "wire", 1)
+    form.add_item(("circuit", "fan", "wire"))
+    form.type_text((*item, "size"), "thick")
+    form.move(item, -1)
+    session.rename("circuit", "fan", "blower")
+    moved, renamed = ({("circuit", name, "wire", 0, "size"): "thick"} for name in ("fan", "blower"))
+    assert session.drafts.texts == renamed
+    assert session.undo(("circuit", "blower", "name")) == "rename Radiator fan"
+    assert session.drafts.texts == moved
+    assert session.undo(("circuit", "fan", "name")) == "move wire segment 2 of circuit 'fan'"
+    assert session.drafts.texts == {(*item, "size"): "thick"}
+    session.redo()
+    assert session.drafts.texts == moved
+    session.redo()
+    assert session.drafts.texts == renamed
+
+
 def test_an_emptied_field_counts_when_it_is_left(session: Session) -> None:
     form, path = Form(session, ("circuit", "fan")), ("circuit", "fan", "name")
     assert form.type_text(path, "") == EMPTIED
