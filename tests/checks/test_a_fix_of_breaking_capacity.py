@@ -135,3 +135,13 @@ def test_fuses_of_one_bus_bolted_to_the_battery_without_a_fuse_are_one_entry() -
     assert len(alike) > 1
     assert all("ahead of 'Permanent bus'" in each.fix for each in alike)
     assert [each.cause is None for each in alike].count(True) == 1
+
+
+def test_of_a_circuit_fed_from_nowhere_nothing_is_told() -> None:
+    """Its fuse is judged where its feed says it is, not at the battery's post."""
+    entered = plan("8 mohm", "15 A", 'kind = "maxi", rating = "80 A"')
+    assert of_breaking(assess(entered, "road"))
+    [(name, circuit)] = entered.circuit.items()
+    nowhere = assess(entered.model_copy(update={"circuit": {name: circuit.model_copy(update={"feed": None})}}), "road")
+    assert of_breaking(nowhere) == []
+    assert nowhere.verdict(name) == "unknown"

@@ -282,7 +282,9 @@ NAMED = [
     ("Headlamps", "starter", True), ("Horn", "glow_plugs", True), ("Fuel pump, battery side", "other", True),
     ("Fuel pump (isolator side)", "comfort", True), ("Fuel transfer pump", "other", True),
     ("Diesel supply pump", "comfort", True), ("Petrol main pump", "other", True),
-    ("Engine control module", "other", True), ("Fuel pump control unit", "other", True)]
+    ("Engine control module", "other", True), ("Fuel pump control unit", "other", True), ("Fuelpump", "other", True),
+    ("Petrolpump", "comfort", True), ("Fuel boost pump", "other", True), ("Pump (fuel)", "other", True),
+    ("Pump for petrol", "socket", True), ("Ignition amplifier", "audio", True)]
 """What a circuit is called, the role stated for it, and whether safety rests on which is right."""
 
 
@@ -311,7 +313,8 @@ def test_a_role_that_the_name_contradicts_is_asked(name: str, role: str, safety:
     ("Fuel shut-off solenoid, energised to stop", "other"), ("Glow plug control unit", "engine_control_unit"),
     ("Control unit of the glow plugs", "engine_control_unit"), ("Fuel pump controller", "engine_control_unit"),
     ("Front fuel pump driver", "engine_control_unit"), ("Fuel pump driven by engine control unit", "fuel_pump"),
-    ("Brake light bulb check", "instruments"), ("Fuel pump relay, coil side", "other")])
+    ("Brake light bulb check", "instruments"), ("Fuel pump relay, coil side", "other"),
+    ("Pump for fuel heater", "other"), ("Amplifier", "audio")])
 def test_a_name_that_may_mean_something_else_is_believed(name: str, role: str) -> None:
     assert not questions(pump(f'role = "{role}"') | {"circuit": {"x7": pump(
         f'role = "{role}"\nname = "{name}"')["circuit"]["pump"]}}, "role_or_name")

@@ -51,6 +51,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
     overloaded = exceeds(prospective, capacity)
+    for index in np.flatnonzero(overloaded).tolist():
+        kind, name = network.fuses[index].owner
+        if kind == "circuit" and results.plan.circuit[name].feed is None:  # Nothing says how near the battery it is.
+            capacity[index], overloaded[index] = np.nan, False
     if not battery_known(results.plan.battery):
         for index in np.flatnonzero(overloaded).tolist():
             yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
