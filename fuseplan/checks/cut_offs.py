@@ -82,18 +82,26 @@ def relay_where_named(results: Results, number: int) -> bool:
         feeds[each].relay is not None for each in way_to(results.plan, circuit.feed))
 
 
+def past_the_unit(results: Results, number: int) -> list[str]:
+    """Those that are live with the key on whatever a control unit does."""
+    return [each for each in also_fed(results, number, KEY_ON) if not _unit_opens(results, each)]
+
+
 def driven_by_unit(results: Results, number: int) -> bool:
-    """Whether a control unit drives the relay of a circuit, or that of a feed before it on which nothing must run with
-    the key on and the engine still, and nothing feeds it past that."""
-    if also_fed(results, number, KEY_ON):
-        return False
-    circuits, feeds = results.plan.circuit, results.plan.feed
-    relay = results.network.circuits[number].relay
-    if relay is not None and relay.driver == "ecu":
-        return True
-    for here in way_to(results.plan, results.network.circuits[number].feed):
-        feed_relay = feeds[here].relay
-        if feed_relay is not None and feed_relay.driver == "ecu":
-            return not any("ignition" in must_run(name, circuit) and here in way_to(results.plan, circuit.feed)
-                           for name, circuit in circuits.items())
+    """Whether a control unit drives the relay of a circuit, or that of a feed before it, and that of each further feed
+    that would keep its wire live."""
+    circuit = results.network.circuits[number]
+    own = circuit.relay is not None and circuit.relay.driver == "ecu"
+    return (own or _unit_opens(results, circuit.feed)) and not past_the_unit(results, number)
+
+
+def _unit_opens(results: Results, name: str | None) -> bool:
+    """Whether a control unit drives the relay of a feed, or of one before it, on which nothing must run with the key on
+    and the engine still."""
+    plan = results.plan
+    for here in way_to(plan, name):
+        relay = plan.feed[here].relay
+        if relay is not None and relay.driver == "ecu":
+            return not any("ignition" in must_run(other, circuit) and here in way_to(plan, circuit.feed)
+                           for other, circuit in plan.circuit.items())
     return False

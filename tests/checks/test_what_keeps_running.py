@@ -78,6 +78,21 @@ def test_a_relay_of_the_fan_or_of_what_it_feeds_parts_them_only_where_its_coil_g
     assert bool(found(data, "fan-feeds-back")) is alive
 
 
+@pytest.mark.parametrize(("feed", "keys", "alive"), [
+    ("bus", {"coil_feed": "ignition_bus"}, True),
+    ("bus", {"coil_feed": "ignition_bus", "contact": "mini_40_nc"}, False),  # it opens while its coil is fed
+    ("accessory_bus", {"coil_feed": "ignition_bus"}, False),  # the key's other contact opens
+    ("ignition_bus", {"coil_feed": "accessory_bus"}, False),
+    ("ignition_bus", {"coil_feed": "accessory_bus", "contact": "mini_40_nc"}, True)])
+@pytest.mark.parametrize("also", [None, "bus", "ignition_bus"])
+def test_what_a_coasting_fan_keeps_alive_is_fed_through_a_relay_that_is_closed_or_past_it(
+        feed: str, keys: dict[str, str], alive: bool, also: str | None) -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    del data["circuit"]["radiator"]["relay"]
+    data["circuit"]["coils"] |= {"feed": feed, "relay": SWITCHED | keys, "also_from": [also] if also else []}
+    assert bool(found(data, "fan-feeds-back")) is (alive or also == "ignition_bus")
+
+
 def test_a_coasting_fan_is_not_said_to_keep_the_starter_turning() -> None:
     data = tomllib.loads(failing("fan-feeds-back"))
     del data["circuit"]["radiator"]["relay"]
@@ -400,3 +415,27 @@ def test_a_further_feed_behind_the_same_relay_stops_with_it(feed: str, wrong: bo
     data["feed"]["other"] = {"from": feed, "zone": "cabin"}
     pump |= {"feed": "behind", "cut_off": ["tachometric_relay"], "also_from": ["other"]}
     assert bool(found(data, "no-fuel-cut-off")) == wrong
+
+
+FURTHER = ["left_bus", "right_bus"]
+
+
+@pytest.mark.parametrize("own", ["circuit", "feed"])
+@pytest.mark.parametrize(("relays", "wrong"), [
+    (["ecu", "ecu"], set()), (["ecu", "switch"], {"right_bus"}), (["ecu", None], {"right_bus"}), (["switch", "ecu"], {"left_bus"}),
+    ([None, None], {"left_bus", "right_bus"})], ids=str)
+def test_a_control_unit_stops_a_pump_where_it_opens_each_feed_whose_wire_reaches_it(
+        relays: list[str | None], wrong: set[str], own: str) -> None:
+    data = tomllib.loads(failing("live-when-off"))
+    pump = data["circuit"]["fuel_pump"]
+    relay = {**pump.pop("relay"), "coil_feed": "ignition_bus", "driver": "ecu"}
+    data["feed"] |= {name: {"from": "ignition_bus", "zone": "cabin", **({} if driver is None else {
+        "relay": relay | {"driver": driver}})} for name, driver in zip(FURTHER, relays, strict=True)}
+    pump |= {"feed": "ignition_bus", "relay": relay} if own == "circuit" else {"feed": "ignition_bus"}
+    if own == "feed":
+        data["feed"]["pump_bus"] = {"from": "ignition_bus", "zone": "cabin", "relay": relay}
+        pump["feed"] = "pump_bus"
+    pump |= {"cut_off": ["ecu"], "also_from": FURTHER}
+    told = found(data, "no-fuel-cut-off")
+    assert bool(told) is bool(wrong)
+    assert all({name for name in FURTHER if name in each.message} == wrong for each in told)

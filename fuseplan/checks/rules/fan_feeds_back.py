@@ -13,7 +13,7 @@ from fuseplan.checks.cut_offs import keeping_it_running, starting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
+from fuseplan.engine.states import ALWAYS, STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.parts import Relay
 
 MOVE = "take the fan from a permanent feed through a relay with its coil on the ignition"
@@ -77,10 +77,15 @@ def _closed(results: Results, relay: Relay | None, group: set[str]) -> bool:
 
 
 def _kept(results: Results, number: int, group: set[str]) -> bool:
-    """Whether a circuit stays on while these feeds are held up."""
-    circuit = results.network.circuits[number]
-    held = circuit.relay is not None and circuit.relay.coil_feed in group
-    return held or (circuit.feed in group and _closed(results, circuit.relay, group))
+    """Whether a circuit stays on while these feeds are held up: it is fed from one of them, or past its relay by a
+    further one, or that relay is held by one of them."""
+    circuit, live = results.network.circuits[number], results.network.feed_live
+    if not group.isdisjoint(circuit.also_from):
+        return True
+    if circuit.feed in group:
+        return _closed(results, circuit.relay, group)
+    return circuit.relay is not None and not rests_closed(circuit.relay) and circuit.relay.coil_feed in group \
+        and bool(live.get(circuit.feed or "", ALWAYS)[STATE_INDEX["off"]])
 
 
 RULE = Rule(

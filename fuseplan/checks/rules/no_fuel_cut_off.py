@@ -11,11 +11,10 @@ from collections.abc import Iterator
 
 from fuseplan.checks.cut_offs import (
     HELD,
-    KEY_ON,
-    also_fed,
     driven_by_unit,
     off_the_wire,
     past_relays,
+    past_the_unit,
     to_be_cut_off,
 )
 from fuseplan.checks.fix import Fix
@@ -31,8 +30,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit, name = network.circuits[number], network.circuit_ids[number]
         if circuit.cut_off is None:
             continue
-        past = " and ".join(owner_words(results, ("feed", each)) for each in also_fed(results, number, KEY_ON))
         false = "ecu" in circuit.cut_off and not driven_by_unit(results, number)
+        feeds = past_the_unit(results, number) if false else past_relays(results, number)
+        past = " and ".join(owner_words(results, ("feed", each)) for each in feeds)
+        feed_it = "feeds it" if len(feeds) == 1 else "feed it"
         idle = {*(("ecu",) if false else ()),
                 *(HELD.intersection(circuit.cut_off) if past_relays(results, number) else ())}
         # A list that holds none beside others is taken at its word none.
@@ -41,10 +42,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         message = "with the key on and the engine still nothing stops it"
         if idle and not false:
-            message = f"{past} feeds it past the relay that is stated to stop it"
+            message = f"{past} {feed_it} past the relay that is stated to stop it"
         elif false:
             message = "the control unit is stated to stop it, but " + (
-                f"{past} feeds it all the same" if past else
+                f"{past} {feed_it} all the same" if past else
                 "drives no relay before it that can open with the key on")
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
