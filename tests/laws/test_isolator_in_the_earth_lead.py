@@ -96,6 +96,28 @@ def test_what_has_an_earth_beyond_it_is_said_the_worse_the_more_it_keeps_alive()
     assert ("isolator-bypassed", "danger", "body") in checks(data)
 
 
+@pytest.mark.parametrize("opens", ["none", "alternator_field", "ignition"])
+@pytest.mark.parametrize("stop", [None, ["none"], ["tachometric_relay"], ["ecu"]], ids=str)
+@pytest.mark.parametrize("feed", ["ignition", "battery_post"])
+def test_what_is_earthed_past_it_runs_on_unless_it_opens_the_ignition_or_is_said_to_run_on_by_itself(
+        opens: str, stop: list[str] | None, feed: str) -> None:
+    """With the ignition opened, what it feeds is dead, and a pump stops with the engine; of one that does not, that is
+    a danger, or asked, whatever an isolator does."""
+    data = behind()
+    relay = {"contact": "mini_40", "coil_feed": "ignition", "driver": "ecu", "suppression": "diode"}
+    data["circuit"]["pump"] = copy.deepcopy(data["circuit"]["coil"]) | {
+        "earth": "battery_negative", "role": "fuel_pump", "feed": feed, **({} if stop is None else {"cut_off": stop}),
+        **({"relay": relay} if stop in (["tachometric_relay"], ["ecu"]) else {})}
+    data["circuit"]["unit"] = copy.deepcopy(data["circuit"]["coil"]) | {"role": "engine_control_unit"}
+    data["earth"]["body"]["switch"]["also_opens"] = [opens]
+    assert (("isolator-bypassed", "danger", "body") in checks(data)) is (opens != "ignition")
+    by_itself = {each for each in checks(data) if each[1:] == ("danger", "pump")} or [
+        each for each in judged(data).not_said if each.subject == "pump" and each.kind == "cut_off" and each.safety]
+    assert bool(by_itself) is (stop in (None, ["none"]))
+    data["circuit"]["pump"]["earth"] = "body"
+    assert "isolator-bypassed" not in {check for check, _, _ in checks(data)}
+
+
 def test_an_alternator_behind_it_is_found_until_its_field_or_the_ignition_opens_too() -> None:
     data = behind()
     data["alternator"] = {"rated": "70 A", "low_speed": "40 A", "pulley_ratio": 2.2, "earth": "engine"}

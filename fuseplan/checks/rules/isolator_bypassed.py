@@ -69,9 +69,7 @@ def _in_the_supply(rule: Rule, results: Results) -> Iterator[Finding]:
     consequence: Consequence = "good_practice"
     if starters.intersection(circuits):
         consequence = "fails_in_use"
-    # Where the isolator opens the ignition too, what the ignition feeds stops all the same.
-    if not opens_ignition(plan, supply=True) and any(
-            not let_go_by(plan, each, isolators) for each in running.intersection(circuits)):
+    if any(not let_go_by(plan, each, isolators) for each in _running_on(results, circuits, supply=True)):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
     named = ", ".join(owner_words(results, ("circuit", name)) for name in worst)
@@ -103,7 +101,7 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
     consequence: Consequence = "good_practice"
     if engines or starters.intersection(circuits):
         consequence = "fails_in_use"
-    if running.intersection(circuits):
+    if _running_on(results, circuits, supply=False):
         consequence = "keeps_running"
     worst = sorted(circuits, key=lambda name: (name not in running, name not in starters))
     named = ", ".join([*(f"the engine by earth point {owner_words(results, ('earth', each))}" for each in engines),
@@ -118,6 +116,13 @@ def _in_the_earth_lead(rule: Rule, results: Results) -> Iterator[Finding]:
 def _running(results: Results) -> set[str]:
     """Circuits that keep the engine running."""
     return {results.network.circuit_ids[number] for number in keeping_it_running(results)}
+
+
+def _running_on(results: Results, circuits: list[str], supply: bool) -> set[str]:
+    """Those of some circuits that go on running with an isolator in the supply, or else in an earth lead, open. Where
+    it opens the ignition too, what the ignition feeds stops all the same, and a pump with the engine: one that does not
+    is a danger by itself."""
+    return set() if opens_ignition(results.plan, supply) else _running(results).intersection(circuits)
 
 
 def _starters(results: Results) -> set[str]:
