@@ -30,7 +30,7 @@ from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
 
-AHEAD = "a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it"
+AHEAD = "a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of"
 BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
           "none is on file")
 COVER = "; none on file breaks more than that: cover the wire before it too, so that it cannot be shorted"
@@ -81,10 +81,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     to_fuse = feeds_to_fuse(results) if first else set()
     unfused = [name for name, feed in results.plan.feed.items() if feed.upstream is not None and feed.fuse is None]
     for top, members in first.items():
-        row, ahead = network.fuses[top], _without_fuse_ahead(results, top, to_fuse)
-        fix = _fix(results, top) if ahead is None else _missing(results, top, ahead)
-        if fix.removesuffix(COVER) == AHEAD and (ahead := _without_fuse_ahead(results, top, unfused)) is not None:
-            fix = fix.replace("ahead of it", f"ahead of {in_words(results.plan, 'feed', ahead)}")
+        row = network.fuses[top]
+        fix, ahead = _fix(results, top, to_fuse, unfused)
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
         others = f"; the same for {len(members) - 1} more {'fuse' if len(members) == 2 else 'fuses'} behind it" \
@@ -106,27 +104,24 @@ def _without_fuse_ahead(results: Results, device: int, to_fuse: Collection[str])
     return next((each for each in reversed(list(way_to(plan, feed))) if each in to_fuse), None)
 
 
-def _missing(results: Results, device: int, feed: str) -> str:
-    """The fuse that a feed ahead of a device lacks, which breaks what a short draws."""
-    at = f"where the wire to {in_words(results.plan, 'feed', feed)} starts: it has none"
-    return f"fit a mega or strip bolt-in fuse, which breaks {writing.rating(BOLTED_A)}, {at}{_cover(results, device)}"
-
-
-def _fix(results: Results, device: int) -> str:
-    """A type that breaks what a short draws, or the most on file, ahead of a device or in its place."""
+def _fix(results: Results, device: int, to_fuse: Collection[str], unfused: Collection[str]) -> tuple[str, str | None]:
+    """A type that breaks what a short draws, or the most on file, ahead of a device or in its place; with the feed that
+    it is fitted in, where it is a feed's fuse: one of those that need a fuse, or lack one."""
+    plan, most_a = results.plan, float(results.faults.prospective_a[device])
+    cover = COVER if exceeds(most_a, BOLTED_A) else ""
+    feed = _without_fuse_ahead(results, device, to_fuse)
+    if feed is not None:
+        return (f"fit a mega or strip bolt-in fuse, which breaks {writing.rating(BOLTED_A)}, where the wire to "
+                f"{in_words(plan, 'feed', feed)} starts: it has none{cover}", feed)
     if _capacity_a(results.network.fuses[device].fuse.kind) >= BOLTED_A:
-        return BEYOND
-    types, cover = types_that_break(results, device), _cover(results, device)
+        return BEYOND, None
+    types = types_that_break(results, device)
     if not types:
-        return AHEAD + cover
+        feed = _without_fuse_ahead(results, device, unfused)
+        return f"{AHEAD} {'it' if feed is None else in_words(plan, 'feed', feed)}{cover}", feed
     fits = [kind for kind in types if suits_range(results, device, kind)]
-    return f"fit a {larger_words(fits[0])} here, or {AHEAD}{cover}" if fits else \
-        f"{AHEAD}, or a {larger_words(types[0])} here, with a wire rated for it{cover}"
-
-
-def _cover(results: Results, device: int) -> str:
-    """What is to be done besides where a short draws more than anything on file breaks; else empty."""
-    return COVER if exceeds(results.faults.prospective_a[device], BOLTED_A) else ""
+    return (f"fit a {larger_words(fits[0])} here, or {AHEAD} it{cover}" if fits else
+            f"{AHEAD} it, or a {larger_words(types[0])} here, with a wire rated for it{cover}"), None
 
 
 def _first_of(above: Ints, capacity: Floats, prospective: Floats, over: Flags) -> Ints:
@@ -161,7 +156,7 @@ RULE = Rule(
     title="Breaking capacity exceeded",
     source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",
-    fix=AHEAD,
+    fix=f"{AHEAD} it",
     example="fails: a maxi fuse (1000 A) at a battery of 360 A cold-cranking current; passes: a strip fuse (2000 A)",
     find=find,
     figures=((ShortCircuit.prospective_a, None),),

@@ -36,8 +36,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     must = network.marked.get("must", ())
     for_coils = feeds_for_coils(plan) if must else set()
     dark = {each.number: each for each in behind_switches(results) if each.lamps}
-    missing = _missing(results)
-    shared = mended_together(results, missing) if any(missing.values()) else {}
+    missing = dead_states(results)
+    shared = mended_together(results, missing)
     for number, dead in missing.items():
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
@@ -61,7 +61,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=fix, fields=(*fix.fields, *(paths if feed_dead else reversed(paths))))
 
 
-def _missing(results: Results) -> dict[int, list[State]]:
+def dead_states(results: Results) -> dict[int, list[State]]:
     """The states in which circuits must run and have no supply; those of which anything is asked."""
     network = results.network
     return {number: [state for state in must_run(network.circuit_ids[number], network.circuits[number])
@@ -69,16 +69,17 @@ def _missing(results: Results) -> dict[int, list[State]]:
             for number in network.marked.get("must", ())}
 
 
-def mended_together(results: Results, missing: Mapping[int, Sequence[State]] | None = None) -> dict[int, Fix]:
-    """What mends several circuits at once: the relay of a feed behind which most that must run then are dead. One alone
-    is on the wrong feed, and so are several where another must stop then."""
+def mended_together(results: Results, missing: Mapping[int, Sequence[State]]) -> dict[int, Fix]:
+    """What mends several circuits at once, by the states in which they are dead: the relay of a feed behind which most
+    that must run then are dead. One alone is on the wrong feed, and so are several where another must stop then."""
     network, plan = results.network, results.plan
-    missing = _missing(results) if missing is None else missing
     behind: dict[str, list[int]] = {}
     for number, dead in missing.items():
+        if not dead:
+            continue
         relay = next((name for name in way_to(plan, network.circuits[number].feed) if plan.feed[name].relay is not None
                       and is_dead(results, name, dead) and not is_dead(results, plan.feed[name].upstream, dead)), None)
-        if dead and relay is not None:
+        if relay is not None:
             behind.setdefault(relay, []).append(number)
     found = dict[int, Fix]()
     for name, numbers in behind.items():

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.rules.dead_when_needed import is_dead, mended_together
+from fuseplan.checks.rules.dead_when_needed import dead_states, is_dead, mended_together
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
@@ -25,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
     dead = consumers.wanted & ~consumers.possible & (consumers.kind == LOAD)
     reported: set[int] = set()
-    together = mended_together(results) if dead.any() else {}
+    together = mended_together(results, dead_states(results)) if dead.any() else {}
     for index in np.flatnonzero(dead.any(axis=0)).tolist():
         number = int(consumers.circuit[index])
         if number in reported or WHEN_ALWAYS in load_of(results, index).when:
