@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from fuseplan.advice.draft import DISTANCE, WITHIN, Draft, Owner
+from fuseplan.advice.draft import DISTANCE, OUT_OF_SCOPE, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key
+from fuseplan.advice.look import Look
 from fuseplan.checks.own_fuse import past_the_file
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.rules.second_battery_unprotected import fuse_to_fit
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import usual_ratings
 from fuseplan.plan.model import Circuit, Feed
+from fuseplan.plan.parts import Fuse
+from fuseplan.quantities import writing
 
 LEAST_BRANCH = 0.75
 """A branch gets a fuse of its own where what it carries is at most this share of the fuse before it, or of its load: a
@@ -57,3 +62,22 @@ def fit_fuse(draft: Draft, results: Results, owner: Owner, check: str, why: str)
     kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
     draft.put((*owner_key(owner), "fuse"), None, {"kind": kind, "distance": DISTANCE}, check, why, aside=WITHIN)
     draft.managed.add(owner)
+
+
+def fit_far_fuse(look: Look, finding: Finding) -> None:
+    """The fuse at a second battery, where it has none, or another type and rating of it."""
+    results, draft, key = look.results, look.draft, (*finding.owner, "second_battery", "fuse")
+    fitted = results.plan.circuit[finding.subject].second_battery
+    now = None if fitted is None else fitted.fuse
+    found = fuse_to_fit(results, finding.subject, Fuse.model_validate({"kind": "blade", "distance": DISTANCE}))
+    if not draft.in_scope(key):
+        draft.give_up_on(finding, OUT_OF_SCOPE, "no fuse can be fitted there")
+    elif found is None or (now is not None and found == (now.kind, now.rating)):
+        draft.give_up_on(finding, "the fuses on file", "no fuse on file suits its wire and what it carries")
+    elif now is None or key in draft.changes:
+        draft.put(key, None, {"kind": found[0], "rating": writing.rating(found[1]), "distance": DISTANCE},
+                  finding.check, finding.message, aside=f"fit it no more than {DISTANCE} from that battery's post")
+    else:
+        for name, old, new in (("kind", now.kind, found[0]), ("rating", now.rating, writing.rating(found[1]))):
+            if str(old) != new:
+                draft.put((*key, name), old, new, finding.check, finding.message)

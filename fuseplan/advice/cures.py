@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from fuseplan.advice.added_fuse import fit_far_fuse
 from fuseplan.advice.holder_cures import has_holder, holder
 from fuseplan.advice.look import Look
 from fuseplan.advice.rating_cures import (
@@ -76,6 +77,11 @@ def part(look: Look, finding: Finding) -> None:
         look.draft.give_up_on(finding, "the limit of a part", "no size of wire and no rating fixes it")
 
 
+def far_end(look: Look, finding: Finding) -> None:
+    """A fuse at the second battery, or the size of its wire, whichever the check names first."""
+    (size if finding.fields[0] in look.segment_at else fit_far_fuse)(look, finding)
+
+
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
     "fuse-exceeds-equipment": equipment, "connection-overloaded": holder, "wrong-fuse-position": rating,
@@ -85,7 +91,7 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
     "wire-damaged-by-short": damaged, "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation,
     "voltage-drop": drop, "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": drop,
     "switch-overloaded": contact, "relay-overloaded": contact, "relay-inrush-too-high": contact,
-    "output-overloaded": contact,
+    "output-overloaded": contact, "second-battery-unprotected": far_end,
 }
 """The checks a size, a rating or a relay can cure."""
 
@@ -102,6 +108,8 @@ def is_curable(look: Look, finding: Finding) -> bool:
         return is_of_the_wires(finding)
     if finding.measure and finding.check in MEASURED_FIRST:
         return MEASURED_FIRST[finding.check](look, finding)
+    if finding.check == "second-battery-unprotected":
+        return not finding.fields[0].endswith(".distance")
     return finding.check in CURES and (finding.check not in OF_A_WIRE
                                        or any(each in look.segment_at for each in finding.fields))
 

@@ -10,6 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.causes import together
 from fuseplan.checks.rule import Finding, OfCheck, SubjectKind
 from fuseplan.plan.model import Alternator, Circuit, Feed, Plan
+from fuseplan.plan.parts import SecondBattery
 from fuseplan.plan.references import Path
 from fuseplan.records import dataclass
 
@@ -195,10 +196,11 @@ def edits_of(changes: Sequence[Change], plan: Plan) -> list[tuple[Path, object]]
 def reason_for_no_fuse(path: Path, plan: Plan) -> Path | None:
     """Where a plan says why the part has no fuse that a path puts one in; None where it does not."""
     part = fused_part(plan, path[:-1]) if path[-1] == "fuse" else None
-    return None if part is None or part.unfused is None else (*path[:-1], "unfused")
+    return None if getattr(part, "unfused", None) is None else (*path[:-1], "unfused")
 
 
-def fused_part(plan: Plan, path: Path) -> Alternator | Circuit | Feed | None:
-    """The circuit, feed or alternator at a path of the plan; None where it has none there."""
-    return plan.alternator if path[0] == "alternator" else \
+def fused_part(plan: Plan, path: Path) -> Alternator | Circuit | Feed | SecondBattery | None:
+    """The circuit, feed, alternator or second battery at a path of the plan; None where it has none there."""
+    part = plan.alternator if path[0] == "alternator" else \
         (plan.circuit if path[0] == "circuit" else plan.feed).get(str(path[1]))
+    return part.second_battery if isinstance(part, Circuit) and path[2:] == ("second_battery",) else part

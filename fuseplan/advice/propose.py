@@ -15,7 +15,7 @@ from fuseplan.advice.cures import comes_first, cure, is_curable
 from fuseplan.advice.draft import Draft
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.proposal import RATINGS, Change, Collision, Proposal
+from fuseplan.advice.proposal import RATINGS, Change, Collision, Proposal, fused_part
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest, too_thick
@@ -199,10 +199,12 @@ def _fit_all(draft: Draft, assessment: Assessment) -> None:
             fit(draft, assessment.results, index)
 
 
-LAST = ({"voltage-drop", "low-lamp-voltage", "low-cranking-voltage", "breaking-capacity"}, {"blows-at-switch-on"})
+LAST = ({"voltage-drop", "low-lamp-voltage", "low-cranking-voltage", "breaking-capacity", "second-battery-unprotected"},
+        {"blows-at-switch-on"})
 """The checks cured last, one set after the other: those on voltage, which every wire on the way to a load has a part
-in, and the type of fuse that breaks a short, whose ratings the wires must allow by then; then a surge that is to be
-measured first, which gets the fuse that wires allow that are there anyway."""
+in, the type of fuse that breaks a short, whose ratings the wires must allow by then, and the fuse at a second battery,
+which is like that at the other end of its wire; then a surge that is to be measured first, which gets the fuse that
+wires allow that are there anyway."""
 
 
 def _stage(finding: Finding) -> int:
@@ -212,14 +214,15 @@ def _stage(finding: Finding) -> int:
 def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:
     """A part that is added goes before what is set in it; each with whether it is in stock."""
     stock = after.results.network.stock
-    kinds = {owner_key(row.owner): row.fuse.kind for row in after.results.network.fuses}
 
     def in_stock(change: Change) -> bool:
         key, new = change.path[-1], change.new
         if not isinstance(new, str):
             return stock.has_relay(new["contact"]) if key == "relay" else True
         if key == "rating":
-            return stock.has_fuse(kinds[change.path[:-2]], float(amount(new, CURRENT)))
+            fused = fused_part(after.plan, change.path[:-2])
+            return fused is None or fused.fuse is None or stock.has_fuse(
+                fused.fuse.kind, float(amount(new, CURRENT)))
         return stock.has_wire(new) if key == "size" else stock.has_relay(new) if key == "contact" else True
 
     refused = too_thick(after.results)

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from fuseplan.plan.model import Plan
 
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
-        "load": "load", "wire_86": "coil wire 86", "wire_85": "coil wire 85", "coil_feed": "coil feed"}
+        "load": "load", "wire_86": "coil wire 86", "wire_85": "coil wire 85", "coil_feed": "coil feed",
+        "second_battery": "second battery"}
 
 
 def part_words(change: Change) -> str:

@@ -23,7 +23,9 @@ from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
+from fuseplan.engine.fusing import smallest_rating
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import larger_types, may_change_type, ratings_between
 from fuseplan.engine.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.unprinted_times import greatest_time_of, may_be_stated
 from fuseplan.plan.feed_way import way_to
@@ -45,15 +47,47 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 "its own end, and the fuse at the other end does not stop that",
                 fix=f"fit a fuse {size}in the wire as near to the second battery's {live} post as possible",
                 fields=(f"circuit.{end.circuit}.second_battery.fuse.kind",))
-        elif not may_be_stated(fuse):
-            yield rule.unjudged(("circuit", end.circuit), "whether the fusible link at the second battery blows on a "
-                                "short in the wire: no times are on file for links; a fuse with a rating answers it")
-        elif fuse.rating is None:
-            yield rule.unjudged(("circuit", end.circuit), "rating of the fuse at the second battery")
         else:
-            yield from _fitted(rule, results, end, fuse, float(fuse.rating))
-            if end.fitted.converter_before is None:
-                yield from _ways(rule, results, end, float(fuse.rating))
+            yield from _judged(rule, results, end, fuse, math.nan if fuse.rating is None else float(fuse.rating))
+
+
+def _judged(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
+    """What is wrong with a fuse at the second battery, of another rating than its own, too; NaN where none is given."""
+    if not may_be_stated(fuse):
+        yield rule.unjudged(("circuit", end.circuit), "whether the fusible link at the second battery blows on a "
+                            "short in the wire: no times are on file for links; a fuse with a rating answers it")
+    elif math.isnan(rating_a):
+        yield rule.unjudged(("circuit", end.circuit), "rating of the fuse at the second battery")
+    else:
+        yield from _fitted(rule, results, end, fuse, rating_a)
+        if end.fitted.converter_before is None:
+            yield from _ways(rule, results, end, rating_a)
+
+
+def fuse_to_fit(results: Results, circuit: str, new: Fuse) -> tuple[str, float] | None:
+    """Type and rating of the fuse at the second battery of a circuit with which nothing above advice is wrong there:
+    those of the fuse at the other end before any other, then one that breaks what the battery drives and whose times
+    are on file. None where none does. `new` is one that is fitted where there is
+    none."""
+    end = next(each for each in far_ends(results) if each.circuit == circuit)
+    index = int(results.network.guard[results.network.circuit_node[end.number]])
+    if index < 0 or not np.isfinite(largest := _largest_a(results, end)):
+        return None
+    fitted, stock = end.fitted.fuse or new, results.network.stock
+    own, rating_a = results.network.fuse_kinds[index], float(results.fusing.rating_a[index])
+    low, upper = smallest_rating(results.limit_set, results.demands.circuit[:, :, [end.number]],
+                                 results.fusing.ambient_k[[index]])[:, 0].tolist()
+    found = []
+    for kind in dict.fromkeys((own, *larger_types(own), "maxi", "mega")) if may_change_type(fitted) else (fitted.kind,):
+        fuse = fitted.model_copy(update={"kind": kind, **({} if kind == fitted.kind else {"blows_at": None})})
+        breaks = fuse_tables.breaking_capacity_a(kind)
+        for rating in stock.preferred(kind, ratings_between(kind, low, largest)):
+            if not any(isinstance(each, Finding) and each.level != "advice"
+                       for each in _judged(RULE, results, end, fuse, rating)):
+                found.append(((breaks is None or not at_most(min(end.most_a, BOLTED_A), breaks.value),
+                               math.isnan(greatest_time_of(fuse, rating, end.least_a)),
+                               kind != own, rating != rating_a, not at_most(upper, rating), rating), kind, rating))
+    return min(found)[1:] if found else None
 
 
 def _ways(rule: Rule, results: Results, end: FarEnd, rating_a: float) -> Iterator[Finding]:
