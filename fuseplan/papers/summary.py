@@ -13,6 +13,7 @@ from functools import partial
 from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.action import action
 from fuseplan.papers.car_facts import car_lines
@@ -100,9 +101,12 @@ def _blocks(assessment: Assessment, room: int, paint: Paint) -> Iterator[tuple[s
 def is_unknown_first(assessment: Assessment) -> bool:
     """Whether nothing is worse than what is not known of what is in scope."""
     return not assessment.count("danger") and not assessment.count("warning") and "unknown" in _verdicts(assessment) \
-        and (bool(assessment.unknown_feeds) or any(
-            view.verdict == "unknown" and view.reasons and view.circuit.out_of_scope is None
-            for view in assessment.circuits))
+        and (bool(assessment.unknown_feeds) or any(view.circuit.out_of_scope is None for view in not_known(assessment)))
+
+
+def not_known(assessment: Assessment) -> list[JudgedCircuit]:
+    """Circuits that are not known for another reason than what is not said, where they stand already."""
+    return [view for view in assessment.circuits if view.verdict == "unknown" and view.reasons]
 
 
 def is_not_ready(assessment: Assessment) -> bool:
@@ -264,9 +268,8 @@ def _unknown_forms(assessment: Assessment, room: int, paint: Paint) -> Iterator[
 
 def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
     """Each circuit that is not known and each feed of which a limit is not, and why."""
-    for view in assessment.circuits:
-        if view.verdict == "unknown" and view.reasons:  # without any it is among what is not said
-            yield short_part(assessment, "circuit", view.id), short_names(first_few(view.reasons, 1, shown), assessment)
+    for view in not_known(assessment):
+        yield short_part(assessment, "circuit", view.id), short_names(first_few(view.reasons, 1, shown), assessment)
     for feed, words in assessment.unknown_feeds.items():
         yield short_part(assessment, "feed", feed), short_names(shown("; ".join(words)), assessment)
 

@@ -23,6 +23,7 @@ from fuseplan.papers.summary import (
     headline,
     is_not_ready,
     is_unknown_first,
+    not_known,
     others_words,
     times_words,
     told_once,
@@ -173,7 +174,7 @@ def _asked(session: Session, each: NotSaid, words: str = "") -> SummaryRow:
 
 def _not_known(assessment: Assessment, whole: bool) -> Iterator[SummaryRow]:
     """What is not known, where anything is not."""
-    unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
+    unknown = not_known(assessment)
     if unknown or assessment.unknown_feeds:
         yield SummaryRow("heading", "", f"Not known ({len(unknown) + len(assessment.unknown_feeds)})")
         yield from _first(_unknown(assessment, unknown), None if whole else ROWS)
@@ -181,7 +182,7 @@ def _not_known(assessment: Assessment, whole: bool) -> Iterator[SummaryRow]:
 
 def _unknown(assessment: Assessment, unknown: Iterable[JudgedCircuit]) -> Iterator[tuple[SummaryRow, int]]:
     """Circuits that are not known, those of one reason together, and feeds of which a limit is not."""
-    reasons = grouped(("; ".join(view.reasons) or "see what is not said", view) for view in unknown)
+    reasons = grouped(("; ".join(view.reasons), view) for view in unknown)
     for words, views in reasons.items():
         root: Path = ("circuit", views[0].id)
         yield SummaryRow("unknown", "?", f"{first_few([view.name for view in views], _NAMED)}: {words}",

@@ -148,6 +148,13 @@ def test_the_verdict_leads_to_the_worst_of_what_it_speaks_of(tmp_path: Path, car
     assert seen == {"danger", "warning", "ok", "advice"}
 
 
+def test_what_is_not_known_is_counted_as_on_the_page_of_the_command() -> None:
+    """What waits for an answer that is not said stands there alone."""
+    counted = [row.words for row in rows_of() if row.words.startswith("Not known (")]
+    page = first_page(assess(read_plan(COUPE)))
+    assert counted == re.findall(r"^Not known \(\d+\)", page, re.MULTILINE) != []
+
+
 async def test_the_verdict_is_about_the_whole_plan_wherever_it_leads(tmp_path: Path) -> None:
     (plan := tmp_path / "car.toml").write_text(failing("fuse-exceeds-wire"), encoding="utf-8")
     async with opened(plan) as driver:
