@@ -39,7 +39,7 @@ from fuseplan.engine.inrush import SHORT_PULSE_S, WITHSTOOD, assumed_heat_a2s
 from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.relays import ADVISED_A
-from fuseplan.engine.results import Results
+from fuseplan.engine.results import Results, once
 from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import (
     PULLEY_RATIO,
@@ -80,6 +80,7 @@ class Assumption(OfPart):
     source: str
 
 
+@once
 def assumptions(results: Results) -> tuple[Assumption, ...]:
     """All that was taken, in the order of the plan; circuits out of scope are left out."""
     return tuple(_found(results))

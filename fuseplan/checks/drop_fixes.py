@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from fuseplan.checks.drop_sizes import LARGEST_TIMES, SHARED_TIMES, few, most_times, sized, too_much
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
@@ -164,26 +164,32 @@ def _shared_causes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way],
                    ) -> list[tuple[Key | StatedResistance, dict[int, float]]]:
     """What shared wires and resistances are the cause of what is left, each with the lacks it alone cures and, of a
     wire, how many times less it is to lose for each; the one that cures most first."""
+    cures = {number: [*_shared_cures(results, lacks[number], ways[number])] for number in left}
     found: list[tuple[Key | StatedResistance, dict[int, float]]] = []
-    waiting = list(left)
-    while waiting:
+    while cures:
         cured: dict[Key | StatedResistance, dict[int, float]] = defaultdict(dict)
-        for number in waiting:
-            for key, wire in ways[number].wires.items():
-                times = math.inf if wire.is_own else _times(lacks[number], ways[number], wire.volts)
-                most, largest = _largest(lacks[number], ways[number], key)
-                if times <= most and sized(results, [(wire, times)], largest):
-                    cured[key][number] = times
-            for part in ways[number].stated:
-                if at_most(_without(lacks[number], ways[number], part).lost_v, lacks[number].most_v):
-                    cured[part][number] = 1.0
+        for number, each in cures.items():
+            for part, times in each:
+                cured[part][number] = times
         if not cured:
             break
         best = max(cured, key=lambda each: (len(cured[each]), sum(_lost_in(ways[number], each)
                                                                   for number in cured[each])))
         found.append((best, cured[best]))
-        waiting = [number for number in waiting if number not in cured[best]]
+        cures = {number: each for number, each in cures.items() if number not in cured[best]}
     return found
+
+
+def _shared_cures(results: Results, lack: Lack, way: Way) -> Iterator[tuple[Key | StatedResistance, float]]:
+    """The shared wires and resistances that alone cure a lack, and how many times less each wire is to lose."""
+    for key, wire in way.wires.items():
+        times = math.inf if wire.is_own else _times(lack, way, wire.volts)
+        most, largest = _largest(lack, way, key)
+        if times <= most and sized(results, [(wire, times)], largest):
+            yield key, times
+    for part in way.stated:
+        if at_most(_without(lack, way, part).lost_v, lack.most_v):
+            yield part, 1.0
 
 
 def _largest(lack: Lack, way: Way, key: Key) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from fuseplan.checks.cheapest_sizes import Path, cheapest
 from fuseplan.checks.drop_ways import WireOnWay
 from fuseplan.checks.fixes import ampacity_of, copper_mm2, size_of_copper, size_that_carries, sizes_for
 from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.results import Results
+from fuseplan.engine.results import Results, once
 from fuseplan.engine.stock import Size, ladder
 from fuseplan.engine.warming import HOTTEST_SHARE
 from fuseplan.formulas.resistance import copper_temperature_factor
@@ -61,6 +61,7 @@ def _loaded_mm2(results: Results, segment: int) -> float | None:
                                                   if at_most(low_a, each)), low_a))
 
 
+@once
 def _counted_mm2(results: Results, segment: int) -> float:
     """Copper from which is counted how much a drop may ask for: of the size that the fuse before a wire asks for, as
     the one fitted may have grown for a drop already; of the one that the fuse its load asks for does, where that is

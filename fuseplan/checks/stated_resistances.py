@@ -20,7 +20,7 @@ from fuseplan.engine.assumed import (
 )
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.fault import FarEnds, far_ends_of
-from fuseplan.engine.results import Results
+from fuseplan.engine.results import Results, once
 from fuseplan.engine.segments import joints_of
 from fuseplan.plan.feed_way import way_back
 from fuseplan.plan.model import Plan
@@ -59,6 +59,7 @@ class StatedResistance(NamedTuple):
         return f"{self.mend}: {has} is stated there, a good one has {good} at most"
 
 
+@once
 def stated_resistances(results: Results) -> list[StatedResistance]:
     """Those that have at least what such a part is taken to have where nothing is stated; an assumed joint is among
     them, and gains nothing by being mended."""
@@ -158,6 +159,7 @@ def mended_first(results: Results, fails: Callable[[FarEnds], bool]) -> StatedRe
     return next((each for each in found[:TRIED] if not fails(_far_ends_mended(results, each))), None)
 
 
+@once
 def _far_ends_mended(results: Results, part: StatedResistance) -> FarEnds:
     """The smallest short-circuit currents with one of them mended."""
     network = results.network

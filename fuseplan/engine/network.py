@@ -24,6 +24,7 @@ from fuseplan.engine.stock import AtHand
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.fuse_boxes import BoxPlace
+from fuseplan.plan.nets import Nets
 from fuseplan.plan.parts import Load
 from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
@@ -82,6 +83,11 @@ class Network(CompiledPlan):
     def shared_starts(self) -> SharedStarts:
         """Loads of several circuits that come on together behind a fuse of a feed."""
         return shared_starts(self)
+
+    @cached_property
+    def nets(self) -> Nets:
+        """Which pins are joined."""
+        return Nets(self.plan)
 
     @cached_property
     def stock(self) -> AtHand:

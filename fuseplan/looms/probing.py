@@ -52,11 +52,11 @@ class Probe:
 
 def probes(plan: Plan) -> list[Probe]:
     """A probe for every unknown, first what blocks most plugs, then what is cheapest."""
+    nets, mates, coloured = Nets(plan), mates_of(plan), _by_loom_and_colour(plan)
     waiting: dict[UnknownPin, list[str]] = {}
-    for blocked in blocking(plan):
+    for blocked in blocking(nets):
         for each in blocked.because:
             waiting.setdefault(each, []).append(blocked.connector)
-    nets, mates, coloured = Nets(plan), mates_of(plan), _by_loom_and_colour(plan)
     found = [_probe(nets, mates, coloured, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
     return sorted(found, key=lambda probe: (-len(probe.blocks), probe.cost))
 

@@ -11,7 +11,7 @@ from collections import defaultdict
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
+from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, mates_of, pins_of
 from fuseplan.plan.part_names import in_words, pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
@@ -97,18 +97,18 @@ class Blocked:
     because: tuple[UnknownPin, ...]
 
 
-def live_feeds(plan: Plan) -> dict[str, tuple[Live, ...]]:
+def live_feeds(nets: Nets) -> dict[str, tuple[Live, ...]]:
     """What makes each connector live; nothing for one that no supply is known to reach. Mating halves share it."""
+    plan = nets.plan
     named: dict[str, list[str]] = defaultdict(list)
     for name, feed in plan.feed.items():
         if feed.terminal is not None:
             named[feed.terminal].append(name)
-    ends = circuit_ends(plan)
     found: dict[str, dict[Live, None]] = {name: {} for name in plan.connector}
     for at, _, pin in pins_of(plan):
         if pin.fate in GONE:
             continue
-        for live in (*_stated(pin, named), *_of_circuits(plan, ends.get(at, ()))):
+        for live in (*_stated(pin, named), *_of_circuits(plan, nets.ends.get(at, ()))):
             found[at.connector][live] = None
     for name, mate in mates_of(plan).items():
         if mate in found:
@@ -144,7 +144,7 @@ def _of_circuits(plan: Plan, ends: list[CircuitEnd] | tuple[CircuitEnd, ...]) ->
     return found
 
 
-def blocking(plan: Plan) -> list[Blocked]:
+def blocking(nets: Nets) -> list[Blocked]:
     """The plugs that must get no power yet, with the unknown pins that are the reason.
 
     A feed here is what a plug's supply pins are live from directly: what lies between the battery and that feed has
@@ -153,7 +153,8 @@ def blocking(plan: Plan) -> list[Blocked]:
     live feed with one of these. As what a pin does is unknown, its plug is blocked even where no supply is known to
     reach it.
     """
-    live, mates, nets = live_feeds(plan), mates_of(plan), Nets(plan)
+    plan = nets.plan
+    live, mates = live_feeds(nets), mates_of(plan)
     unknown: dict[str, list[UnknownPin]] = defaultdict(list)
     for each in unknown_pins(plan):
         unknown[each.at.connector].append(each)

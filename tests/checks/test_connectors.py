@@ -12,6 +12,7 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.mating import mating
 from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import Nets
 from fuseplan.plan.unknown_pins import blocking
 from fuseplan.plan.words import LIVE_SIGNALS, SIGNALS, Signal
 
@@ -74,7 +75,7 @@ def test_areas_at_a_splice_add_up() -> None:
 
 
 def wanted_blocked(plan: Plan) -> set[str]:
-    return {each.connector for each in blocking(plan)}
+    return {each.connector for each in blocking(Nets(plan))}
 
 
 def test_an_unknown_pin_blocks_every_plug_on_its_feed_and_no_other() -> None:
@@ -93,7 +94,7 @@ def test_an_unknown_pin_blocks_every_plug_on_its_feed_and_no_other() -> None:
 ])
 def test_a_settled_pin_blocks_nothing(settled: dict[str, Any]) -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 1, "pin": {"1": settled}}}})
-    assert not blocking(plan)
+    assert not blocking(Nets(plan))
 
 
 @pytest.mark.parametrize("unsettled", [
@@ -107,7 +108,7 @@ def test_a_guess_or_a_gap_blocks_power(unsettled: dict[str, Any]) -> None:
 
 def test_a_cavity_of_which_nothing_is_entered_is_unknown() -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 3, "pin": {"1": {"fate": "spare"}}}}})
-    only, = blocking(plan)
+    only, = blocking(Nets(plan))
     assert only.because[0].words(plan) == "a: 2 cavities not entered"
 
 

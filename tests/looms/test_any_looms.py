@@ -54,7 +54,7 @@ def test_everything_unknown_is_counted_found_out_and_blocks_its_plug(connectors:
     left, unknown = countdown(plan), unknown_pins(plan)
     assert left.unknown == sum(each.cavities for each in unknown) <= left.cavities
     assert {each.unknown for each in left.probes} == set(unknown)
-    blocked = {each.connector: each for each in blocking(plan)}
+    blocked = {each.connector: each for each in blocking(Nets(plan))}
     assert {each.at.connector for each in unknown} <= blocked.keys()
     assert all(each.because for each in blocked.values())
     found = assess(plan).findings
@@ -66,10 +66,10 @@ def test_everything_unknown_is_counted_found_out_and_blocks_its_plug(connectors:
 @given(LOOMS, st.sampled_from(PLUGS), st.sampled_from(NUMBERS))
 def test_a_wire_that_is_cut_off_and_insulated_never_blocks_more(connectors: dict[str, Any], plug: str, number: str
                                                                 ) -> None:
-    before = {each.connector for each in blocking(plan_of(connectors))}
+    before = {each.connector for each in blocking(Nets(plan_of(connectors)))}
     after = copy.deepcopy(connectors)
     after[plug]["pin"][number]["fate"] = "cut_and_insulate"
-    assert {each.connector for each in blocking(plan_of(after))} <= before
+    assert {each.connector for each in blocking(Nets(plan_of(after)))} <= before
 
 
 @settings(max_examples=30, deadline=None)
@@ -102,7 +102,7 @@ def test_every_report_is_written_in_any_width(connectors: dict[str, Any]) -> Non
 @given(LOOMS)
 def test_what_is_unknown_blocks_every_plug_its_wire_is_joined_to(connectors: dict[str, Any]) -> None:
     plan = plan_of(connectors)
-    nets, blocked = Nets(plan), {each.connector: each for each in blocking(plan)}
+    nets, blocked = Nets(plan), {each.connector: each for each in blocking(Nets(plan))}
     for each in unknown_pins(plan):
         for at in nets.of(each.at).pins if each.at.pin else ():
             assert each in blocked[at.connector].because

@@ -48,15 +48,15 @@ def test_the_unknown_counts_down_to_nothing_and_power_is_blocked_till_then() -> 
     left = countdown(plan_of(data))
     assert (left.cavities, left.unknown) == (100, 7)
     before = left.unknown
-    blocked = {each.connector for each in blocking(plan_of(data))}
+    blocked = {each.connector for each in blocking(Nets(plan_of(data)))}
     assert blocked == set(plan_of(data).connector)
     for each in left.probes:
         at = each.unknown.at
         data["connector"][at.connector]["pin"][at.pin]["fate"] = "cut_and_insulate"
         now = countdown(plan_of(data))
         assert now.unknown == before - 1
-        assert {one.connector for one in blocking(plan_of(data))} <= blocked
-        before, blocked = now.unknown, {one.connector for one in blocking(plan_of(data))}
+        assert {one.connector for one in blocking(Nets(plan_of(data)))} <= blocked
+        before, blocked = now.unknown, {one.connector for one in blocking(Nets(plan_of(data)))}
     assert before == 0
     assert not blocked
     assert not countdown(plan_of(data)).is_ready  # supplies without a feed, earths without a stud

@@ -15,7 +15,7 @@ from fuseplan.looms.probing import probes
 from fuseplan.looms.to_do import countdown
 from fuseplan.papers.paper import Table
 from fuseplan.papers.paper_set import papers_of
-from fuseplan.plan.nets import PinId
+from fuseplan.plan.nets import Nets, PinId
 from fuseplan.plan.unknown_pins import blocking
 from fuseplan.workspace.lists import PastedPins
 from fuseplan.workspace.looms import Lengthening, set_fate
@@ -47,11 +47,11 @@ def test_a_swap_from_pasted_looms_to_papers() -> None:
         assert taking.can_be_taken, taking.preview
         taking.take()
     assert countdown(session.plan).cavities == 100
-    assert {each.connector for each in blocking(session.plan)} == set(pins)
+    assert {each.connector for each in blocking(Nets(session.plan))} == set(pins)
 
     for probe in probes(session.plan):
         set_fate(session, probe.unknown.at, "cut_and_insulate", "no use for it")
-    assert not blocking(session.plan)
+    assert not blocking(Nets(session.plan))
     assert len(session.plan.change) == 7
     assert {task.kind for task in countdown(session.plan).tasks} == {"sensor return"}  # sensors to ecu: no other ends
 

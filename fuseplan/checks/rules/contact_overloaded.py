@@ -54,7 +54,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     rated = _rated(results)
     if not rated:
         return
-    nets = Nets(results.plan)
+    nets = results.network.nets
     found, silent = _contacts(results, nets)
     for each in found:
         if each.limit_a is None:
@@ -82,7 +82,7 @@ def through_pins(results: Results) -> LimitRows:
     on their wires beside their loaded neighbours."""
     if not _rated(results):
         return NO_ROWS
-    nets = Nets(results.plan)
+    nets = results.network.nets
     return _rows(results, nets, _contacts(results, nets)[0])
 
 

@@ -13,7 +13,7 @@ from fuseplan.checks.rules.sensor_earth_shared import CAUTION
 from fuseplan.engine.results import Results
 from fuseplan.plan.mating import signal_words
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, Net, Nets, pins_of
+from fuseplan.plan.nets import GONE, Net, pins_of
 from fuseplan.plan.part_names import in_words, pin_words
 
 _KINDS = ("sensor_return", "shield")
@@ -23,7 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan = results.plan
     if not plan.connector:
         return
-    nets, seen = Nets(plan), set()
+    nets, seen = results.network.nets, set()
     for at, _, pin in pins_of(plan):
         if pin.signal not in _KINDS or pin.fate in GONE or id(nets.of(at)) in seen:
             continue

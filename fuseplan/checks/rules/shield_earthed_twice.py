@@ -12,7 +12,7 @@ from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, Net, Nets, pins_of
+from fuseplan.plan.nets import GONE, Net, pins_of
 from fuseplan.plan.part_names import in_words, pin_words
 
 
@@ -20,7 +20,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan = results.plan
     if not any(pin.signal == "shield" for _, _, pin in pins_of(plan)):
         return
-    nets, seen = Nets(plan), set()
+    nets, seen = results.network.nets, set()
     for at, _, pin in pins_of(plan):
         if pin.signal != "shield" or pin.fate in GONE or id(nets.of(at)) in seen:
             continue

@@ -18,7 +18,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.noting import of_the_rest
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import CircuitEnd, circuit_ends, pins_of, wires_of
+from fuseplan.plan.nets import CircuitEnd, pins_of, wires_of
 from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 from fuseplan.tables.terminals import TERMINALS, terminal_limit_a
@@ -30,7 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     yield from _in_words(rule, results)
     if not results.plan.connector:
         return
-    ends = circuit_ends(results.plan)
+    ends = results.network.nets.ends
     for at, _, pin in pins_of(results.plan):
         found = wires_in(ends.get(at, []))
         count = max(int(pin.wires or 1), len(found))

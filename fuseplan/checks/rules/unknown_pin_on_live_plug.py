@@ -12,7 +12,6 @@ from fuseplan.checks.pins import pin_path
 from fuseplan.checks.role_questions import connector_left_alone
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
-from fuseplan.plan.nets import Nets
 from fuseplan.plan.part_names import in_words
 from fuseplan.plan.unknown_pins import blocking
 from fuseplan.quantities.listing import first_few
@@ -21,15 +20,16 @@ _SHOWN = 3
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    found = blocking(results.plan) if results.plan.connector else []
-    nets = Nets(results.plan) if found else None
-    for blocked in found:
+    if not results.plan.connector:
+        return
+    nets = results.network.nets
+    for blocked in blocking(nets):
         own = [each for each in blocked.because if each.at.connector == blocked.connector]
         reasons = own or list(blocked.because)
         shown = first_few(reasons, _SHOWN, lambda each: each.words(results.plan), "; ", "; and ")
         first = reasons[0]
         named = connector_left_alone(results.plan, first.at.connector)
-        alone = nets.off_limits(first.at) if nets is not None and first.at.pin else ""
+        alone = nets.off_limits(first.at) if first.at.pin else ""
         yield rule.finding(
             results, ("connector", blocked.connector),
             fix=f'do not probe it: enter out_of_scope = "{named}" at '

@@ -15,7 +15,7 @@ from fuseplan.checks.terminals_on_wires import terminals_on_wires
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
-from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, pins_of
+from fuseplan.plan.nets import GONE, CircuitEnd, PinId, pins_of
 from fuseplan.plan.part_names import pin_words
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from _terminals(rule, results)
     if not results.plan.connector:
         return
-    ends = circuit_ends(results.plan)
+    ends = results.network.nets.ends
     for at, connector, pin in pins_of(results.plan):
         if pin.fate not in GONE:
             yield from _contact(rule, results, at, connector, pin, wires_in(ends.get(at, [])))
