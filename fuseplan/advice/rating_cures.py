@@ -15,7 +15,7 @@ from fuseplan.checks.fixes import largest_fuse_a
 from fuseplan.checks.fuse_to_fit import above_surge, carrying, suits_range, types_that_break
 from fuseplan.checks.own_fuse import past_the_file
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.rules.not_selective import lower_to_fit, upper_to_fit
+from fuseplan.checks.rules.not_selective import lower_to_fit, not_assured, upper_to_fit
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.compiled_plan import FuseRow
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -142,7 +142,7 @@ def order(look: Look, finding: Finding) -> None:
     fuse blows first is no reason for more copper, but for the next size of a wire whose size the plan leaves open."""
     results, draft = look.results, look.draft
     upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
-    pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
+    pairs = [pair for pair in not_assured(results) if pair.upper == upper]
     row = results.network.fuses[upper]
     may_change = row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner))
     step = upper_to_fit(results, upper, pairs)

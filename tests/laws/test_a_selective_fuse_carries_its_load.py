@@ -9,7 +9,9 @@ from typing import Any
 
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
+from fuseplan.limits import limit_set
 from fuseplan.planfile.plain import with_value
 from tests.checks.check_plans import failing
 from tests.plans import plan_of
@@ -56,3 +58,17 @@ def test_what_leads_two_findings_is_changed_one_way() -> None:
         for order in (each for each in findings if each.check == "not-selective"):
             assert not [each for each in NAMED.findall(order.fix) if each[1:] == ("standard", "at lamp")]
             assert not order.fix.startswith("no pair") or order.cause is None
+
+
+def test_the_fuse_of_a_feed_with_nothing_on_it_is_not_asked_to_blow_first() -> None:
+    """It is left out of the car; with a load on the feed it is in."""
+    box = PLAN["circuit"]["lamp"]
+    data = with_value(PLAN, ("feed", "spare"), {"from": box["feed"], "fuse": box["fuse"], "wire": box["wire"]})
+    moved = with_value(data, ("circuit", "lamp"), {key: each for key, each in box.items() if key != "fuse"}
+                       | {"feed": "spare"})
+    idle = with_value(data, ("circuit", "lamp", "fuse"), {"kind": "mini", "rating": "5 A"})
+    for plan, told in ((moved, True), (idle, False)):
+        found = assess(plan_of(plan))
+        assert any("spare" in each.message for each in found.findings if each.check == "not-selective") is told
+    changed = [each.path for each in propose(plan_of(idle), limit_set("road"), look_for_savings=False).changes]
+    assert not [path for path in changed if "spare" in path]

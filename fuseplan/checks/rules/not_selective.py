@@ -2,7 +2,8 @@
 
 The published time-current bands are wide. Two fuses are selective only where the maximum clearing time of the lower is
 shorter than the minimum of the upper, or its let-through too small to melt the upper, at every possible fault current.
-It is reported once for the upper fuse, whose blowing takes out everything it feeds.
+It is reported once for the upper fuse, whose blowing takes out everything it feeds. The fuse of a feed with nothing on
+it is left out of the car, and is not asked to blow first.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from fuseplan.engine.proposed_ratings import seat_limits_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.engine.stock import NOT_IN_STOCK, may_change_type, ratings_between
+from fuseplan.plan.idle_feeds import idle_feeds
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import first_few
 from fuseplan.results.short_circuit import ShortCircuit
@@ -42,9 +44,8 @@ NAMED = 3
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     groups: dict[int, list[Pair]] = defaultdict(list)
-    for pair in results.pairs:
-        if pair.answer == "not assured":
-            groups[pair.upper].append(pair)
+    for pair in not_assured(results):
+        groups[pair.upper].append(pair)
     for upper, pairs in groups.items():
         pairs.sort(key=lambda pair: pair.from_a)
         row, device = network.fuses[upper], device_of(results, upper)
@@ -62,6 +63,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=words if cause is None else cause.words,
             fields=(*(() if cause is None else (cause.path,)), *fields),
         )
+
+
+def not_assured(results: Results) -> list[Pair]:
+    """The pairs that are not selective, but for those below which nothing is on yet."""
+    found = [pair for pair in results.pairs if pair.answer == "not assured"]
+    idle = {("feed", name) for name in idle_feeds(results.plan)} if found else set[tuple[str, str]]()
+    return [pair for pair in found if results.network.fuses[pair.lower].owner not in idle]
 
 
 def _not_assured(results: Results, pairs: list[Pair], far: FarEnds) -> bool:
