@@ -14,6 +14,7 @@ import numpy as np
 
 from fuseplan.array_types import Flags, Floats
 from fuseplan.checks.isolators import follows_key, supply_isolators
+from fuseplan.checks.other_feeds import LAMPS
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD, UNSTATED
 from fuseplan.engine.demand import Demands
@@ -119,22 +120,25 @@ def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
 def _factors(results: Results) -> Callable[[str, str, Floats], Floats]:
     """What gives, for the switch of a feed or an earth point, the factor of each consumer there from that of its kind:
     1 for what has a contact of its own, or in a feed between; by its role where the switch is the key's or a battery
-    isolator, not where it is live whenever the feed before it is, as a light switch behind the key."""
+    isolator, not where it is live whenever the feed before it is, as a light switch behind the key, nor where it has
+    lamps behind it that a light switch operates, and nothing else: no other switch is asked for then."""
     network, plan, consumers = results.network, results.plan, results.network.consumers
     own = np.zeros(len(network.circuits) + 1, dtype=bool)
     own[[*network.marked.get("switch", ()), *network.marked.get("relay", ())]] = True
-    by_role = np.zeros(len(own), dtype=bool)
-    by_role[[number for role in SWITCHED if role != "starter_solenoid"
-             for number in network.marked.get(f"role {role}", ())]] = True
+    by_role, lamps = np.zeros((2, len(own)), dtype=bool)
+    for role in SWITCHED:
+        by_role[[*network.marked.get(f"role {role}", ())]] = role != "starter_solenoid"
+        lamps[[*network.marked.get(f"role {role}", ())]] = role in LAMPS
     tree = network.supply
-    contacts = [(name, tree.order[tree.start[node]:tree.end[node]]) for name, node in network.feed_node.items()
-                if name in plan.feed and (plan.feed[name].switch or plan.feed[name].relay)]
+    contacts = {name: tree.order[tree.start[node]:tree.end[node]] for name, node in network.feed_node.items()
+                if name in plan.feed and (plan.feed[name].switch or plan.feed[name].relay)}
 
     def factors(kind: str, name: str, times: Floats) -> Floats:
         alone = own[consumers.circuit]
-        if kind == "earth" or name in supply_isolators(plan) or follows_key(plan, network.feed_live, name):
+        if kind == "earth" or name in supply_isolators(plan) or (
+                follows_key(plan, network.feed_live, name) and not lamps[consumers.circuit[contacts[name]]].all()):
             alone |= by_role[consumers.circuit]
-        for feed, behind in contacts:
+        for feed, behind in contacts.items():
             if kind == "earth" or (feed != name and name in way_to(plan, feed)):
                 alone[behind] = True
         return np.where(alone, 1.0, times)

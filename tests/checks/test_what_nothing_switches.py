@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
@@ -123,6 +125,15 @@ def test_a_load_the_driver_switches_and_nothing_in_the_plan_does_is_asked_about(
     assert not _asked(_car(role, own=RELAY), "switched_by")
     assert not _asked(_car(role, key='switch = { rating = "20 A" }'), "switched_by")
     assert not _asked(_car(role, kind="electronic"), "switched_by")
+
+
+@pytest.mark.parametrize("role", ["headlamps", "side_lamps", "fog_lamps", "work_lamps", "interior_lamps"])
+def test_the_switch_of_a_feed_for_lamps_alone_is_asked_what_they_are_switched_by_or_judged_by_the_factor_of_lamps(
+        role: str) -> None:
+    for key, others in itertools.product(('switch = { rating = "20 A" }', 'switch = { rating = "60 A" }'), ("", ECU)):
+        found = _car(role, key=key, extra=others)
+        overloaded = "switch-overloaded" in [each.check for each in found.findings_for("feed", "key")]
+        assert (_asked(found, "switched_by"), overloaded) == (others != "", "20 A" in key and not others)
 
 
 PERMANENT = {"feed": "post", "kind": "resistive"}
