@@ -50,3 +50,51 @@ def test_a_load_that_is_dead_for_its_coil_is_told_with_what_the_coil_leaves_dead
     other, = (each for each in findings if each.check == "load-without-supply")
     assert other.cause is not None
     assert findings[other.cause].check == "dead-when-needed"
+
+
+ENGINE_CIRCUITS = ["fuel_pump_in_line", "ecu_main", "injectors"]
+
+
+def behind_its_own_contact(**relay: str) -> dict[str, Any]:
+    """A main relay whose coil is fed from behind its contact, in a car without a bus that follows the key."""
+    data = tomllib.loads(starter_plan("car", ENGINE_CIRCUITS))
+    for name in ("coils_15", "ignition_bus", "accessory_bus", "coils_30"):
+        data["feed"].pop(name, None)
+    data["feed"][ENGINE]["relay"] |= {"coil_feed": "coils_87"} | relay
+    return data
+
+
+def main_relay_fix(data: dict[str, Any]) -> str:
+    fix, = {each.fix for each in assess(plan_of(data)).findings if each.check == "dead-when-needed"}
+    return fix
+
+
+def test_a_coil_goes_to_a_permanent_feed_where_what_switches_it_opens_it_with_the_key() -> None:
+    fix = main_relay_fix(behind_its_own_contact())
+    fed = re.findall(r"\((\w+)\)", fix)
+    assert fed
+    for each in fed:
+        cured = assess(plan_of(behind_its_own_contact(coil_feed=each))).findings
+        assert not [one for one in cured if one.check in (*CHECKS, "live-when-off")], each
+
+
+def test_a_coil_that_nothing_switches_goes_to_no_permanent_feed() -> None:
+    data = behind_its_own_contact()
+    del data["feed"][ENGINE]["relay"]["driver"]
+    assert "no feed of the plan is, so add one" in main_relay_fix(data)
+
+
+def test_a_circuit_whose_coil_alone_is_dead_is_told_with_what_is_behind_the_same_relay() -> None:
+    data = behind_its_own_contact()
+    data["circuit"]["fuel_pump"]["feed"] = "main_bus"
+    assert data["circuit"]["fuel_pump"]["relay"]["coil_feed"] == "coils_87"
+    assert "'Engine bus, behind the main relay'" in main_relay_fix(data)
+
+
+def test_loads_that_no_state_is_stated_for_are_told_with_the_others_behind_their_relay() -> None:
+    data = tomllib.loads(starter_plan("car", [*ENGINE_CIRCUITS, "idle_valve", "purge_valve"]))
+    data["feed"][ENGINE]["relay"]["coil_feed"] = START
+    findings = assess(plan_of(data)).findings
+    leading = [each for each in findings if each.check in CHECKS and each.cause is None]
+    assert {each.check for each in leading} == {"dead-when-needed"}
+    assert {each.subject for each in findings if each.check == "load-without-supply"} == {"idle_valve", "purge_valve"}

@@ -25,6 +25,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.feed_way import way_to
+from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.part_names import in_words, to_enter
 from fuseplan.plan.roles import must_run, must_stop
 from fuseplan.plan.words import STATES, State
@@ -45,15 +46,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if number in dark:
                 yield _dark(rule, results, number, dark[number], needed, for_coils)
             continue
-        coil = circuit.relay.coil_feed if circuit.relay is not None and not rests_closed(circuit.relay) else None
+        coil = _coil_feed(circuit)
         feed_dead, coil_dead = (is_dead(results, each, dead) for each in (circuit.feed, coil))
         feeds = _feeds(results, needed, for_coils, number, feed_dead)
         part = f"its feed {in_words(plan, 'feed', circuit.feed or '')}" if feed_dead else \
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         what = "the coil of its relay" if not feed_dead else "it, and the coil of its relay," if coil_dead else "it"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
-        fix = shared.get(number) or Fix(
-            f"take {what} from a feed that is live whenever it must run: {to_enter(plan, 'feed', feeds[:4])}"
+        named = to_enter(plan, "feed", feeds[:4]) if feed_dead else coil_feed_words(plan, feeds[:4])
+        fix = mended_with(results, circuit, dead, shared) or Fix(
+            f"take {what} from a feed that is live whenever it must run: {named}"
             if feeds else "no feed of the plan is live in all the states it must run in: add one", ())
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
@@ -69,27 +71,48 @@ def dead_states(results: Results) -> dict[int, list[State]]:
             for number in network.marked.get("must", ())}
 
 
-def mended_together(results: Results, missing: Mapping[int, Sequence[State]]) -> dict[int, Fix]:
+def mended_together(results: Results, missing: Mapping[int, Sequence[State]]) -> dict[str, tuple[Fix, list[State]]]:
     """What mends several circuits at once, by the states in which they are dead: the relay of a feed behind which most
-    that must run then are dead. One alone is on the wrong feed, and so are several where another must stop then."""
+    that must run then are dead; by that feed, with those states. One alone is on the wrong feed, and so are several
+    where another must stop then."""
     network, plan = results.network, results.plan
     behind: dict[str, list[int]] = {}
     for number, dead in missing.items():
-        if not dead:
-            continue
-        relay = next((name for name in way_to(plan, network.circuits[number].feed) if plan.feed[name].relay is not None
-                      and is_dead(results, name, dead) and not is_dead(results, plan.feed[name].upstream, dead)), None)
+        relay = _dead_relay(results, network.circuits[number], dead) if dead else None
         if relay is not None:
             behind.setdefault(relay, []).append(number)
-    found = dict[int, Fix]()
+    found = dict[str, tuple[Fix, list[State]]]()
     for name, numbers in behind.items():
         states = [state for state in STATES if any(state in missing[number] for number in numbers)]
-        fed = [number for number in missing if name in way_to(plan, network.circuits[number].feed)]
+        fed = [number for number in missing if name in _ways(plan, network.circuits[number])]
         stopped = any(set(must_stop(network.circuit_ids[number], network.circuits[number])).intersection(states)
                       for number in fed)
         if len(numbers) > 1 and 2 * len(numbers) > len(fed) and not stopped:
-            found |= dict.fromkeys(numbers, _relay_fix(results, name, states, fed))
+            found[name] = _relay_fix(results, name, states, fed), states
     return found
+
+
+def mended_with(results: Results, circuit: Circuit, dead: Collection[str],
+                together: Mapping[str, tuple[Fix, Sequence[State]]]) -> Fix | None:
+    """What mends a circuit that is dead in some states with others, as `mended_together` has it."""
+    fix, states = together.get(_dead_relay(results, circuit, dead) or "", (None, ()))
+    return fix if set(dead).issubset(states) else None
+
+
+def _dead_relay(results: Results, circuit: Circuit, dead: Collection[str]) -> str | None:
+    """The feed whose relay leaves a circuit dead in some states."""
+    feeds = results.plan.feed
+    return next((name for name in _ways(results.plan, circuit) if feeds[name].relay is not None
+                 and is_dead(results, name, dead) and not is_dead(results, feeds[name].upstream, dead)), None)
+
+
+def _ways(plan: Plan, circuit: Circuit) -> list[str]:
+    """Feeds on the way to a circuit, and to the coil of its relay where that must be live."""
+    return [*way_to(plan, circuit.feed), *way_to(plan, _coil_feed(circuit))]
+
+
+def _coil_feed(circuit: Circuit) -> str | None:
+    return circuit.relay.coil_feed if circuit.relay is not None and not rests_closed(circuit.relay) else None
 
 
 def _relay_fix(results: Results, name: str, states: Sequence[State], fed: Sequence[int]) -> Fix:
@@ -105,6 +128,10 @@ def _relay_fix(results: Results, name: str, states: Sequence[State], fed: Sequen
     run, stop = ({state for number in fed for state in of(results.network.circuit_ids[number],
                                                           results.network.circuits[number])}
                  for of in (must_run, must_stop))
+    stated = plan.feed[name].live
+    if relay is not None and relay.driver is not None and stated is not None:
+        # In the other states what switches the coil opens it, whatever feeds it.
+        stop &= set(stated)
     feeds = [each for each in live if plan.feed[each].upstream is not None and name not in way_to(plan, each)
              and not is_dead(results, each, run) and not any(live[each][STATE_INDEX[state]] for state in stop)
              and not may_be_switched_off(results, each)]

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.rules.dead_when_needed import dead_states, is_dead, mended_together
+from fuseplan.checks.rules.dead_when_needed import dead_states, is_dead, mended_together, mended_with
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
@@ -40,14 +40,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not conditions:
             continue
         reported.add(number)
-        feed_dead = is_dead(results, circuit.feed, {network.conditions[each].state for each in conditions})
+        states = {network.conditions[each].state for each in conditions}
+        feed_dead, mended = is_dead(results, circuit.feed, states), mended_with(results, circuit, states, together)
         keys = [circuit_path(results, number, key) for key in ("feed", "relay.coil_feed")]
         names = ", ".join(condition_words(results, condition) for condition in conditions)
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{load_words(results, index)} should be on in {names}, but then its feed or the feed of its relay coil is "
             "dead",
-            fields=(*(together[number].fields if number in together else ()), *(keys if feed_dead else reversed(keys)),
+            fields=(*(() if mended is None else mended.fields), *(keys if feed_dead else reversed(keys)),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
 
