@@ -12,6 +12,7 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
+from fuseplan.plan.looms import Pin
 from fuseplan.plan.nets import CircuitEnd, PinId
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.conductors import conductor
@@ -76,3 +77,10 @@ def wires_in(ends: list[CircuitEnd]) -> list[CircuitEnd]:
     for end in ends:
         found.setdefault((end.owner, end.place), end)
     return list(found.values())
+
+
+def wire_areas_mm2(pin: Pin, found: list[CircuitEnd]) -> list[float]:
+    """Areas of the wires in a contact: those of the circuits that end there, else the one found in the car."""
+    if pin.extension is not None and pin.extension.size is not None and not found:
+        return [area_mm2(pin.extension.size)]
+    return [area_mm2(end.segment.size) for end in found] or [area_mm2(pin.size)] * int(pin.wires or 1)

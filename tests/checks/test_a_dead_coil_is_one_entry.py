@@ -97,4 +97,4 @@ def test_loads_that_no_state_is_stated_for_are_told_with_the_others_behind_their
     findings = assess(plan_of(data)).findings
     leading = [each for each in findings if each.check in CHECKS and each.cause is None]
     assert {each.check for each in leading} == {"dead-when-needed"}
-    assert {each.subject for each in findings if each.check == "load-without-supply"} == {"idle_valve", "purge_valve"}
+    assert {"idle_valve", "purge_valve"} <= {each.subject for each in findings if each.check == "load-without-supply"}

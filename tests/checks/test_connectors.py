@@ -243,6 +243,21 @@ def test_currents_of_wires_that_meet_in_one_contact_add_up() -> None:
     assert through_one_pin(2, 3, onward=True) == total, "what comes in goes on, and counts once"
 
 
+@pytest.mark.parametrize(("stated", "wire", "of_the_two"), [
+    (None, "1 mm2", "1 mm2"), ("2.5 mm2", "1 mm2", "1 mm2"), ("1 mm2", "2.5 mm2", "1 mm2")])
+def test_a_contact_is_judged_by_the_wire_of_the_circuit_that_ends_on_it(stated: str | None, wire: str, of_the_two: str
+                                                                        ) -> None:
+    def limit(stated: str | None, wire: str) -> float | None:
+        segment = {"size": wire, "length": "1 m", "end": {"connector": "plug", "pin": "1"}}
+        load = {"current": "9 A", "at": "12 V", "kind": "electronic", "evidence": "measured"}
+        plug = RATED | {"contact_current": "1 A", "pin": {"1": pin(size=stated)}}
+        only, = found(assessed({"plug": plug}, circuit={"c": {
+            "feed": "bus", "earth": "negative", "wire": [segment], "load": [load]}}), "contact-overloaded")
+        return only.limit
+
+    assert limit(stated, wire) == limit(of_the_two, of_the_two)
+
+
 @pytest.mark.parametrize("assessment", [
     ending_on_one_pin(None), ending_on_one_pin(2, None), ending_on_one_pin(2, out_of_scope="immobiliser")])
 def test_what_a_circuit_does_not_state_is_not_nothing_in_its_contact(assessment: Assessment) -> None:

@@ -16,13 +16,13 @@ import numpy as np
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
-from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
+from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path, wire_areas_mm2, wires_in
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal
-from fuseplan.plan.nets import GONE, Nets, PinId
+from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId
 from fuseplan.plan.part_names import pin_words
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.quantities import writing
@@ -119,7 +119,7 @@ def _contacts(results: Results, nets: Nets) -> tuple[list[_Contacts], list[PinId
         silent = {PinId(name, number) for number, pin in connector.pin.items() if _may_carry(pin)} - currents.keys()
         loaded = silent | {at for at, each in currents.items() if not each <= 0}
         groups = _groups(nets, name, connector, currents)
-        found += [_limited(results, group, currents, len(loaded.union(group))) for group in groups]
+        found += [_limited(nets, connector, group, currents, len(loaded.union(group))) for group in groups]
         unknown += sorted(silent.difference(*groups))
     return found, unknown
 
@@ -163,18 +163,25 @@ def _same(one: Pin, other: Pin) -> bool:
         and normal(one.function) == normal(other.function)
 
 
-def _limited(results: Results, pins: list[PinId], currents: dict[PinId, float], loaded: int) -> _Contacts:
+def _limited(nets: Nets, connector: Connector, pins: list[PinId], currents: dict[PinId, float], loaded: int
+             ) -> _Contacts:
     """Contacts in parallel with what they carry; `loaded` counts them and all others of the connector that carry
     current."""
-    connector = results.plan.connector[pins[0].connector]
     at = next(each for each in pins if each in currents)
-    areas = [area_mm2(each.of(results.plan).size) for each in pins]
+    areas = [_thinnest_mm2(connector.pin[each.pin], nets.ends.get(each, [])) for each in pins]
     share = None if loaded <= 1 else min(1.0, loaded / (connector.cavities or len(connector.pin)))
     factors = [None if math.isnan(area) else loading_factor(area, share) for area in areas]
     alone = float(connector.contact_current or math.nan)
     printed = [each.value for each in factors if each is not None]
     return _Contacts(at, pins, alone, share,
                      parallel_a(alone * min(printed), len(pins)) if len(printed) == len(pins) else None)
+
+
+def _thinnest_mm2(pin: Pin, ends: list[CircuitEnd]) -> float:
+    """Area of the thinnest wire in a contact; NaN where none is entered for the pin, nor in a circuit that ends on
+    it."""
+    areas = [*wire_areas_mm2(pin, wires_in(ends)), area_mm2(pin.size)]
+    return min((each for each in areas if not math.isnan(each)), default=math.nan)
 
 
 RULE = Rule(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, wires_in
+from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, wire_areas_mm2, wires_in
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.checks.terminals_on_wires import terminals_on_wires
@@ -62,18 +62,11 @@ def _terminals(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(segment_path(results, index, "size"), path))
 
 
-def _areas(pin: Pin, found: list[CircuitEnd]) -> list[float]:
-    """Areas of the wires in a contact: those of the circuits that end there, else the one found in the car."""
-    if pin.extension is not None and pin.extension.size is not None and not found:
-        return [area_mm2(pin.extension.size)]
-    return [area_mm2(end.segment.size) for end in found] or [area_mm2(pin.size)] * int(pin.wires or 1)
-
-
 def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pin, found: list[CircuitEnd]
              ) -> Iterator[Finding | Unjudged]:
     if connector.smallest_wire is None and connector.largest_wire is None:
         return
-    total = math.fsum(_areas(pin, found))
+    total = math.fsum(wire_areas_mm2(pin, found))
     if math.isnan(total):
         yield rule.unjudged(connector_subject(at), f"whether the wire in {pin_words(results.plan, at)} fits its "
                                                    "contact: size not entered")
