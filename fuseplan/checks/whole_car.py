@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from fuseplan.checks.not_said import NotSaid
+from fuseplan.checks.rules import no_engine_strap
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -16,7 +17,8 @@ _OUTPUT = "output at 6000 and at 1500 r/min, from its label"
 
 
 def whole_car_asked(results: Results) -> Iterator[NotSaid]:
-    """The battery's and the alternator's figures on their labels, the most important first."""
+    """The battery's and the alternator's figures on their labels, the most important first, and straps that are left
+    out."""
     battery, alternator = results.plan.battery, results.plan.alternator
     if not battery_known(battery):
         yield _asked("battery", "cold-cranking current, from its label", "whether the engine starts, and whether a "
@@ -39,6 +41,24 @@ def whole_car_asked(results: Results) -> Iterator[NotSaid]:
         else:
             yield _asked("alternator", _OUTPUT, why,
                          "rated" if alternator.label is None else "label", safety)
+    yield from _straps_left_out(results)
+
+
+def _straps_left_out(results: Results) -> Iterator[NotSaid]:
+    """What leads from an earth point to the next, where nothing is entered and something returns there."""
+    plan = results.plan
+    apart = {name for name, earth in plan.earth.items()
+             if earth.upstream is not None and not earth.wire and earth.resistance is None}
+    if not apart:
+        return
+    returning = {owner for number in range(len(results.network.circuits)) for owner in results.known.lacking(number)}
+    told = {each.subject for each in no_engine_strap.find(no_engine_strap.RULE, results)}
+    for name in plan.earth:
+        if name in apart - told and ("earth", name) in returning:
+            onto = in_words(plan, "earth", plan.earth[name].upstream or "")
+            yield NotSaid("earth", name, f"the strap or cable from it to {onto}, or the resistance of the panels in "
+                          "its place", "nothing is known of what is earthed there without it", KIND,
+                          f"earth.{name}.wire", True)
 
 
 def _left_out(results: Results) -> Iterator[NotSaid]:

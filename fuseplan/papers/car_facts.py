@@ -62,9 +62,12 @@ def _unfit(assessment: Assessment, *kinds: str) -> str | None:
     return f"not known: the {name} is made for another {UNFIT[found.check]}"
 
 
-def _lacks_strap(assessment: Assessment) -> bool:
-    """Whether the way of the starter's and the alternator's current back to the battery is not in the plan."""
-    return any(each.check == "no-engine-strap" and each.level == "danger" for each in assessment.findings)
+def _way_not_known(assessment: Assessment, known: bool, of: str) -> str | None:
+    """That the way of the starter's or the alternator's current to the battery and back is not in the plan, or its
+    resistance is not `known`."""
+    if any(each.check == "no-engine-strap" and each.level == "danger" for each in assessment.findings):
+        return NO_STRAP
+    return None if known else f"not known: a resistance between {of} and battery is missing"
 
 
 def _starts(assessment: Assessment) -> str:
@@ -84,8 +87,11 @@ def _starts(assessment: Assessment) -> str:
     word = "no" if stops else "doubtful" if lowest < limit or low else "yes"
     # What stops it is named; of what only makes it doubtful the first.
     named = next((words for stopped, words in low if stopped == stops), "")
-    if word == "yes" and _lacks_strap(assessment):
-        return NO_STRAP
+    known, starter = assessment.results.known.circuit, cranking.starter
+    unknown = _way_not_known(assessment, starter is None or bool(known[assessment.circuit_index[starter[0]]]),
+                             "starter")
+    if word == "yes" and unknown:
+        return unknown
     return (f"{word}: {named}{writing.limit(volts, 'V')} at the battery while cranking, least "
             f"{writing.burden(limit, 'V')} at {writing.stated(cranking.battery_c, '°C')}")
 
@@ -130,8 +136,11 @@ def _charges(assessment: Assessment) -> str:
     if not short and falls_short(low_v, least_v):
         return (f"doubtful: {writing.limit(low_v, 'V')} at the battery post in '{low_in}', a battery charges only "
                 f"above about {writing.burden(least_v, 'V')}")
-    if not short and _lacks_strap(assessment):
-        return NO_STRAP
+    results, alternator = assessment.results, assessment.plan.alternator
+    back = alternator.earth is None or bool(results.known.return_path[results.network.earth_node[alternator.earth]])
+    unknown = _way_not_known(assessment, back, alternator.machine)
+    if not short and unknown:
+        return unknown
     if not short:
         spare, name = min(each[:2] for each in balances)
         least = f"least to spare {writing.balance(spare, 'A')} in '{name}'"

@@ -809,6 +809,32 @@ def test_what_the_whole_car_is_judged_by_is_asked_first_until_it_is_entered() ->
         assert not [words for _, words in car_facts(judged(bare_but)) if words.startswith("not known")]
 
 
+@pytest.mark.parametrize("answer", [{"resistance": "1 mohm"}, {"wire": [{"size": "35 mm2", "length": "0.5 m"}]}])
+def test_a_strap_left_out_is_asked_first_and_without_it_the_car_neither_starts_nor_charges(answer: dict[str, Any]
+                                                                                        ) -> None:
+    """Kirchhoff's first law: what the starter draws returns by the point its own strap leads to."""
+    data = tomllib.loads(starter_plan("car", ["starter_main", "ecu_main"]))
+    data["battery"] |= {"cold_crank": "700 A", "capacity": "60 Ah"}
+    data["alternator"] |= {"rated": "90 A", "self_exciting": True}
+    data["earth"]["engine_block"] |= {"to": "body_front", "wire": [{"size": "70 mm2", "length": "0.3 m"}]}
+    for key in ("wire", "resistance"):
+        data["earth"]["body_front"].pop(key, None)
+    asked, = questions(data, KIND)
+    assert (asked.subject, asked.key, asked.safety) == ("body_front", "earth.body_front.wire", True)
+    facts = dict(car_facts(judged(data)))
+    assert facts["Starts"] == "not known: a resistance between starter and battery is missing"
+    assert facts["Charges"].startswith("not known")
+    data["earth"]["body_front"] |= answer
+    assert not questions(data, KIND)
+    assert not dict(car_facts(judged(data)))["Starts"].startswith("not known")
+
+
+def test_a_point_that_nothing_returns_to_is_asked_for_no_strap() -> None:
+    data = tomllib.loads(starter_plan("car", ["horn"]))
+    data["earth"]["spare"] = {"to": "body_front"}
+    assert "spare" not in {each.subject for each in questions(data, KIND)}
+
+
 def test_a_dynamo_is_asked_for_its_speeds_and_a_car_without_alternator_for_none() -> None:
     data = tomllib.loads(starter_plan("car", ["horn"]))
     data["alternator"] |= {"machine": "dynamo", "rated": "22 A", "cut_in": "1200 r/min"}
