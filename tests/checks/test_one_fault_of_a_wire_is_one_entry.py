@@ -13,10 +13,12 @@ import pytest
 from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
+from fuseplan.papers.action import action
 from fuseplan.papers.findings import finding_lines
 from fuseplan.papers.paper import Table, Wishes
 from fuseplan.papers.sheets import circuit_sheets, summary
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.library import shipped_folder
 from tests.checks.check_plans import BASE
 from tests.laws.test_a_fix_changes_something import fixed
 from tests.plans import circuit_text, load, plan_of
@@ -199,3 +201,12 @@ def test_no_one_change_is_said_to_do_where_the_fix_of_the_cause_has_two() -> Non
             for line in finding_lines(each, assessment, 500) if line.strip().startswith("Cause")]
     assert told
     assert all(line.endswith(": its fix removes both") for line in told)
+
+
+def test_the_first_page_says_what_a_thinner_cable_needs_not_half_of_why_no_fuse_fits() -> None:
+    data = tomllib.loads((shipped_folder("examples") / "boot_battery.toml").read_text(encoding="utf-8"))
+    del data["feed"]["front_stud"]["fuse"]
+    data["circuit"]["starter"]["wire"][0]["size"] = "35 mm2"
+    found, = (each for each in assess(plan_of(data)).findings if each.check == "thinner-wire-unprotected")
+    assert "no fuse that is sold" in found.fix
+    assert action(found) == "fit the same size all the way, and a fuse where it starts"

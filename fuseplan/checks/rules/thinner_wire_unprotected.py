@@ -92,7 +92,7 @@ def _fix(results: Results, index: int, allowed_a: float) -> Fix:
         return Fix(same, fields)
     if not carries:
         least_a = own_least_a(results, index)
-        return Fix(f"{same}: no fuse that is sold carries the load, which needs {writing.SMALLEST_FUSE(least_a)} or "
+        return Fix(f"{same}; no fuse that is sold carries the load, which needs {writing.SMALLEST_FUSE(least_a)} or "
                    f"more, and protects the thinner wire, which allows {writing.LARGEST_FUSE(allowed_a)}", fields)
     return Fix(f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)} where it gets thinner, or {same}", fields)
 
