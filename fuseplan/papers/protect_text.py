@@ -135,9 +135,10 @@ def _facts(view: JudgedCircuit, curves: Curves, room: int, paint: Paint) -> list
     for surge in curves.surges:
         load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
         usual = " (typical for its kind, none is entered)" if surge.assumed else ""
-        rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.burden(surge.current_a, 'A')} through "
-                                     f"the fuse for {writing.burden(surge.time_s, 's')}{usual}: "
-                     f"{_WITHSTOOD.get(surge.withstood, NOTHING)}"))
+        through, held = ("", "") if fault.device < 0 else (
+            " through the fuse", f": {_WITHSTOOD.get(surge.withstood, NOTHING)}")
+        rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.burden(surge.current_a, 'A')}{through} "
+                                     f"for {writing.burden(surge.time_s, 's')}{usual}{held}"))
     if fault.upstream >= 0:
         rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
     size = max(len(head) for head, _ in rows)

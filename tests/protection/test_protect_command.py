@@ -144,3 +144,14 @@ def test_status_and_errors(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
     kept.write_text("mine")
     assert main(["protect", str(CAR), "fuel_pump", "--svg", str(kept)]) == 2
     assert kept.read_text() == "mine"
+
+
+def test_what_no_fuse_protects_has_no_surge_through_one(car: Assessment) -> None:
+    """The starter cable: it is told what the starter draws, and of no fuse that might withstand it."""
+    def switching_on(circuit: str) -> str:
+        words = " ".join(protect_report(car, circuit).split())
+        return words.partition("Switching on")[2].partition("finding")[0]
+
+    assert "682 A for 0.19 s" in switching_on("starter")
+    assert "fuse" not in switching_on("starter")
+    assert "through the fuse for" in switching_on("fuel_pump")
