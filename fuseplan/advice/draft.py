@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, fields, replace
 import numpy as np
 
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.advice.proposal import Change, Collision, Plain, fused_part
+from fuseplan.advice.proposal import Change, Collision, fused_part
 from fuseplan.advice.sizes import steps_up, towards
 from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import Assessment
@@ -19,6 +19,7 @@ from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Fuse
+from fuseplan.plan.putting import Plain
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 

@@ -11,11 +11,9 @@ from fuseplan.checks.causes import together
 from fuseplan.checks.rule import Finding, OfCheck, SubjectKind
 from fuseplan.plan.model import Alternator, Circuit, Feed, Plan
 from fuseplan.plan.parts import SecondBattery
+from fuseplan.plan.putting import Plain
 from fuseplan.plan.references import Path
 from fuseplan.records import dataclass
-
-Plain = str | Mapping[str, str]
-"""A value as it would stand in the plan's file."""
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from fuseplan.advice.edit import changed
-from fuseplan.advice.proposal import Plain
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
+from fuseplan.plan.putting import Plain
 from fuseplan.plan.references import Path
 
 MOST_KEPT = 24

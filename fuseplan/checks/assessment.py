@@ -12,8 +12,8 @@ from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.loads_not_entered import asking_for_loads
+from fuseplan.checks.named_once import with_one_size
 from fuseplan.checks.not_said import NotSaid, not_said
-from fuseplan.checks.one_size import with_one_size
 from fuseplan.checks.other_voltage import led_by_voltage
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
@@ -250,7 +250,7 @@ def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | Non
     with collector_paused():
         results = compute(plan, chosen, None if after is None else after.results.network)
         found, unjudged = judge(results)
-        named = with_one_size(results, found, _weighed(results, found))
+        named = with_one_size(results, found, _weighed(results, found), settled)
         findings, led = led_by_voltage(results, named, lambda other: _weighed(other, judge(other)[0]))
         return Assessment(results, with_causes(findings, led), unjudged)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from fuseplan.checks.one_size import with_one_size
+from fuseplan.checks.named_once import with_one_size
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.computing import compute
@@ -61,7 +61,8 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
     found = tuple(each for name in dict.fromkeys(each.check for each in resting)
                   for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure)
-    named = {id(each): other for each, other in zip(found, with_one_size(mild, found, found), strict=True)}
+    with_sizes = with_one_size(mild, found, found, lambda _, drops: drops)
+    named = {id(each): other for each, other in zip(found, with_sizes, strict=True)}
     same = twins(resting, found)
     answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin, named[id(twin)])
                for each in resting for twin in (same.get(id(each)),)}

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from fuseplan.checks.fixes import copper_mm2
+from fuseplan.checks.one_size import thickest
 from fuseplan.checks.rule import LEVELS, Finding
 
 
@@ -78,10 +78,15 @@ def _removes(leader: Finding, finding: Finding) -> bool:
 
 
 def _fits_all(leader: Finding, finding: Finding, but: str = "") -> bool:
-    """Whether all sizes that a finding names are fitted, or thicker ones, with what another names; `but` for one."""
+    """Whether all that a finding names is fitted, or thicker wires are, with what another names; `but` for one."""
     fitted = dict(leader.values)
-    return all(path == but or (path in fitted and copper_mm2(size) <= copper_mm2(fitted[path]))
-               for path, size in finding.values)
+
+    def fits(path: str, value: str) -> bool:
+        named = fitted.get(path)
+        return named == value or (named is not None and path.endswith(".size") and thickest(
+            [(path, named), (path, value)])[path] == named)
+
+    return all(path == but or fits(path, value) for path, value in finding.values)
 
 
 def _is_of_wires(finding: Finding) -> bool:

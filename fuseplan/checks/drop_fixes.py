@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from fuseplan.checks.drop_fix import both_of, of_wires, thinnest
 from fuseplan.checks.drop_sizes import LARGEST_TIMES, SHARED_TIMES, few, most_times, sized, too_much
 from fuseplan.checks.drop_ways import Key, Lack, Way, WireOnWay, way_of
 from fuseplan.checks.fix import NO_FIX, Fix
-from fuseplan.checks.fuse_with_wire import in_place
 from fuseplan.checks.one_size import knowing, names_less, thickest
 from fuseplan.checks.stated_resistances import StatedResistance, stated_resistances
 from fuseplan.checks.subjects import segment_path, segments_on
@@ -63,7 +63,7 @@ def _fixes(results: Results, lacks: Sequence[Lack], ways: Sequence[Way]) -> list
             own[int(results.network.consumers.circuit[lack.consumer]), lack.bound][number] = wire
     for wires in own.values():
         # All loads of a circuit share its wire: what each of them needs is fitted once.
-        found.update(dict.fromkeys(wires, _change(results, sized(results, list(wires.values())) or {})))
+        found.update(dict.fromkeys(wires, of_wires(results, sized(results, list(wires.values())) or {})))
     sizes: dict[Key, float] = {}
     for bound in (0, 1):
         left = [number for number, lack in enumerate(lacks) if lack.bound == bound and number not in found]
@@ -87,19 +87,6 @@ def _times(lack: Lack, way: Way, volts: float) -> float:
     return math.inf if elsewhere >= lack.most_v else MARGIN * volts * way.rises / (lack.most_v - elsewhere)
 
 
-def _change(results: Results, sizes: Mapping[int, str]) -> Fix:
-    """The change of one part's wire, the thinnest segment first, and with it those of the same size."""
-    thin = _thinnest(results, sizes)
-    fitted = tuple(sorted(sizes.items(), key=lambda each: (each[1] != sizes[thin], each[1], each[0] != thin, each[0])))
-    keys = tuple((segment_path(results, index, "size"), size) for index, size in fitted)
-    words = in_place(results, [(index, results.network.stock.wire_words(size)) for index, size in fitted])
-    return Fix(f"fit {words}", (keys[0][0],), keys, fitted)
-
-
-def _thinnest(results: Results, segments: Iterable[int]) -> int:
-    return min(segments, key=lambda index: float(results.network.segments.area_mm2[index]))
-
-
 def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Fix | None:
     """The fix where one resistance beside the wires loses more than all the rest of the way, so that no thicker wire
     takes that away, or more than any wire and, where it is to do so `alone`, mended cures it; with what is to be done
@@ -117,13 +104,8 @@ def _in_stated(results: Results, lack: Lack, way: Way, alone: bool = True) -> Fi
     more = _in_stated(results, left, rest, alone=False)
     if more is None:
         own = _own_wire(results, left, rest)
-        more = _both(results, left, rest, {}) if own is None else _change(results, sized(results, [own]) or {})
-    return _and(fix, more)._replace(values=())
-
-
-def _and(fix: Fix, more: Fix) -> Fix:
-    return Fix(f"{fix.words}; and {more.words}", (*fix.fields, *more.fields), (*fix.values, *more.values),
-               (*fix.sizes, *more.sizes))
+        more = _both(results, left, rest, {}) if own is None else of_wires(results, sized(results, [own]) or {})
+    return both_of(fix, more)._replace(values=())
 
 
 def _without(lack: Lack, way: Way, part: StatedResistance) -> Lack:
@@ -203,7 +185,7 @@ def _lost_in(way: Way, part: Key | StatedResistance) -> float:
 
 
 def _shared_fix(results: Results, way: Way, key: Key, sizes: Mapping[int, str]) -> Fix:
-    fix = _change(results, sizes)
+    fix = of_wires(results, sizes)
     mine, here = (writing.burden(each.volts if each is not None else 0.0, "V") for each in (_own(way), way.wires[key]))
     return fix._replace(words=f"{fix.words}: only {mine} of the drop is in the circuit's own wire, {here} in this one")
 
@@ -220,7 +202,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     if own is None and not shared:
         return Fix(f"{closer}: the drop is not in a wire", ())
     worst = max(way.wires.values(), key=lambda wire: (wire.volts, wire.is_own))
-    field = segment_path(results, _thinnest(results, worst.current_a), "size")
+    field = segment_path(results, thinnest(results, worst.current_a), "size")
     if own is not None and shared:
         key = max(shared, key=lambda each: shared[each].volts)
         for times in dict.fromkeys((max(2.0, sizes.get(key, 0.0)), MOST_TIMES)):
@@ -229,14 +211,15 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
             mine = sized(results, [(own, rest)]) if rest <= most_times(results, MOST_TIMES) else None
             theirs = sized(results, [(shared[key], times)])
             if mine is not None and theirs and (own.volts >= shared[key].volts or few(results, mine)):
-                return _and(_change(results, mine), _change(results, theirs)) if mine else _change(results, theirs)
+                shared_fix = of_wires(results, theirs)
+                return both_of(of_wires(results, mine), shared_fix) if mine else shared_fix
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
         alone = sized(results, [(own, times)])
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone and (is_cause or few(results, alone)):
-            return _change(results, alone)
+            return of_wires(results, alone)
         if math.isfinite(times) and not shared:
             return Fix(f"its wire needs {writing.burden(times, 'factor')} times the copper, "
                        f"{too_much(results, own, times)}: {closer}", (field,))

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.finding_way import way_of
 from fuseplan.checks.loads_not_entered import asks_for_loads
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, all_rules
 from fuseplan.checks.subjects import owner_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.without_assumed import without_assumed
-from fuseplan.plan.feed_way import way_back, way_to
 from fuseplan.quantities import writing
 from fuseplan.quantities.listing import all_of
 
@@ -57,7 +56,7 @@ def _key(finding: Finding) -> Key:
 
 def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Finding:
     """The same finding as a request for a reading of what was assumed on the way of its subject."""
-    owners = set(_way(results, finding))
+    owners = set(way_of(results, finding))
     named = sorted((each for each in taken if each.owner in owners),
                    key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
     words = " and ".join(f"{owner_words(results, each.owner)}, {each.what} "
@@ -76,27 +75,3 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
                 f"{message[:1].upper()}{message[1:]}",
         fix=f"{_FIRST}{all_of(list(dict.fromkeys(at)))}; if it still fails: {finding.fix}" if at else finding.fix,
         fields=tuple(dict.fromkeys((*finding.fields, *keys) if is_mend else (*keys, *finding.fields))))
-
-
-def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
-    """Owners of what lies on the way of a finding's subject: itself, its feeds, its earths, the battery; of the battery
-    or an earth, which are judged while cranking, the starter's; without feeds where the earth side is judged."""
-    plan, network, kind, subject = results.plan, results.network, finding.subject_kind, finding.subject
-    yield kind, subject
-    yield "battery", "battery"
-    circuits = [subject] if kind == "circuit" else \
-        [network.circuit_ids[number] for number in network.marked.get("role starter", ())] \
-        if kind in ("battery", "earth") else []
-    feeds: list[str | None] = [subject] if kind == "feed" else []
-    earths: list[str | None] = [subject] if kind == "earth" else []
-    for circuit in circuits:
-        yield "circuit", circuit
-        feeds.append(plan.circuit[circuit].feed)
-        earths += [plan.circuit[circuit].earth, *(load.earth for load in plan.circuit[circuit].load)]
-    if kind in ("alternator", "plan") and plan.alternator is not None:
-        feeds, earths = [plan.alternator.feed], [plan.alternator.earth]
-        yield "alternator", "alternator"
-    for name in feeds if not (kind == "earth" or f"circuit.{subject}.earth" in finding.fields) else ():
-        yield from (("feed", each) for each in way_to(plan, name))
-    for name in earths:
-        yield from (("earth", each) for each in way_back(plan, name))

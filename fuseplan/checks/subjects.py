@@ -82,7 +82,7 @@ def segment_words(results: Results, index: int) -> str:
     segments = results.network.segments
     if index < 0:
         return "a wire without a published limit"
-    size = segments.segment[index].size
+    size = (results.as_fitted or results).network.segments.segment[index].size
     return f"{wire_words(results.plan, segments.owner[index], segments.place[index])} " \
            f"({'size not given' if size is None else writing.wire_size(size)})"
 

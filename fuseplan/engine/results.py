@@ -71,6 +71,8 @@ class Results:
     """False where only what fails is asked for, and how it is mended is not worked out."""
     asked_sizes: Mapping[int, str] = field(default_factory=dict)
     """The thickest size that any check asks for in place of a segment, where another asks for less."""
+    as_fitted: Results | None = None
+    """Those of the plan as it stands, where these are of one with other sizes: wires are told as they are fitted."""
 
     @cached_property
     def answers(self) -> dict[tuple[Any, ...], Any]:

@@ -6,10 +6,10 @@ import pytest
 
 from fuseplan.advice import propose, trials
 from fuseplan.advice.edit import changed
-from fuseplan.advice.proposal import Plain
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
+from fuseplan.plan.putting import Plain
 from fuseplan.plan.references import Path
 from tests.advice.worlds import gappy_plan
 

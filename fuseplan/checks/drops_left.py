@@ -1,0 +1,175 @@
+"""Which voltage drops are left once the other faults are mended.
+
+A wire that is too thin for its load or its fuse gets another for that, and less is lost in it: no more copper is named
+for what is gone then, and what is gone has the cause of the other fault. It is found by judging the plan once more with
+the sizes, ratings and insulations that the other findings name.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property, reduce
+from typing import NamedTuple
+
+import numpy as np
+
+from fuseplan.checks.drop_fix import both_of, of_wires
+from fuseplan.checks.finding_way import way_of
+from fuseplan.checks.fix import Fix
+from fuseplan.checks.fixes import copper_mm2, fuse_words
+from fuseplan.checks.one_size import knowing
+from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
+from fuseplan.engine.computing import compute
+from fuseplan.engine.results import Results
+from fuseplan.plan.putting import put, typed
+from fuseplan.quantities.amounts import CURRENT, amount
+from fuseplan.records import dataclass
+
+MATTERS = 0.1
+"""What another fault asks for is told with a drop where it takes away more than this share of what is lost too much.
+Common practice, no source."""
+TOLD = 0.01
+"""And more than this share of the figure: less is not seen on a meter. Common practice, no source."""
+ENTERED = (".size", ".rating", ".insulation")
+Key = tuple[str, str, str]
+Weigh = Callable[[Results, tuple[Finding, ...]], tuple[Finding, ...]]
+
+
+def is_a_drop(finding: Finding) -> bool:
+    """Whether a finding is about a voltage."""
+    return finding.unit == "V"
+
+
+class Mended(NamedTuple):
+    """What is fitted in one part for another fault."""
+
+    owner: tuple[str, str]
+    on_return: bool
+    saved_v: float
+    """What less is lost in it at most."""
+    fix: Fix
+
+
+@dataclass(frozen=True, eq=False)
+class DropsLeft:
+    """A plan as it is, and as it is with the other faults mended."""
+
+    before: Results
+    after: Results
+    entered: Mapping[str, str]
+    """The values entered for that, by path."""
+    raw: Mapping[Key, Finding]
+    """The drops that the checks found before, by what they are known by."""
+    weighed: Weigh
+
+    def asking(self, asked: Mapping[int, str]) -> DropsLeft:
+        """The same where these sizes are asked for in place of some wires, by number."""
+        thicker = {path: size for index, size in asked.items()
+                   if (path := segment_path(self.before, index, "size")) in self.entered}
+        return replace(self, after=knowing(self.after, asked), entered={**self.entered, **thicker})
+
+    @cached_property
+    def _again(self) -> dict[Key, Finding]:
+        """The drops that are left; of one that is left twice the worse."""
+        found: dict[Key, Finding] = {}
+        for rule in (all_rules()[name] for name in dict.fromkeys(each.check for each in self.raw.values())):
+            for each in rule.find(rule, self.after):
+                if isinstance(each, Finding) and (each.identity not in found or found[each.identity].measure):
+                    found[each.identity] = each
+        return found
+
+    @cached_property
+    def _asks(self) -> set[Key]:
+        """Those of the drops that are left that only ask for a reading."""
+        return {each.identity for each in self.weighed(self.after, tuple(self._again.values())) if each.measure}
+
+    @cached_property
+    def _mended(self) -> list[Mended]:
+        """What is fitted in each part, that which saves most first."""
+        before, after = self.before, self.after
+        segments, wires = before.network.segments, defaultdict[tuple[tuple[str, str], bool], dict[int, str]](dict)
+        lost = [np.abs(each.solution.segment_a * each.solution.segment_ohm).max(axis=0) for each in (before, after)]
+        for index in range(segments.count):
+            size = self.entered.get(segment_path(before, index, "size"))
+            if size is not None:
+                wires[segments.owner[index], bool(segments.returns[index])][index] = size
+        found = [Mended(*key, float((lost[0] - lost[1])[list(sizes)].sum()), of_wires(before, sizes))
+                 for key, sizes in wires.items()]
+        for device, row in enumerate(before.network.fuses):
+            path = fuse_path(row, "rating")
+            if path in self.entered:
+                ohm = float(before.fuse_ohm[device] - after.fuse_ohm[device])
+                words = fuse_words(before, device, float(amount(self.entered[path], CURRENT)))
+                found.append(Mended(
+                    row.owner, False, ohm * float(np.abs(before.solution.supply_a[:, before.network.fuse_node[device]]
+                                                         ).max()),
+                    Fix(f"fit {words} at {owner_words(before, row.owner)}", (path,), ((path, self.entered[path]),))))
+        return sorted(found, key=lambda each: -each.saved_v)
+
+    def _that_matter(self, finding: Finding) -> Iterator[Mended]:
+        owners, both = set(way_of(self.before, finding)), finding.check != "voltage-drop" or \
+            self.before.limit_set.drop_covers_return
+        if finding.check == "low-cranking-voltage":
+            owners |= set(way_of(self.before, replace(finding, subject_kind="battery")))
+        for each in self._mended:
+            if each.saved_v > _least_v(finding) and each.owner in owners and (
+                    both or each.on_return is finding.on_return):
+                yield each
+
+    def told(self, finding: Finding) -> Finding | None:
+        """A drop with what mends it anyway, and with the fix of what is then left; None where nothing does."""
+        old, new = self.raw.get(finding.identity), self._again.get(finding.identity)
+        matters = [each.fix for each in self._that_matter(finding)]
+        if old is None or not matters or not finding.fix.endswith(old.fix):
+            return None
+        if new is None or (new.identity in self._asks and not finding.measure):
+            fix = reduce(both_of, matters)
+        else:
+            named = {path for path, _ in new.values}
+            mended = [each for each in matters if not named & set(each.fields)]
+            if abs((new.figure or 0.0) - (old.figure or 0.0)) <= _least_v(old) or not (
+                    mended or (new.values and not old.values)):
+                return None
+            fix = Fix(new.fix, new.fields, new.values, new.sizes)
+            if mended:
+                first = reduce(both_of, mended)
+                fix = Fix(f"{first.words}; and then {fix.words}", (*fix.fields, *first.fields),
+                          (*fix.values, *first.values) if fix.values else (), (*fix.sizes, *first.sizes))
+        asks = [path for path in finding.fields if path not in old.fields]
+        rest = [path for path in old.fields if not path.endswith(".size")]
+        entered = (fix.values, fix.sizes) if finding.values == old.values and finding.sizes == old.sizes else \
+            (finding.values, finding.sizes)
+        return replace(finding, fix=finding.fix.removesuffix(old.fix) + fix.words,
+                       fields=tuple(dict.fromkeys((*asks, *fix.fields, *rest))), values=entered[0], sizes=entered[1])
+
+
+def _least_v(finding: Finding) -> float:
+    """The least change that matters to a drop [V]."""
+    figure, limit = finding.figure or 0.0, finding.limit or 0.0
+    return max(MATTERS * abs(figure - limit), TOLD * abs(figure))
+
+
+def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Finding], weighed: Weigh
+               ) -> DropsLeft | None:
+    """What is left with all mended that fails as entered, but for the drops; None where there is no drop, or nothing
+    else asks for another size. `found` is what the checks found, of which some findings have become questions, as
+    `weighed` turns them."""
+    entered: dict[str, str] = {}
+    for each in findings:
+        for path, value in each.values if not each.measure and not is_a_drop(each) else ():
+            if path.endswith(".size"):
+                entered[path] = max(entered.get(path, value), value, key=copper_mm2)
+            elif path.endswith(ENTERED):
+                entered.setdefault(path, value)
+    raw = {each.identity: each for each in reversed(found) if is_a_drop(each)}
+    if not (raw and any(path.endswith(".size") for path in entered)):
+        return None
+    plan = results.plan
+    for path, value in entered.items():
+        steps = tuple(path.split("."))
+        plan = put(plan, steps, typed(steps, value))
+    after = replace(compute(plan, results.limit_set, results.network), as_fitted=results)
+    return DropsLeft(results, after, entered, raw, weighed)

@@ -1,0 +1,60 @@
+"""One size for a wire, whatever finding names it: what its load, its fuse and a drop ask for is bought once.
+
+Each check names the size its own fault asks for; a drop is judged with the other faults mended. Where another asks for
+a thicker one in place of the same wire, the check is asked once more with that known, so that the fuse it names with
+the wire goes with that size too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from fuseplan.checks.drops_left import Weigh, drops_left, is_a_drop
+from fuseplan.checks.one_size import knowing, names_less, thickest
+from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.engine.results import Results
+
+
+def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], weighed: Weigh
+                  ) -> tuple[Finding, ...]:
+    """The findings, all that name a size for a wire with the thickest that any of them names. What only asks for a
+    reading makes no wire thicker that fails as it is. `found` is what the checks found, of which some have become
+    questions, as `weighed` turns them."""
+    left = drops_left(results, found, findings, weighed)
+    drops = {} if left is None else {number: told for number, each in enumerate(findings)
+                                     if is_a_drop(each) and (told := left.told(each)) is not None}
+    first, findings = findings, tuple(drops.get(number, each) for number, each in enumerate(findings))
+    for asks_reading in (False, True):
+        asked = thickest(size for each in findings if asks_reading or not each.measure for size in each.sizes)
+        less = {number for number, each in enumerate(findings)
+                if each.measure is asks_reading and names_less(each.sizes, asked)}
+        again = less & drops.keys()
+        if left is not None and again:
+            left = left.asking(asked)
+            findings = tuple(left.told(first[number]) or each if number in again else each
+                             for number, each in enumerate(findings))
+        if less - again:
+            findings = _asked_again(results, found, findings, [findings[number] for number in sorted(less - again)],
+                                    asked)
+    return findings
+
+
+def _asked_again(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], less: Sequence[Finding],
+                 asked: Mapping[int, str]) -> tuple[Finding, ...]:
+    """The findings, some with what their checks name once it is known which size is asked for in place of a wire."""
+    better = knowing(results, asked)
+    rules = [all_rules()[check] for check in dict.fromkeys(each.check for each in less)]
+    again = {(each.identity, each.message): each for rule in rules for each in rule.find(rule, better)
+             if isinstance(each, Finding)}
+    # A finding that has become a question since says another message, and what to do first before the same fix.
+    now = [(each, again[each.identity, each.message]) for each in found if (each.identity, each.message) in again]
+    wanting = {id(each) for each in less}
+
+    def with_more(each: Finding) -> Finding:
+        old, new = next(((old, new) for old, new in now if (old.identity, old.values) == (each.identity, each.values)
+                         and each.fix.endswith(old.fix)), (each, each))
+        return replace(each, fix=each.fix.removesuffix(old.fix) + new.fix, values=new.values, sizes=new.sizes,
+                       fields=tuple(dict.fromkeys((*each.fields, *new.fields))))
+
+    return tuple(with_more(each) if id(each) in wanting else each for each in findings)

@@ -1,0 +1,76 @@
+"""What a drop asks for beside the other faults of a car: what those bring with them is not asked for twice."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.advice import propose
+from fuseplan.advice.edit import changed
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.drops_left import is_a_drop
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.subjects import segment_path
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
+from fuseplan.plan.putting import put
+from fuseplan.quantities.amounts import LENGTH, amount
+from tests.advice.test_a_second_proposal_changes_nothing import car
+from tests.laws.test_one_size_for_a_wire import thin_car
+
+
+def mended(plan: Plan, found: Assessment) -> Assessment:
+    """The plan with all entered that the faults that are no drops ask for."""
+    values: dict[str, str] = {}
+    for each in found.findings:
+        if not (each.measure or is_a_drop(each)):
+            values |= {segment_path(found.results, index, "size"): size for index, size in each.sizes}
+            values |= {path: value for path, value in each.values if path.endswith((".rating", ".insulation"))}
+    return assess(changed(plan, {tuple(path.split(".")): value for path, value in values.items()}))
+
+
+def led_by_another(found: Assessment) -> list[Finding]:
+    """The drops that follow from a fault that is none."""
+    return [each for each in found.findings if is_a_drop(each) and not each.measure and each.cause is not None
+            and not is_a_drop(found.findings[each.cause])]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_drop_under_another_fault_is_gone_with_what_the_faults_ask_for(seed: int) -> None:
+    plan = thin_car(seed)
+    found = assess(plan)
+    left = {each.identity for each in mended(plan, found).findings if not each.measure}
+    assert [each.fix for each in led_by_another(found) if each.identity in left and each.values] == []
+
+
+def test_some_drops_follow_from_other_faults() -> None:
+    assert sum(len(led_by_another(assess(thin_car(seed)))) for seed in range(6)) >= 3
+
+
+def thin_feed(seed: int) -> Plan:
+    """A car whose bus hangs on a wire and a fuse far too small for it."""
+    plan = changed(car(seed), {("feed", "main_bus", "wire", 0, "size"): "10 mm2",
+                               ("feed", "main_bus", "fuse", "rating"): "50 A"})
+    return put(plan, ("feed", "main_bus", "wire", 0, "length"), amount("3 m", LENGTH))
+
+
+@pytest.mark.parametrize("seed", [2, 3, 4, 5])
+def test_a_check_names_of_a_thin_feed_what_a_proposal_fits(seed: int) -> None:
+    """Less is lost in the wire and in the fuse that its load asks for: no drop makes them larger still where the rest
+    of it is gone with those."""
+    plan = thin_feed(seed)
+    found, after = assess(plan), propose(plan, limit_set("road"), look_for_savings=False).after
+    keys = ("feed.main_bus.wire.0.size", "feed.main_bus.fuse.rating")
+    asked = {path: value for each in found.findings if not each.measure for path, value in each.values if path in keys}
+    feed = after.plan.feed["main_bus"]
+    assert feed.fuse is not None
+    assert asked == dict(zip(keys, (str(feed.wire[0].size), str(feed.fuse.rating)), strict=True))
+
+
+@pytest.mark.parametrize("seed", [2, 3, 4, 5])
+def test_what_a_thin_feed_takes_from_its_loads_is_told_with_it(seed: int) -> None:
+    findings = assess(thin_feed(seed)).findings
+    leader = next(number for number, each in enumerate(findings) if each.check == "feed-overloaded")
+    left = {each.identity for each in mended(thin_feed(seed), assess(thin_feed(seed))).findings if not each.measure}
+    drops = [each for each in findings if is_a_drop(each) and not each.measure]
+    assert drops
+    assert [each.fix for each in drops if (each.cause == leader) is (each.identity in left)] == []
