@@ -422,10 +422,10 @@ FURTHER = ["left_bus", "right_bus"]
 
 @pytest.mark.parametrize("own", ["circuit", "feed"])
 @pytest.mark.parametrize(("relays", "wrong"), [
-    (["ecu", "ecu"], set()), (["ecu", "switch"], {"right_bus"}), (["ecu", None], {"right_bus"}),
-    (["switch", "ecu"], {"left_bus"}), ([None, None], {"left_bus", "right_bus"})], ids=str)
+    (["ecu", "ecu"], []), (["ecu", "switch"], ["right_bus"]), (["ecu", None], ["right_bus"]),
+    (["switch", "ecu"], ["left_bus"]), ([None, None], ["left_bus", "right_bus"])], ids=str)
 def test_a_control_unit_stops_a_pump_where_it_opens_each_feed_whose_wire_reaches_it(
-        relays: list[str | None], wrong: set[str], own: str) -> None:
+        relays: list[str | None], wrong: list[str], own: str) -> None:
     data = tomllib.loads(failing("live-when-off"))
     pump = data["circuit"]["fuel_pump"]
     relay = {**pump.pop("relay"), "coil_feed": "ignition_bus", "driver": "ecu"}
@@ -438,4 +438,4 @@ def test_a_control_unit_stops_a_pump_where_it_opens_each_feed_whose_wire_reaches
     pump |= {"cut_off": ["ecu"], "also_from": FURTHER}
     told = found(data, "no-fuel-cut-off")
     assert bool(told) is bool(wrong)
-    assert all({name for name in FURTHER if name in each.message} == wrong for each in told)
+    assert all([name for name in FURTHER if name in each.message] == wrong for each in told)
