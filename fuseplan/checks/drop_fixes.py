@@ -198,6 +198,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
         lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
     closer = "shorten the run, or move the supply point closer, such as with a relay near the load, fed by a " \
              "thick wire" if lack.supply else \
+        "earth the load at a nearer point, by a shorter wire" if own is not None and own.volts > lack.lost_v / 2 else \
         "clean the joints, or choose an earth point nearer the battery"
     if own is None and not shared:
         return Fix(f"{closer}: the drop is not in a wire", ())

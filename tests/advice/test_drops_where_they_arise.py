@@ -114,3 +114,13 @@ def test_a_fuse_too_small_for_its_load_makes_no_wire_past_cure(rating: str, size
                length="8 m")
     found = next(each for each in assess(plan, "road").findings if each.check == "voltage-drop")
     assert [value for _, value in found.values] == ["10 mm2"]
+
+
+def test_a_long_earth_wire_is_shortened_and_no_joint_cleaned() -> None:
+    """12 A through 12 m of 1 mm² loses some 2.5 V, and a clean joint some mV; a nearer earth point is one near the load,
+    not near the battery."""
+    plan = around(circuit_text("one", load("12 A"), fuse=fuse("15 A"), wire=cabin_wire("4 mm2", "1 m"),
+                               earth_wire=cabin_wire("1 mm2", "12 m")))
+    [found] = [each for each in assess(plan).findings if each.check == "voltage-drop"]
+    assert "earth the load at a nearer point, by a shorter wire" in found.fix
+    assert "joints" not in found.fix
