@@ -14,7 +14,7 @@ from fuseplan.checks.fixes import COOLER, LEAVE_OUT, SPLIT, ask_the_maker, or_sp
 from fuseplan.checks.fuse_to_fit import rating_instead
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import fuse_subject, segment_words
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
@@ -71,10 +71,9 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
         else "fuse-too-small"
     maker = float(fusing.maker_a[index])
-    is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     chosen = rating_instead(results, index, least, seat, entered(draft, owner)) or least
-    if wanted is not None and is_free and chosen < wanted and at_most(wanted, maker) \
-            and can_grow(draft, results, index, least):
+    if wanted is not None and chosen < wanted and at_most(wanted, maker) \
+            and can_grow(draft, results, index, least) and _are_free(draft, results, index, wanted):
         chosen = wanted
     if at_most(chosen, high):
         draft.settled.add(owner)
@@ -101,6 +100,12 @@ def can_grow(draft: Draft, results: Results, index: int, rating_a: float) -> boo
     binding = int(results.fusing.binding[index])
     return binding >= 0 and at_most(rating_a, float(results.fusing.maker_a[index])) \
         and draft.may_grow(results, binding)
+
+
+def _are_free(draft: Draft, results: Results, index: int, rating_a: float) -> bool:
+    """Whether the plan leaves open the sizes of all wires that a device protects and that are too thin for a rating."""
+    thin = (results.network.segment_guard == index) & exceeds(rating_a, results.largest_fuse_a)
+    return all((*segment_key(results, each), "size") in draft.free for each in np.flatnonzero(thin).tolist())
 
 
 def _branch_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:

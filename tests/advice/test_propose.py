@@ -218,3 +218,14 @@ def test_a_fuse_that_is_larger_for_the_heat_of_its_place_says_so(place: str, hot
     [rating] = [change for change in propose(plan, limit_set("road")).changes if change.path[-1] == "rating"]
     assert rating.aside.startswith("derated for 95") is hot
     assert (rating.aside in rating.why and "would do" in rating.aside) or not hot
+
+
+def test_a_size_left_open_is_for_no_larger_fuse_than_a_size_given_allows() -> None:
+    """A wire of given size grows for the load as entered alone; one whose size is left open grew for the fuse that the
+    worst case asks for, which the other does not allow."""
+    plan = around(circuit_text("one", load("49 A", tolerance=0.1), fuse={"kind": "maxi"},
+                               wire=cabin_wire("10 mm2", "1 m"), earth_wire=cabin_wire(None, "1 m", "xlpe125")))
+    found = propose(plan, ROAD)
+    assert new(found, "fuse", "rating") == "70 A"
+    assert new(found, "earth_wire", 0, "size") == "10 mm2"
+    assert new(found, "wire", 0, "size") is None
