@@ -36,6 +36,12 @@ DISTANCE = f"{DISTANCE_MM} mm"
 WITHIN = f"fit it no more than {DISTANCE} along the wire from where it is fed"
 
 
+def fuse_needs_wire(results: Results, index: int, rating_a: float) -> str:
+    """Why a wire grows for a fuse."""
+    return f"{writing.an(writing.rating(rating_a))} fuse needs a wire rated for it; {segment_words(results, index)} " \
+           f"is rated for {writing.LARGEST_FUSE(results.largest_fuse_a[index])}"
+
+
 @dataclass
 class Draft:
     """Changes in the making. Sizes and floors of ratings only ever rise, so that the rounds come to an end."""
@@ -152,9 +158,8 @@ class Draft:
             if self._insulate(results, index, rating_a, owner):
                 continue
             size = towards(results, index, min(rating_a, least)) if index in free else steps_up(results, index)[0]
-            self.resize(results, index, size.words, "fuse-exceeds-wire",
-                        f"{writing.an(writing.rating(rating_a))} fuse needs a wire rated for it; "
-                        f"{segment_words(results, index)} is rated for {writing.LARGEST_FUSE(limits[index])}", owner)
+            self.resize(results, index, size.words, "fuse-exceeds-wire", fuse_needs_wire(results, index, rating_a),
+                        owner)
 
     def _insulate(self, results: Results, index: int, rating_a: float, owner: Owner) -> bool:
         """Fit another insulation where that saves copper for the same fuse, or the wire carries nothing in its place

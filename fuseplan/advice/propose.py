@@ -17,6 +17,7 @@ from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import RATINGS, Change, Collision, Proposal, fused_part
 from fuseplan.advice.ratings import fit, known_demand
+from fuseplan.advice.reasons import final_reasons
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest, too_thick
 from fuseplan.advice.trials import Trials
@@ -225,9 +226,10 @@ def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:
                 fused.fuse.kind, float(amount(new, CURRENT)))
         return stock.has_wire(new) if key == "size" else stock.has_relay(new) if key == "contact" else True
 
-    refused = too_thick(after.results)
+    refused, reasons = too_thick(after.results), final_reasons(draft, after)
 
     def with_words(change: Change) -> Change:
+        change = replace(change, why=reasons.get(change.path, change.why))
         words = refused.get(change.path)
         rule = all_rules().get(change.check)
         return change if words is None or rule is None else replace(
