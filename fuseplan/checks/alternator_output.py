@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+import numpy as np
+
 from fuseplan.array_types import Floats
 from fuseplan.checks.limit import Failing, LimitRows, rows_of
 from fuseplan.checks.rule import Rule, Unjudged
 from fuseplan.checks.subjects import condition_words, running_conditions
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -34,21 +36,41 @@ def worst(failing: list[Failing]) -> Failing:
 
 
 def larger_alternator(results: Results) -> str | None:
-    """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
-    that is sold is enough, and for a dynamo."""
+    """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``, with what else it
+    asks for; None where none that is sold is enough, and for a dynamo."""
     size = results.power.alternator_size
-    return None if size is None else f"an alternator rated {writing.rating(size.rated_a)}"
+    return None if size is None else _rated(size.rated_a) + _with_it(results, size.rated_a)
+
+
+def _rated(rated_a: float) -> str:
+    return f"an alternator rated {writing.rating(rated_a)}"
+
+
+def _with_it(results: Results, rated_a: float) -> str:
+    """The fuse and the cable that a larger alternator asks for, where those fitted are too small for it: its fuse
+    carries its whole output, as that of the one fitted does."""
+    network, cable = results.network, ("alternator", "")
+    index = next((index for index, row in enumerate(network.fuses) if row.owner == cable), None)
+    fuse_a, parts = 0.0, []
+    if index is not None:
+        fuse_a = rated_a * float(results.fusing.low_a[0, index]) / results.source.rated_a
+        if exceeds(fuse_a, float(results.fusing.rating_a[index])):
+            parts.append(f"a fuse for it ({writing.SMALLEST_FUSE(fuse_a)} or more)")
+    own = np.array([owner == cable for owner in network.segments.owner], dtype=bool)
+    if (own & (exceeds(rated_a, results.segment_limit_a) | exceeds(fuse_a, results.largest_fuse_a))).any():
+        parts.append("a cable rated for that" if parts else "a cable rated for it")
+    return f", with {' and '.join(parts)}" if parts else ""
 
 
 def larger_alternator_why(results: Results) -> str | None:
     """The same, with what a smaller one lacks whose rated output would do: hot and at low speed it delivers less."""
-    words, size = larger_alternator(results), results.power.alternator_size
+    size = results.power.alternator_size
     if size is None or size.instead_of is None:
-        return words
+        return larger_alternator(results)
     less = size.instead_of
-    return f"{words} (by its rated output {writing.rating(less.rated_a)} would do, but hot in " \
+    return f"{_rated(size.rated_a)} (by its rated output {writing.rating(less.rated_a)} would do, but hot in " \
            f"{condition_words(results, less.condition)} that one delivers {writing.limit(less.delivers_a, 'A')} of " \
-           f"the {writing.burden(less.drawn_a, 'A')} drawn)"
+           f"the {writing.burden(less.drawn_a, 'A')} drawn){_with_it(results, size.rated_a)}"
 
 
 def regulator_too_low(results: Results, index: int) -> bool:

@@ -117,7 +117,7 @@ def test_a_fuse_too_small_for_its_load_makes_no_wire_past_cure(rating: str, size
 
 
 def test_a_long_earth_wire_is_shortened_and_no_joint_cleaned() -> None:
-    """12 A through 12 m of 1 mm² loses some 2.5 V, and a clean joint some mV; a nearer earth point is one near the load,
+    """12 A through 12 m of 1 mm² loses some 2.5 V, and a clean joint some mV; the earth point is to be near the load,
     not near the battery."""
     plan = around(circuit_text("one", load("12 A"), fuse=fuse("15 A"), wire=cabin_wire("4 mm2", "1 m"),
                                earth_wire=cabin_wire("1 mm2", "12 m")))

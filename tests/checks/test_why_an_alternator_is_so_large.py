@@ -80,3 +80,34 @@ def test_a_higher_idle_speed_is_named_only_for_what_happens_at_idle() -> None:
     named = {word: {"raise the idle speed" in each.fix for each in found if word in each.message}
              for word in ("Idle", "Town", "Cruise")}
     assert named == {"Idle": {True}, "Town": {False}, "Cruise": {False}}
+
+
+CABLE = """
+cable = [{{ size = "{size}", length = "1 m", zone = "bay", insulation = "xlpe125" }}]
+earth = "body"
+fuse = {{ kind = "mega", rating = "{fuse}", distance = "100 mm", zone = "bay", blows_at = 5 }}
+[zone.bay]
+ambient = "60 degC"
+[feed.post]"""
+
+
+def with_cable(size: str, fuse: str, rated: float) -> Assessment:
+    text = PLAN.format(rated=rated, low=rated / 2, load=60, more="").replace("\n[feed.post]",
+                                                                            CABLE.format(size=size, fuse=fuse))
+    return assess(Plan.model_validate(tomllib.loads(text)))
+
+
+def test_the_fuse_and_the_cable_that_go_with_a_larger_alternator_are_named() -> None:
+    """What is named is what the checks of fuse and cable ask for once the larger one is entered."""
+    [said] = {each.fix for each in with_cable("16 mm2", "100 A", 65).findings if each.check == "alternator-too-small"}
+    found = re.search(r"rated (\d+) A.*, with a fuse for it \(([\d.]+) A or more\) and a cable rated for that", said)
+    assert found is not None, said
+    entered = with_cable("16 mm2", "100 A", float(found[1]))
+    [asks] = [each for each in entered.findings if (each.check, each.subject_kind) == ("fuse-too-small", "alternator")]
+    assert asks.figure == pytest.approx(float(found[2]), rel=0.01)
+    for size, fuse, words in (("95 mm2", "100 A", "with a fuse for it"), ("95 mm2", "350 A", ""),
+                              ("16 mm2", "350 A", "with a cable rated for it")):
+        [said] = {each.fix for each in with_cable(size, fuse, 65).findings if each.check == "alternator-too-small"}
+        assert words in said
+        assert (" cable " in said) == ("cable" in words)
+        assert (" fuse " in said) == ("fuse" in words)
