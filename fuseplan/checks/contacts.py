@@ -83,7 +83,7 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
         printed = contact(name, ambient_c)
         coil_ohm = coil_resistance(name, network.system_v)
         if entry.contact == "NO" and printed.is_printed and at_most(need_a, printed.carries_a(kinds)) \
-                and at_most(surge_a, printed.make_a) and at_most(highest_v / coil_ohm, coil_a):
+                and at_most(surge_a, printed.make_a) and (math.isinf(coil_a) or at_most(highest_v / coil_ohm, coil_a)):
             found.append((printed.carries_a(kinds), name))
     fitted = None if relay is None else relay_tables.CONTACTS.get(relay.contact)
     fitted_ohm = math.inf if fitted is None or fitted.contact_ohm is None else fitted.contact_ohm

@@ -10,7 +10,7 @@ import pytest
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
-from fuseplan.checks.contacts import surges
+from fuseplan.checks.contacts import contact_for_circuit, surges
 from fuseplan.limits import limit_set
 from fuseplan.tables.relays import CONTACTS
 from tests.advice.worlds import around
@@ -100,3 +100,13 @@ def test_a_relay_named_for_a_load_loses_no_more_than_the_one_fitted(fitted: str,
     for each in found:
         assert all(NAMED_OHM[name] <= NAMED_OHM[fitted] for name in re.findall(r"\((\w+)\)", each.fix)), each.fix
     assert found or CONTACTS[fitted].rated_23_a is None or amperes <= CONTACTS[fitted].rated_23_a
+
+
+def test_a_voltage_not_known_is_nothing_against_a_relay_that_a_switch_drives() -> None:
+    """What a coil draws matters to a control unit's output alone. While a part of the plan was not known, no relay on
+    file was said to carry the load."""
+    results = assess(around(beams(RELAY % "mini_40", "measured", "inrush = 1"))).results
+    fitted = contact_for_circuit(results, 0, results.plan.circuit["beams"].relay, 0)
+    assert fitted is not None
+    results.worst[0].root_v[...] = np.nan
+    assert contact_for_circuit(results, 0, results.plan.circuit["beams"].relay, 0) == fitted
