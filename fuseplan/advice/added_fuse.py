@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fuseplan.advice.draft import DISTANCE, OUT_OF_SCOPE, WITHIN, Draft, Owner
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
@@ -45,6 +47,8 @@ def is_branch(draft: Draft, results: Results, owner: Owner) -> bool:
     if part.fuse is not None or guard < 0 or not draft.in_scope(owner) or past_the_file(results, owner) is not None:
         return False
     before_a = float(demands.supply[0, :, network.fuse_node[guard]].max())
+    if math.isnan(before_a):  # something behind it is not chosen yet: the fuse itself then says what it is for
+        before_a = float(results.fusing.rating_a[guard])
     return at_most(float(own_a.max()), LEAST_BRANCH * before_a)
 
 

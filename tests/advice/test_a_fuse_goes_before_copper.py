@@ -6,9 +6,13 @@ from __future__ import annotations
 import tomllib
 from typing import Any
 
+import numpy as np
 import pytest
 
 from fuseplan.advice import propose
+from fuseplan.advice.added_fuse import is_branch
+from fuseplan.advice.draft import Draft
+from fuseplan.advice.trials import Trials
 from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
@@ -44,3 +48,14 @@ def test_the_only_load_of_a_feed_gets_no_second_fuse_in_a_row() -> None:
     assert ("circuit", "fan", "fuse") not in changed
     assert ("circuit", "fan", "wire", 0, "size") in changed
     assert not [each for each in proposal.after.findings if each.check in TOO_LARGE]
+
+
+def test_a_small_circuit_is_a_branch_while_the_load_of_its_feed_is_not_known() -> None:
+    """As while the size of a starter's cable is to be chosen: the fuse of the feed was then exchanged for a smaller
+    one, for a circuit that gets its own."""
+    plan = Plan.model_validate(without(tomllib.loads(GOOD), ("circuit", "clock", "fuse")))
+    draft = Draft(Trials(plan, limit_set("road")), None)
+    results = draft.assess().results
+    assert is_branch(draft, results, ("circuit", "clock"))
+    results.demands.supply[...] = np.nan
+    assert is_branch(draft, results, ("circuit", "clock"))
