@@ -38,8 +38,9 @@ from fuseplan.engine.consumers import MOMENTARY, UNSTATED
 from fuseplan.engine.inrush import SHORT_PULSE_S, WITHSTOOD, assumed_heat_a2s
 from fuseplan.engine.intervals import CRANKING_S
 from fuseplan.engine.load_figures import stated_v
+from fuseplan.engine.noting import once
 from fuseplan.engine.relays import ADVISED_A
-from fuseplan.engine.results import Results, once
+from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
 from fuseplan.engine.source import (
     PULLEY_RATIO,

@@ -10,7 +10,8 @@ from fuseplan.checks.cheapest_sizes import Path, cheapest
 from fuseplan.checks.drop_ways import WireOnWay
 from fuseplan.checks.fixes import ampacity_of, copper_mm2, size_of_copper, size_that_carries, sizes_for
 from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.results import Results, once
+from fuseplan.engine.noting import once
+from fuseplan.engine.results import Results
 from fuseplan.engine.stock import Size, ladder
 from fuseplan.engine.warming import HOTTEST_SHARE
 from fuseplan.formulas.resistance import copper_temperature_factor

@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import is_charging, segment_path, segment_words
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.conductor_rating import WEAKEST
+from fuseplan.engine.noting import once
 from fuseplan.engine.relays import loads_to_share_out
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import BRITISH, Size, marked_to_blow_at
@@ -42,6 +43,7 @@ def _ambient_factor(rated: Rated, ambient_c: float) -> float:
     return float(min(rise_factor(max(rated.max_c, ambient_c), ambient_c, rated.rise_k), rated.largest_factor))
 
 
+@once
 def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
     """Ampacity in A another size, or another insulation, would have in the place of a segment, same ambient and
     neighbours; NaN where nothing is on file."""
@@ -62,6 +64,7 @@ def _in_place(results: Results, segment: int, limit_a: Limit, size: WireSize, fi
     return would.base_a * _ambient_factor(would, ambient_c) * group
 
 
+@once
 def largest_fuse_a(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
     """Largest fuse in A another size, or another insulation, would allow in the place of a segment; NaN where nothing
     is on file."""
@@ -181,6 +184,7 @@ def insulation_before_copper(results: Results, segment: int, rating_a: float) ->
                  if (place := needed(name)) <= now - SAVED_SIZES and place < len(ladder)), None)
 
 
+@once
 def another_insulation(results: Results, segment: int) -> str | None:
     """What to do about a wire whose place is too hot for its insulation, before any size or fuse is changed. None
     where the insulation has enough to spare."""

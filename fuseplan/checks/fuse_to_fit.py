@@ -12,6 +12,7 @@ from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.equipment import limit_words, strictest
 from fuseplan.engine.inrush import withstands
+from fuseplan.engine.noting import once
 from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
 from fuseplan.engine.short_heating import outlived
@@ -123,6 +124,7 @@ class Named(NamedTuple):
     """Whether it does not blow on a surge that the plan gives."""
 
 
+@once
 def carrying(results: Results, device: int, low_a: float) -> Named | None:
     """The smallest fuse that carries a load, whatever its wire allows, and does not blow on a surge that the plan
     gives: of the type entered, else of a larger one, there the one for the worst-case current if the wire is known to
@@ -181,6 +183,7 @@ def over_makers_limit(results: Results, device: int, low_a: float) -> str | None
             f"needs, {writing.SMALLEST_FUSE(needs)}{or_split(results, device)}")
 
 
+@once
 def may_blow_words(results: Results, device: int, kind: str, rating_a: float) -> str:
     """What stands at the end of a fix that names a fuse which may blow at switch-on; empty where it does not."""
     if withstands(results.inrush, results.surges.starts, device, kind, rating_a):

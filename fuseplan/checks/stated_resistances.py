@@ -20,7 +20,8 @@ from fuseplan.engine.assumed import (
 )
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.fault import FarEnds, far_ends_of
-from fuseplan.engine.results import Results, once
+from fuseplan.engine.noting import once
+from fuseplan.engine.results import Results
 from fuseplan.engine.segments import joints_of
 from fuseplan.plan.feed_way import way_back
 from fuseplan.plan.model import Plan

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from fuseplan.checks.subjects import owner_path, segment_path
 from fuseplan.engine.network import Network
-from fuseplan.engine.noting import of_circuits
+from fuseplan.engine.noting import of_circuits, once
 from fuseplan.engine.results import Results
 
 
+@once
 def terminals_on_wires(results: Results) -> list[tuple[int, str, str]]:
     """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
     segments = results.network.segments

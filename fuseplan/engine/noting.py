@@ -4,12 +4,15 @@ of what it touched."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import wraps
 from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from fuseplan.engine.network import Network
+    from fuseplan.engine.results import Results
 
 T = TypeVar("T")
+Answer = TypeVar("Answer", bound=Callable[..., Any])
 Note = Callable[["Network", int], T | None]
 """What is noted of the circuit, or protective device, of a number; None for nothing. It reads that circuit's own
 entries (the owner's of the device) and what is no circuit: never another circuit, another note, a current, or what
@@ -62,3 +65,16 @@ def _renewed(found: dict[int, Any], touched: Iterable[int], network: Network, no
     if now.keys() == found.keys() & set(touched):
         return {**found, **now} if now else found
     return dict(sorted({**{number: each for number, each in found.items() if number not in touched}, **now}.items()))
+
+def once(answer: Answer) -> Answer:
+    """A function of results, and of what can be a key, that many fixes ask the same: answered once for each. It does
+    not look at `asked_sizes`, and what it gives does not hold the results."""
+
+    @wraps(answer)
+    def known(results: Results, *asked: Any) -> Any:
+        key = (answer, *asked)
+        if key not in results.answers:
+            results.answers[key] = answer(results, *asked)
+        return results.answers[key]
+
+    return known  # type: ignore[return-value]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
-from functools import cached_property, wraps
-from typing import TYPE_CHECKING, Any, TypeVar
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,8 +41,6 @@ from fuseplan.trace import bare, decided, number, spread, total
 if TYPE_CHECKING:
     from fuseplan.engine.power_report import Power
 
-Answer = TypeVar("Answer", bound=Callable[..., Any])
-
 
 @dataclass(frozen=True)
 class Results:
@@ -76,7 +74,7 @@ class Results:
 
     @cached_property
     def answers(self) -> dict[tuple[Any, ...], Any]:
-        """What was answered `once`."""
+        """What was answered once (`noting`)."""
         return {}
 
     @cached_property
@@ -291,17 +289,3 @@ class Results:
     def loads(self) -> list[Load]:
         """The load each of `load_consumers` stands for, in the same order."""
         return self.network.loads
-
-
-def once(answer: Answer) -> Answer:
-    """A function of results, and of what can be a key, that many fixes ask the same: answered once for each. It does
-    not look at `asked_sizes`, and what it gives does not hold the results."""
-
-    @wraps(answer)
-    def known(results: Results, *asked: Any) -> Any:
-        key = (answer, *asked)
-        if key not in results.answers:
-            results.answers[key] = answer(results, *asked)
-        return results.answers[key]
-
-    return known  # type: ignore[return-value]
