@@ -1,4 +1,4 @@
-"""What checks ask once does not depend on the sizes that others ask for, which checks may learn between two questions."""
+"""What checks ask once does not depend on the sizes that others ask for, which a check may learn meanwhile."""
 
 from __future__ import annotations
 
