@@ -62,7 +62,7 @@ class DropsLeft:
     entered: Mapping[str, str]
     """The values entered for that, by path."""
     raw: Mapping[Key, Finding]
-    """The drops that the checks found before, by what they are known by."""
+    """The drops with something of that on their way, as the checks found them, by what they are known by."""
     weighed: Weigh
 
     def asking(self, asked: Mapping[int, str]) -> DropsLeft:
@@ -110,10 +110,8 @@ class DropsLeft:
         return sorted(found, key=lambda each: -each.saved_v)
 
     def _that_matter(self, finding: Finding) -> Iterator[Mended]:
-        owners, both = set(way_of(self.before, finding)), finding.check != "voltage-drop" or \
-            self.before.limit_set.drop_covers_return
-        if finding.check == "low-cranking-voltage":
-            owners |= set(way_of(self.before, replace(finding, subject_kind="battery")))
+        owners = _on_way(self.before, finding)
+        both = finding.check != "voltage-drop" or self.before.limit_set.drop_covers_return
         for each in self._mended:
             if each.saved_v > _least_v(finding) and each.owner in owners and (
                     both or each.on_return is finding.on_return):
@@ -146,6 +144,14 @@ class DropsLeft:
                        fields=tuple(dict.fromkeys((*asks, *fix.fields, *rest))), values=entered[0], sizes=entered[1])
 
 
+def _on_way(results: Results, finding: Finding) -> set[tuple[str, str]]:
+    """Owners of the wires on the way of a drop; while cranking those on the starter's too."""
+    found = set(way_of(results, finding))
+    if finding.check == "low-cranking-voltage":
+        found |= set(way_of(results, replace(finding, subject_kind="battery")))
+    return {(kind, "" if kind == "alternator" else name) for kind, name in found}
+
+
 def _least_v(finding: Finding) -> float:
     """The least change that matters to a drop [V]."""
     figure, limit = finding.figure or 0.0, finding.limit or 0.0
@@ -164,10 +170,13 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
                 entered[path] = max(entered.get(path, value), value, key=copper_mm2)
             elif path.endswith(ENTERED):
                 entered.setdefault(path, value)
-    raw = {each.identity: each for each in reversed(found) if is_a_drop(each)}
-    if not (raw and any(path.endswith(".size") for path in entered)):
+    parts = {part for index, part in enumerate(results.network.segments.owner)
+             if segment_path(results, index, "size") in entered}
+    touched = {each.identity for each in findings if is_a_drop(each) and parts & _on_way(results, each)} \
+        if parts else set()
+    if not touched:
         return None
-    plan = results.plan
+    raw, plan = {each.identity: each for each in reversed(found) if each.identity in touched}, results.plan
     for path, value in entered.items():
         steps = tuple(path.split("."))
         plan = put(plan, steps, typed(steps, value))
