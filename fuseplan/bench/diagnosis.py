@@ -87,8 +87,7 @@ def _suspects(trial: Trial, found: Hypotheses, posterior: Posterior) -> tuple[Su
     return tuple(sorted(suspects, key=lambda each: -each.weight))
 
 
-def _next(trial: Trial, found: Hypotheses, posterior: Posterior, suspects: Sequence[Suspect]
-          ) -> NextReading | None:
+def _next(trial: Trial, found: Hypotheses, posterior: Posterior, suspects: Sequence[Suspect]) -> NextReading | None:
     error = np.empty(posterior.mean.shape)
     for number, (point, _) in enumerate(trial.points):
         error[:, number] = [meter_error(point, plain(point, value)) for value in posterior.mean[:, number]]

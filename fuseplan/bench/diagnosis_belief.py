@@ -71,8 +71,7 @@ class Posterior:
         return np.asarray(found / found.sum())
 
 
-def judged(hypotheses: Hypotheses, read: Ints, values: Floats, error: Floats, limited: Ints, limit: float
-           ) -> Posterior:
+def judged(hypotheses: Hypotheses, read: Ints, values: Floats, error: Floats, limited: Ints, limit: float) -> Posterior:
     """Hypotheses judged by readings.
 
     Args:

@@ -147,8 +147,7 @@ def _of_loads(model: CarModel, circuit: str) -> Iterator[Fault]:
         def dead(cases: Cases, case: int, size: float, place: int = place) -> None:
             cases.factor[place, case] = 0.0
 
-        yield Fault("load_open", at, f"{words} is open inside, or unplugged",
-                    PRIOR["load"], ONE, dead)
+        yield Fault("load_open", at, f"{words} is open inside, or unplugged", PRIOR["load"], ONE, dead)
 
 
 def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:

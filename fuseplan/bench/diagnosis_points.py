@@ -92,8 +92,7 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
     """Whether a point may tell something about a circuit: its own, and those of its feeds and earth points."""
     if point.kind in ("feed", "earth") and circuit == SUPPLY:
         machine = plan.alternator
-        return machine is not None and point.subject in {*way_to(plan, machine.feed),
-                                                         *way_back(plan, machine.earth)}
+        return machine is not None and point.subject in {*way_to(plan, machine.feed), *way_back(plan, machine.earth)}
     if circuit == SUPPLY:
         return point.kind in ("battery", "alternator")
     whole = plan.circuit[circuit]

@@ -47,8 +47,7 @@ def read_circuits(assessment: Assessment) -> tuple[list[str], dict[str, str]]:
     """The circuits of which something was read, in the order of the plan: those that can be diagnosed, and the others
     each with why not."""
     readings, _ = readings_of(assessment)
-    read = {each.point.subject for each in readings
-            if each.point.kind == "circuit" and not _of_drain(assessment, each)}
+    read = {each.point.subject for each in readings if each.point.kind == "circuit" and not _of_drain(assessment, each)}
     refused = {name: why_not(assessment, name) for name in assessment.plan.circuit if name in read}
     return [name for name, why in refused.items() if not why], {name: why for name, why in refused.items() if why}
 

@@ -66,8 +66,7 @@ def drain_hunt(assessment: Assessment, readings: Sequence[Taken]) -> Diagnosis:
     if index < 0:
         raise ValueError("no condition with the key off")
     condition = network.condition_ids[index]
-    faults = [Fault("healthy", "", "no more is drawn than planned", NO_DRAIN_PRIOR, ONE, _unput),
-              *_faults(assessment)]
+    faults = [Fault("healthy", "", "no more is drawn than planned", NO_DRAIN_PRIOR, ONE, _unput), *_faults(assessment)]
     parked = _parked(assessment, index, faults)
     latest = {each.point.address: each for each in readings if each.condition == condition}
     place = {point.address: number for number, point in enumerate(parked.points)}

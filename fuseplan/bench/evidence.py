@@ -175,8 +175,7 @@ def _load(assessment: Assessment, consumer: int) -> Load:
     return assessment.results.network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
 
 
-def _volts_at(assessment: Assessment, circuit: str, load: int, condition: str,
-              beside: Beside) -> float:
+def _volts_at(assessment: Assessment, circuit: str, load: int, condition: str, beside: Beside) -> float:
     """Volts across a load: as read in the same condition, else as the network has them there."""
     within = ("load", str(load)) if load else ()
     address = joined(("circuit", circuit, *within, "load_v"))

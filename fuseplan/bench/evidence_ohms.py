@@ -129,8 +129,7 @@ def _wire_ohm(assessment: Assessment, owner: tuple[str, str], key: str) -> float
     return total
 
 
-def earth_ohm(assessment: Assessment, reading: TakenReading,
-               beside: Beside) -> Acceptance:
+def earth_ohm(assessment: Assessment, reading: TakenReading, beside: Beside) -> Acceptance:
     """What the plan takes over from a drop read along an earth strap: its resistance."""
     point, name = reading.point, reading.point.subject
     found = leg_ohm(reading.value, _beside_current(reading, beside, joined(("earth", name, "current"))))

@@ -101,8 +101,7 @@ def _plug(assessment: Assessment, point: Point) -> Limit:
     if point.unit == "ohm":
         return Limit(PRACTICE, high=CONTINUITY_OHM, words="more: another wire, or a bad joint")
     if point.what == "supplies_v":
-        return Limit(PRACTICE, low=PLUG_SUPPLY_V * _scale(assessment),
-                     words="that of the battery, less 0.5 V at most")
+        return Limit(PRACTICE, low=PLUG_SUPPLY_V * _scale(assessment), words="that of the battery, less 0.5 V at most")
     return Limit(PRACTICE, look_high=DEAD_V, high=0.5, words="dead: do not plug in what gets volts here")
 
 

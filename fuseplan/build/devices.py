@@ -61,8 +61,7 @@ def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]], coils: Ma
         out = output_pin(relay)
         unused = "87" if out == "87a" else "87a"
         before, behind = _beside(assessment, owner, part, feed, owned, relay.wire_before)
-        pins = (("30", before), (out, behind), (unused, "not used"),
-                *_coil_pins(plan, relay, coils.get(owner, ())))
+        pins = (("30", before), (out, behind), (unused, "not used"), *_coil_pins(plan, relay, coils.get(owner, ())))
         listed.append(FittedRelay(owner, title_of(plan, *owner), relay, CONTACTS.get(relay.contact), pins,
                                   _carried(assessment, owner)))
     return tuple(listed)
@@ -104,8 +103,7 @@ def _beside(assessment: Assessment, owner: Owner, part: Feed | Circuit, feed: st
     source = f"fuse of {title_of(plan, *owner)}" if part.fuse is not None else title_of(plan, "feed", feed)
     wires = [f"wire {piece.number}" for piece in owned.get(owner, ()) if not piece.returns]
     own = wires[:len(part.wire)]
-    end = title_of(plan, *owner) if owner[0] == "feed" else \
-        wires[len(own)] if len(wires) > len(own) else "its loads"
+    end = title_of(plan, *owner) if owner[0] == "feed" else wires[len(own)] if len(wires) > len(own) else "its loads"
     if not own:
         return source, wires[0] if wires else "no wire in the plan"
     if before is None and owner[0] == "feed" and part.fuse is not None:

@@ -134,9 +134,8 @@ class Assessment(SolvedPlan):
 
     def verdict(self, circuit: str) -> Verdict:
         """The verdict on one circuit: ok only where every figure it rests on is known and all is said that its safety
-        rests on. A certain failure stands,
-        whatever else is not known; that something is missing is no failure, and of a circuit without a feed it is not
-        known what lies before it."""
+        rests on. A certain failure stands, whatever else is not known; that something is missing is no failure, and of
+        a circuit without a feed it is not known what lies before it."""
         if circuit not in self._verdicts:
             self._verdicts[circuit] = self._verdict(circuit)
         return self._verdicts[circuit]

@@ -42,13 +42,7 @@ from fuseplan.engine.noting import once
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.second_batteries import joined_of, label_of
-from fuseplan.engine.source import (
-    PULLEY_RATIO,
-    REGULATOR_V,
-    UNKNOWN_OHM,
-    UNKNOWN_STRONG_OHM,
-    battery_known,
-)
+from fuseplan.engine.source import PULLEY_RATIO, REGULATOR_V, UNKNOWN_OHM, UNKNOWN_STRONG_OHM, battery_known
 from fuseplan.engine.stock import BLADES
 from fuseplan.plan.coils import coil_wires, relays_of
 from fuseplan.plan.feed_way import is_bolted

@@ -9,15 +9,7 @@ from typing import NamedTuple
 
 from fuseplan.array_types import Floats
 from fuseplan.checks.subjects import segment_path, segment_words
-from fuseplan.engine.assumed import (
-    JOINT,
-    SHUNT_V,
-    STUD,
-    ammeter_given,
-    contact_given,
-    contact_taken,
-    joint_ohm,
-)
+from fuseplan.engine.assumed import JOINT, SHUNT_V, STUD, ammeter_given, contact_given, contact_taken, joint_ohm
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.noting import once

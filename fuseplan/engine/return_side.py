@@ -5,13 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 
-from fuseplan.engine.assumed import (
-    assumed,
-    contact_given,
-    contact_taken,
-    earth_joint_given,
-    earth_joint_taken,
-)
+from fuseplan.engine.assumed import assumed, contact_given, contact_taken, earth_joint_given, earth_joint_taken
 from fuseplan.engine.collecting import Collected
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.tree import depth_first

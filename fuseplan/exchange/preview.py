@@ -42,8 +42,7 @@ def preview_text(table: Table, mapping: ColumnMap, taken: Taken, room: int = 100
     return "\n".join(lines) + "\n"
 
 
-def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int = 100,
-                    paint: Paint = unpainted) -> str:
+def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int = 100, paint: Paint = unpainted) -> str:
     """What a harness description holds, its first connectors as they would be taken, and what it does not say."""
     counts = [writing.counted(sum(each.usage == usage for each in harness.connectors), usage)
               for usage in ("connector", "splice", "ring terminal")]

@@ -23,8 +23,7 @@ def list_of(plan: Plan, which: PlanList) -> tuple[list[str], list[list[Cell]]]:
     """Headings and rows of a list; columns that no row fills are left out."""
     rows = [[*named, *(_cell(which, column, part) for column in which.columns)] for named, part in _rows(plan, which)]
     heads = [heading(which, column) for column in which.all_columns]
-    kept = [place for place in range(len(heads))
-            if place < len(which.naming) or any(row[place] != "" for row in rows)]
+    kept = [place for place in range(len(heads)) if place < len(which.naming) or any(row[place] != "" for row in rows)]
     return [heads[place] for place in kept], [[row[place] for place in kept] for row in rows]
 
 

@@ -79,8 +79,7 @@ def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: 
         lines += paragraph("No check on a current fails in any of them.", room, INDENT)
     for condition, share in found.short.items():
         name = title_of(assessment.plan, "condition", condition)
-        lines += paragraph(f"{share_words(share):>7}  battery discharges in '{shown(name)}'", room, INDENT,
-                           INDENT * 6)
+        lines += paragraph(f"{share_words(share):>7}  battery discharges in '{shown(name)}'", room, INDENT, INDENT * 6)
     return lines
 
 

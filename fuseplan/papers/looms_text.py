@@ -95,8 +95,7 @@ def to_do_lines(row: Merge, room: int) -> list[str]:
 
 def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpainted) -> list[str]:
     """How far the looms are, and whether anything about them blocks power."""
-    state = NOTHING_BLOCKS if left.is_ready else \
-        f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
+    state = NOTHING_BLOCKS if left.is_ready else f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
     looms = "; ".join(f"{title_of(plan, 'loom', name)} ({loom.kind})" for name, loom in plan.loom.items())
     unlogged = sum(task.kind == "log" for task in left.tasks)
     words = (f"{writing.counted(left.cavities, 'cavity', 'cavities')} in "

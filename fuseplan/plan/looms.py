@@ -9,15 +9,7 @@ from pydantic import Field
 
 from fuseplan.plan.part import Name, Part, Text
 from fuseplan.plan.parts import Wire, WireEnd
-from fuseplan.plan.ranges import (
-    Distance,
-    Length,
-    OutsideDiameter,
-    RatedCurrent,
-    ShortLength,
-    TabSize,
-    TwistsPerMetre,
-)
+from fuseplan.plan.ranges import Distance, Length, OutsideDiameter, RatedCurrent, ShortLength, TabSize, TwistsPerMetre
 from fuseplan.plan.words import (
     BusRate,
     Fate,

@@ -220,8 +220,7 @@ def other_voltage(table: Mapping[str, Any], system_v: float) -> str:
         f"of the {own} parts fitted")
 
 
-def _groups_taken(plan: Plan, definition_id: str, path: Path,
-                  table: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+def _groups_taken(plan: Plan, definition_id: str, path: Path, table: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
     """Where a definition the plan already has names `either` groups, and the next free name of each: the lamps of a
     second pair are on with those of the first, and must not be counted as one of them."""
     used = {load.either for circuit in plan.circuit.values() if circuit.taken_from == definition_id

@@ -19,8 +19,7 @@ class _Change:
 def merged(old: str, ours: str, theirs: str) -> str | None:
     """The old text with both changes; None where they touch the same or neighbouring lines in different ways."""
     before = old.splitlines(keepends=True)
-    both = sorted({*_changes(before, ours), *_changes(before, theirs)},
-                  key=lambda change: (change.first, change.end))
+    both = sorted({*_changes(before, ours), *_changes(before, theirs)}, key=lambda change: (change.first, change.end))
     found: list[str] = []
     done = 0
     for index, change in enumerate(both):

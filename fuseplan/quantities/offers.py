@@ -7,16 +7,7 @@ from collections.abc import Iterable
 
 from fuseplan.errors import AmountError
 from fuseplan.quantities import writing
-from fuseplan.quantities.amounts import (
-    DECIMAL,
-    PIECE,
-    Dimension,
-    clean,
-    is_amount,
-    number_in,
-    number_of,
-    parts_of,
-)
+from fuseplan.quantities.amounts import DECIMAL, PIECE, Dimension, clean, is_amount, number_in, number_of, parts_of
 from fuseplan.quantities.listing import either
 from fuseplan.quantities.units import UNITS, is_mega, measures, plain, spellings, unit_in
 

@@ -65,9 +65,8 @@ def _named(name: str) -> str:
 class WireSize(str):
     """A conductor size as written, with the system it belongs to.
 
-    ``system`` is "mm2", "AWG", "SAE" or "AV" (Japanese nominal size); ``name`` its designation in that
-    system ("2.5", "14", "1/0"); ``area_mm2`` the number for "mm2", NaN for the others, whose area is a
-    table's business.
+    ``system`` is "mm2", "AWG", "SAE" or "AV" (Japanese nominal size); ``name`` its designation in that system ("2.5",
+    "14", "1/0"); ``area_mm2`` the number for "mm2", NaN for the others, whose area is a table's business.
     """
 
     __slots__ = ("area_mm2", "name", "system")

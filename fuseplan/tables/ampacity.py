@@ -56,10 +56,9 @@ _NEAR_MM2 = 1e-6
 class AmpacityTable:
     """One current table.
 
-    ``names`` and the arrays ``area_mm2`` and ``current_a`` have one entry a row, thinnest first.
-    ``max_c`` is the conductor temperature of the currents, ``reference_c`` the ambient they are printed
-    for, ``rise_k`` the conductor's rise where only that is known. ``fuse_based`` tables give the
-    largest fuse instead of a current.
+    ``names`` and the arrays ``area_mm2`` and ``current_a`` have one entry a row, thinnest first. ``max_c`` is the
+    conductor temperature of the currents, ``reference_c`` the ambient they are printed for, ``rise_k`` the conductor's
+    rise where only that is known. ``fuse_based`` tables give the largest fuse instead of a current.
     """
 
     id: str
@@ -117,9 +116,8 @@ def _sizes(printed: Table) -> tuple[tuple[str, ...], Floats]:
 def ampacity_rows(table_id: str, class_c: float | None = None) -> AmpacityTable:
     """The current table of that id; see AMPACITIES.
 
-    Tables by insulation class take ``class_c`` in °C and answer with the hottest printed class that
-    does not exceed it. Raises TableError for an unknown id, a class below the lowest printed, or a
-    table by class asked without one.
+    Tables by insulation class take ``class_c`` in °C and answer with the hottest printed class that does not exceed it.
+    Raises TableError for an unknown id, a class below the lowest printed, or a table by class asked without one.
     """
     if table_id not in _ENTRIES:
         raise TableError(f"no current table '{table_id}'; accepted are {', '.join(_ENTRIES)}")

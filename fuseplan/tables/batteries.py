@@ -49,9 +49,7 @@ def cold_crank_tests() -> dict[str, ColdCrankTest]:
             float(str(row[heading])) for heading in ("temperature_c", "duration_s", "end_v")
         )
         name = str(row["id"])
-        found[name] = ColdCrankTest(
-            name, str(row["words"]), temperature_c, duration_s, end_v, row_source(printed, row)
-        )
+        found[name] = ColdCrankTest(name, str(row["words"]), temperature_c, duration_s, end_v, row_source(printed, row))
     return found
 
 

@@ -54,9 +54,8 @@ def _below_12_v(found: Cited[float] | None, system_v: float) -> Cited[float] | N
 def drop_limit(table_id: str, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
     """Largest voltage drop in V for a class of circuit at a system voltage; None when not printed.
 
-    ``use`` is continuous, or anything else for intermittent; only ``aircraft`` tells them apart. The
-    lamp rule is a least lamp voltage, returned as the drop that leaves it. Raises TableError for an
-    unknown table or class.
+    ``use`` is continuous, or anything else for intermittent; only ``aircraft`` tells them apart. The lamp rule is a
+    least lamp voltage, returned as the drop that leaves it. Raises TableError for an unknown table or class.
     """
     if drop_class not in DROP_CLASSES:
         raise TableError(f"no drop class '{drop_class}'; accepted are {', '.join(DROP_CLASSES)}")

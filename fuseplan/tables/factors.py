@@ -1,7 +1,6 @@
 """Grouping factors as published.
 
-The grouping tables count different things, circuits, conductors or wires, and assume every member
-fully loaded.
+The grouping tables count different things, circuits, conductors or wires, and assume every member fully loaded.
 """
 
 from __future__ import annotations

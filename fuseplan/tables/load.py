@@ -11,8 +11,7 @@ A table is a CSV file under ``data/`` with comment lines at its head::
     # note: anything a reader must know (optional, may repeat)
     # text: columns that stay text although they look like numbers (optional)
 
-``by row`` is for compilations: the table then has columns ``how`` and ``document``, which name the
-origin of each row.
+``by row`` is for compilations: the table then has columns ``how`` and ``document``, which name the origin of each row.
 """
 
 from __future__ import annotations

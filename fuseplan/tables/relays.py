@@ -17,10 +17,9 @@ DEFAULT_COIL_OHM = 90.0
 class RelayContact:
     """One contact of a relay.
 
-    ``contact`` is NO (normally open) or NC. Currents in A: at 23, 85 and 125 °C, largest make and break,
-    and for lamps and motors where printed apart. Resistances in ohm: of the contact (from the printed
-    drop: typical, else largest) and of the coil; ``coil_printed`` is False for the 90 ohm default.
-    Every figure is None where nothing is printed.
+    ``contact`` is NO (normally open) or NC. Currents in A: at 23, 85 and 125 °C, largest make and break, and for lamps
+    and motors where printed apart. Resistances in ohm: of the contact (from the printed drop: typical, else largest)
+    and of the coil; ``coil_printed`` is False for the 90 ohm default. Every figure is None where nothing is printed.
     """
 
     id: str
@@ -113,9 +112,8 @@ def contact_rating(contact_id: str, ambient_c: float) -> Cited[float] | None:
 def switch_factor(load_kind: str, system_v: float) -> Cited[float]:
     """Factor on the load current for the rating of a plain switch, by load kind and system voltage.
 
-    Systems up to 18 V use the printed 12 V column, above that the 28 V column. The table has no row for
-    electronic loads: they count as resistive, which ignores the inrush of their capacitors.
-    Raises TableError for an unknown kind.
+    Systems up to 18 V use the printed 12 V column, above that the 28 V column. The table has no row for electronic
+    loads: they count as resistive, which ignores the inrush of their capacitors. Raises TableError for an unknown kind.
     """
     row = "resistive" if load_kind == "electronic" else load_kind
     column = "factor_12_v" if system_v <= BETWEEN_12_AND_24_V else "factor_28_v"

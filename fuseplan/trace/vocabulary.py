@@ -124,8 +124,7 @@ def number(value: Any) -> float:
     """One figure as a float."""
     if not recording() or not is_followed(value):
         return float(value)
-    found: float = traced(float(bare(value)), Moved(bare(value), [node_of(value)],
-                                                    lambda numbers: numbers.reshape(())))
+    found: float = traced(float(bare(value)), Moved(bare(value), [node_of(value)], lambda numbers: numbers.reshape(())))
     return found
 
 

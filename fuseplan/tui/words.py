@@ -24,9 +24,7 @@ QUIET_STYLE = "$foreground 70%"
 
 def line(*parts: str | tuple[str, str]) -> Content:
     """Pieces of text, some of them (text, style), as one piece; whatever a file brought along is only shown."""
-    return Content.assemble(*(
-        shown(part) if isinstance(part, str) else (shown(part[0]), part[1]) for part in parts
-    ))
+    return Content.assemble(*(shown(part) if isinstance(part, str) else (shown(part[0]), part[1]) for part in parts))
 
 
 def shortened(name: str, width: int) -> str:

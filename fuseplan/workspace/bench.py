@@ -262,8 +262,7 @@ def _words(reading: TakenReading) -> str:
 
 def keep_reading(session: Session, found: NewReading) -> None:
     """Store a reading, undoably; raises EditError."""
-    session.edit(f"reading {_words(found.reading)}",
-                 lambda: session.document.change([found.change_in(session.plan)]))
+    session.edit(f"reading {_words(found.reading)}", lambda: session.document.change([found.change_in(session.plan)]))
 
 
 def drop_reading(session: Session, reading: TakenReading) -> None:
@@ -275,8 +274,7 @@ def drop_reading(session: Session, reading: TakenReading) -> None:
 
 def take_over(session: Session, found: Acceptance) -> None:
     """Let the plan take over what an acceptance says, undoably."""
-    session.edit(f"take over {_words(found.reading)}",
-                 lambda: session.document.change(accepting(found)))
+    session.edit(f"take over {_words(found.reading)}", lambda: session.document.change(accepting(found)))
 
 
 def sign_or_not(session: Session, item: str) -> bool:

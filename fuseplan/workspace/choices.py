@@ -76,8 +76,7 @@ def complete(session: Session, entry: Entry, path: Path, text: str) -> str | Non
     meant = _id_of(session, entry, path, typed)
     if meant is not None:
         return None if meant == typed else lead + meant
-    known = [choice.word for choice in choices(session, entry, path)
-             if entry.kind != "text" or choice.meaning != USED]
+    known = [choice.word for choice in choices(session, entry, path) if entry.kind != "text" or choice.meaning != USED]
     if any(word.casefold() == typed.casefold() for word in known) or (
             entry.kind in ("amount", "size") and is_right(entry, typed)):
         return None

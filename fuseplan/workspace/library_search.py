@@ -38,9 +38,8 @@ def rank(each: Definition, typed: str) -> Rank | None:
 
     In this order: the title, or another name people use, is what was typed; the title begins so; the title holds its
     words whole; another name does; one of them holds words that begin so; holds the letters; the circuit is for what
-    the words mean; only group or note hold words that begin so, which may name the very circuits they are not
-    about. Of alike ones that with most words spelled as typed and fewest besides comes first, then what is usual in
-    a car.
+    the words mean; only group or note hold words that begin so, which may name the very circuits they are not about. Of
+    alike ones that with most words spelled as typed and fewest besides comes first, then what is usual in a car.
     """
     asked = words_of(typed)
     title = words_of(each.title)
@@ -59,8 +58,7 @@ def rank(each: Definition, typed: str) -> Rank | None:
         lambda: _each_begins_a_word(asked, words_of(f"{each.title} {each.group} {each.note}")),
     )
     found = next((number for number, fits in enumerate(steps) if fits()), None)
-    return None if found is None else (found, spelled_otherwise, spare, each.id not in CIRCUITS, each.group,
-                                          each.title)
+    return None if found is None else (found, spelled_otherwise, spare, each.id not in CIRCUITS, each.group, each.title)
 
 
 def _each_begins_a_word(asked: tuple[str, ...], words: tuple[str, ...]) -> bool:

@@ -10,19 +10,7 @@ from typing import Any
 
 from fuseplan.plan.contradictions import contradictions
 from fuseplan.plan.fuse_boxes import BoxPosition, FuseBox
-from fuseplan.plan.model import (
-    Alternator,
-    Battery,
-    Circuit,
-    Condition,
-    Earth,
-    Feed,
-    Reading,
-    Run,
-    Trip,
-    Vehicle,
-    Zone,
-)
+from fuseplan.plan.model import Alternator, Battery, Circuit, Condition, Earth, Feed, Reading, Run, Trip, Vehicle, Zone
 from fuseplan.plan.references import REFERENCES, parts
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.workspace.fields import Entry, entries

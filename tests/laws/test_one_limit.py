@@ -22,11 +22,7 @@ from fuseplan.checks.fixes import size_that_carries
 from fuseplan.checks.headroom import earth_headroom, feed_headroom
 from fuseplan.checks.limit import Limit, LimitRows
 from fuseplan.checks.rule import Finding, all_rules
-from fuseplan.checks.rules.connection_overloaded import (
-    fuses_in_holders,
-    through_holders,
-    through_terminals,
-)
+from fuseplan.checks.rules.connection_overloaded import fuses_in_holders, through_holders, through_terminals
 from fuseplan.checks.rules.feed_overloaded import parts_of_feeds
 from fuseplan.checks.rules.fuse_too_small import load_of_fuses
 from fuseplan.checks.rules.wrong_fuse_position import ratings_in_ways, through_ways

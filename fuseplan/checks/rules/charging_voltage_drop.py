@@ -26,8 +26,7 @@ from fuseplan.results.charging import CableResult
 from fuseplan.trace import bare
 
 MARGIN = 1.1
-"""Copper beyond what a drop asks for: a strap is longer than it was planned, and warm. Common practice, no
-source."""
+"""Copper beyond what a drop asks for: a strap is longer than it was planned, and warm. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:

@@ -1,7 +1,6 @@
 """A fuse holder, a terminal or a relay socket carries more than it is rated for.
 
-Push-in holders and flat terminals heat at their contact. In practice they melt at 25 to 30 A without blowing the
-fuse.
+Push-in holders and flat terminals heat at their contact. In practice they melt at 25 to 30 A without blowing the fuse.
 """
 
 from __future__ import annotations

@@ -16,13 +16,7 @@ from fuseplan.checks.fixes import wire_field
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.subjects import (
-    fuse_path,
-    fuse_subject,
-    owner_words,
-    segment_subject,
-    segment_words,
-)
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import behind_another, fix_for, past_the_tables
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S

@@ -9,14 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import (
-    HELD,
-    driven_by_unit,
-    off_the_wire,
-    past_relays,
-    past_the_unit,
-    to_be_cut_off,
-)
+from fuseplan.checks.cut_offs import HELD, driven_by_unit, off_the_wire, past_relays, past_the_unit, to_be_cut_off
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, owner_words, proposed_words

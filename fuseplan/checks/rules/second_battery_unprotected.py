@@ -67,8 +67,7 @@ def _judged(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
 def fuse_to_fit(results: Results, circuit: str, new: Fuse) -> tuple[str, float] | None:
     """Type and rating of the fuse at the second battery of a circuit with which nothing above advice is wrong there:
     those of the fuse at the other end before any other, then one that breaks what the battery drives and whose times
-    are on file. None where none does. `new` is one that is fitted where there is
-    none."""
+    are on file. None where none does. `new` is one that is fitted where there is none."""
     end = next(each for each in far_ends(results) if each.circuit == circuit)
     index = int(results.network.guard[results.network.circuit_node[end.number]])
     if index < 0 or not np.isfinite(largest := _largest_a(results, end)):

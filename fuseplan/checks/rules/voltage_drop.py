@@ -33,15 +33,7 @@ from fuseplan.checks.subjects import (
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import INTERMITTENT
-from fuseplan.engine.drops import (
-    SMALLEST_A,
-    Drops,
-    WorstDrop,
-    counted_from,
-    counted_node,
-    return_limits_v,
-    switch_feed,
-)
+from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, counted_node, return_limits_v, switch_feed
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing

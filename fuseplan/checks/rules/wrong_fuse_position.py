@@ -11,17 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 
 from fuseplan.array_types import Floats, Ints
-from fuseplan.checks.boxes import (
-    answers,
-    boxes_at,
-    free,
-    seated,
-    seats,
-    too_large,
-    too_much,
-    ways,
-    wrong_kind,
-)
+from fuseplan.checks.boxes import answers, boxes_at, free, seated, seats, too_large, too_much, ways, wrong_kind
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_words

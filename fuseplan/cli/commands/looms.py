@@ -1,8 +1,7 @@
 """Old loom and donor loom: pins, what is unknown and what to probe first, functions to be merged.
 
-Without CONNECTOR all connectors. A pin that is unknown blocks power on every plug that shares a live feed with it.
-Exit status: 0 nothing about the looms blocks power, 1 something does, 2 the plan cannot be read or the arguments are
-wrong.
+Without CONNECTOR all connectors. A pin that is unknown blocks power on every plug that shares a live feed with it. Exit
+status: 0 nothing about the looms blocks power, 1 something does, 2 the plan cannot be read or the arguments are wrong.
 """
 
 from __future__ import annotations

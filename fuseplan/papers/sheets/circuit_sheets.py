@@ -108,8 +108,7 @@ def _step(facts: BuildFacts, step: Step) -> tuple[Cell, ...]:
     if piece is None:
         return step.what, step.words, writing.NONE, writing.NONE, writing.NONE, volts, amps, ""
     cut: Cell = in_mm(piece.cut_m) if piece.is_cut else "not cut"
-    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(piece, facts), \
-        volts, amps, ""
+    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(piece, facts), volts, amps, ""
 
 
 SHEET = Sheet("circuit-sheets", "Circuit sheets", 30, "one a circuit: the whole path with expected volts and amps",

@@ -9,15 +9,7 @@ from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.fuse_maps import AnyFuse, BoxMap, FittedFuse, Slot
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import (
-    CHECK,
-    DANGER,
-    colour_cell,
-    fuse_text,
-    rating_cell,
-    verdict_words,
-    wire_words,
-)
+from fuseplan.papers.build_cells import CHECK, DANGER, colour_cell, fuse_text, rating_cell, verdict_words, wire_words
 from fuseplan.papers.columns import VERDICT_WORDS, takes_words
 from fuseplan.papers.paper import Block, BoxCell, BoxGrid, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.part_names import title_of

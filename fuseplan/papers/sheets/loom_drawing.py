@@ -21,8 +21,7 @@ _RUNS = (
     TableColumn("length_mm", "Length", "mm", True), TableColumn("wires", "Wires", "", True),
     TableColumn("diameter_mm", "Diameter", "mm", True, "burden"), TableColumn("sleeve", "Sleeve"),
     TableColumn("wire_numbers", "Wire numbers"))
-_PLACES = (
-    TableColumn("place", "Place"), TableColumn("wire", "Wire"), TableColumn("to", "Its end here goes to"))
+_PLACES = (TableColumn("place", "Place"), TableColumn("wire", "Wire"), TableColumn("to", "Its end here goes to"))
 _JOINTS = (
     TableColumn("joint", "Joint"), TableColumn("joins", "Joins"), TableColumn("where", "Where"),
     TableColumn("from_start_mm", "From the wire's start", "mm", True), TableColumn("method", "Method"))

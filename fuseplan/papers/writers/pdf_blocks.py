@@ -60,8 +60,7 @@ def block_data(block: Block, room_mm: float) -> dict[str, Any]:
         case Table():
             return {"block": "table", **_table(block, room_mm)}
         case Pairs(items):
-            return {"block": "pairs", "items": items,
-                    "short": all(width(words) <= _SHORT_PAIR for words, _ in items)}
+            return {"block": "pairs", "items": items, "short": all(width(words) <= _SHORT_PAIR for words, _ in items)}
         case BoxGrid():
             return {"block": "box-grid", **asdict(block)}
         case LabelSheet():
@@ -82,8 +81,7 @@ def _table(table: Table, room_mm: float) -> dict[str, Any]:
     for words, members in grouped(table):
         if words is not None:
             rows.append({"group": words, "cells": []})
-        rows += [{"group": None, "cells": [table.columns[at].written(row[at]) for at in shown]}
-                 for row in members]
+        rows += [{"group": None, "cells": [table.columns[at].written(row[at]) for at in shown]} for row in members]
     for row in rows:
         # A long text may go on over the page; a short one is read in one look.
         row["whole"] = sum(map(len, row["cells"])) <= _MOST_WHOLE

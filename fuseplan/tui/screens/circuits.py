@@ -120,8 +120,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
 
     def action_add_empty(self) -> None:
         def add(name: str) -> None:
-            if self.program.attempt(
-                    lambda: self.show_new(circuits.add_empty(self.session, name, self.table.circuit))):
+            if self.program.attempt(lambda: self.show_new(circuits.add_empty(self.session, name, self.table.circuit))):
                 self.action_edit()
 
         self.program.ask(Ask("New circuit", words="What is it called? For example: Reversing camera",

@@ -86,8 +86,7 @@ class DevicesScreen(PlanScreen[None]):
         words.update(line((f"{device.words}  ", "bold"), "clearing time of a short at the far end: "
                           f"{opens_words(fault)}; its wire {survives_words(fault)}{above}"))
         found = tuple(device_findings(self.session.assessment, device.row.fault))
-        others = {at: subject_words(self.session, each) for at, each in enumerate(found)
-                  if each.owner != device.owner}
+        others = {at: subject_words(self.session, each) for at, each in enumerate(found) if each.owner != device.owner}
         self.query_one(FindingsList).show(found, fixes_words(found, self.session.assessment),
                                           limit_set=self.session.assessment.limit_set.name, subjects=others)
 

@@ -60,8 +60,7 @@ class SummaryScreen(PlanScreen[None]):
     @property
     def under_cursor(self) -> tuple[str, str] | None:
         row = self.row
-        if row is None or row is self._rows[0] or isinstance(row.place, str | None) or \
-                row.place[0][0] not in ENTRIES:
+        if row is None or row is self._rows[0] or isinstance(row.place, str | None) or row.place[0][0] not in ENTRIES:
             return None  # the first is about the whole plan, wherever it leads
         kind, name, *_ = row.place[0]
         return str(kind), str(name)
@@ -95,8 +94,7 @@ class SummaryScreen(PlanScreen[None]):
         self.work_out(self.action_go)
 
     def action_go(self) -> None:
-        """Go to what the row is about; from the verdict to the worst; where there is no row, to the
-        circuits."""
+        """Go to what the row is about; from the verdict to the worst; where there is no row, to the circuits."""
         row = self.row
         if row is None or row.place is None:
             self.action_close()
