@@ -64,7 +64,7 @@ class Headroom:
 
     @property
     def volts_v(self) -> float | None:
-        """Lowest voltage of a feed, or how far an earth point lies above battery negative [V]."""
+        """Lowest voltage of a feed, or how far an earth point lies from the battery's earthed post [V]."""
         return self.here.highest_v if isinstance(self.here, EarthInCondition) else self.here.lowest_v
 
     @property

@@ -67,8 +67,9 @@ class Solving(NamedTuple):
             lambda: self._delivered(Rows(**found)))
         tie("supply_v", "U", "V", lambda row, node: f"voltage at the end of {names.supply(node)} {self.row(row)}",
             lambda: apply(voltage_at_load, supply_v=found["root_v"][:, None], drop_v=self.lost(Rows(**found), False)))
-        tie("return_v", "U", "V", lambda row, node: f"voltage of {names.returns(node)} above battery negative "
-                                                    f"{self.row(row)}", lambda: self.lost(Rows(**found), True))
+        tie("return_v", "U", "V",
+            lambda row, node: f"voltage of {names.returns(node)} against the battery's earthed post {self.row(row)}",
+            lambda: self.lost(Rows(**found), True))
         tie("consumer_a", "I", "A", lambda row, each: f"current of {names.consumer(each)} {self.row(row)}",
             lambda: self._law(Rows(**found)))
         tie("supply_a", "I", "A", lambda row, node: f"current of {names.supply(node)} {self.row(row)}",

@@ -59,7 +59,7 @@ SMALLEST_FUSE = Kind("fuse A", "burden")
 LARGEST_FUSE = Kind("fuse A", "limit")
 """The largest fuse a wire allows, in A."""
 EARTH_DROP = Kind("small V", "burden")
-"""How far an earth point lies above battery negative, in V; written in mV."""
+"""How far an earth point lies from the battery's earthed post, in V; written in mV."""
 
 
 def written(value: float | None, unit: str, side: Side) -> str:

@@ -100,7 +100,7 @@ class CableResult(Part):
     supply_ohm = figure_of(lambda part: part.cable.supply_ohm,
                            "resistance of the alternator cable, hottest", unit="ohm", side="burden", from_network=True)
     return_ohm = figure_of(lambda part: part.cable.return_ohm,
-                           "resistance from the alternator's body to battery negative, hottest",
+                           "resistance from the alternator's body to the battery's earthed post, hottest",
                            unit="ohm", side="burden", from_network=True)
     supply_drop_v = figure_of(lambda part: part.cable.supply_drop_v,
                               "supply-side voltage drop at rated output", unit="V", side="burden", from_network=True)

@@ -13,6 +13,7 @@ from fuseplan.bench.expected import expected
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.paper_set import paper_set, texts_of
+from fuseplan.results.search import matching
 from tests.plans import plan_of
 
 TOURER = Path(__file__).parents[2] / "examples" / "six_volt_tourer.toml"
@@ -57,6 +58,14 @@ def test_no_paper_names_the_wrong_post_as_earth(earthed: str) -> None:
     assert [text for text in texts if re.search(rf"{wrong} earth|against battery {wrong}|to battery {wrong}\b|"
                                                 rf"cable of the {wrong}|{wrong} cable", text)] == []
     assert sum(f"battery {earthed} post" in text for text in texts) > 5
+
+
+def test_no_figure_names_the_negative_post_where_the_positive_one_is_earthed() -> None:
+    """A figure's words are those of every plan, so they say which post is earthed, not which pole that is."""
+    whole = assess(plan_of(tourer("positive"))).whole
+    found = {each.words for each in matching(whole, "battery negative")}
+    assert found == {"current into the battery; negative is discharge"}
+    assert any("battery's earthed post" in each.words for each in matching(whole, "earthed post"))
 
 
 def test_the_drop_of_the_alternators_earth_is_read_towards_its_case() -> None:
