@@ -36,6 +36,7 @@ def final_reasons(draft: Draft, after: Assessment) -> dict[Path, str]:
             if fuse_a > unmended.results.largest_fuse_a[index] or path not in entered:
                 said[path] = fuse_needs_wire(unmended.results, index, fuse_a)
         elif path in entered:
-            said[path] = next((each.message for each in unmended.findings if each.check == change.check
-                               and segment_path(after.results, index, "size") in each.fields), change.why)
+            field = segment_path(after.results, index, "size")
+            found = [each.message for each in unmended.findings if each.check == change.check and field in each.fields]
+            said[path] = next((each for each in found if re.search(searched, each)), next(iter(found), change.why))
     return said

@@ -68,3 +68,17 @@ def test_a_fuse_for_which_a_wire_grows_is_the_one_proposed(seed: int) -> None:
             assert change.why.startswith((f"a {rating} fuse", f"an {rating} fuse")), change.path
             seen += 1
     assert seen > 2
+
+
+def test_a_wire_that_is_overloaded_itself_is_told_so() -> None:
+    """A finding of the way out names the way back as well, where both are too thin."""
+    found, seen = proposed(5), 0
+    network = found.after.results.network
+    for change in found.changes:
+        if change.path[-1] == "size" and change.check == "wire-overloaded":
+            index = next(index for index in range(network.segments.count)
+                         if (*segment_key(found.after.results, index), "size") == change.path)
+            name = wire_words(found.plan, network.segments.owner[index], network.segments.place[index])
+            assert name in change.why
+            seen += 1
+    assert seen > 0
