@@ -91,6 +91,14 @@ def test_a_circuit_whose_coil_alone_is_dead_is_told_with_what_is_behind_the_same
     assert "'Engine bus, behind the main relay'" in main_relay_fix(data)
 
 
+def test_a_circuit_that_no_feed_of_the_plan_suits_is_told_so() -> None:
+    data = tomllib.loads(starter_plan("car", ["fuel_pump_in_line"]))
+    for feed in data["feed"].values():
+        feed["live"] = ["accessory"]
+    assert [each.fix for each in assess(plan_of(data)).findings if each.check == "dead-when-needed"] == [
+        "no feed of the plan is live in all the states it must run in: add one"]
+
+
 def test_loads_that_no_state_is_stated_for_are_told_with_the_others_behind_their_relay() -> None:
     data = tomllib.loads(starter_plan("car", [*ENGINE_CIRCUITS, "idle_valve", "purge_valve"]))
     data["feed"][ENGINE]["relay"]["coil_feed"] = START

@@ -53,9 +53,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the coil of its relay, fed from {in_words(plan, 'feed', coil or '')},"
         what = "the coil of its relay" if not feed_dead else "it, and the coil of its relay," if coil_dead else "it"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
-        named = to_enter(plan, "feed", feeds[:4]) if feed_dead else coil_feed_words(plan, feeds[:4])
         fix = mended_with(results, circuit, dead, shared) or Fix(
-            f"take {what} from a feed that is live whenever it must run: {named}"
+            f"take {what} from a feed that is live whenever it must run: "
+            f"{to_enter(plan, 'feed', feeds[:4]) if feed_dead else coil_feed_words(plan, feeds[:4])}"
             if feeds else "no feed of the plan is live in all the states it must run in: add one", ())
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
