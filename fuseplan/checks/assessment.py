@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.checks.assumed_supply import Assumption
 from fuseplan.checks.assumed_zone import asking_for_zones
-from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.assumptions import assumptions
 from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.loads_not_entered import asking_for_loads

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from fuseplan.checks.rule import OfPart, SubjectKind
+from fuseplan.checks.assumed_supply import COMMON, Assumption, of_the_supply
 from fuseplan.checks.subjects import (
     fuse_path,
     fuse_subject,
@@ -41,38 +41,17 @@ from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.noting import once
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
-from fuseplan.engine.second_batteries import joined_of, label_of
-from fuseplan.engine.source import PULLEY_RATIO, REGULATOR_V, UNKNOWN_OHM, UNKNOWN_STRONG_OHM, battery_known
 from fuseplan.engine.stock import BLADES
 from fuseplan.plan.coils import coil_wires, relays_of
 from fuseplan.plan.feed_way import is_bolted
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
-from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.fuses import kind_words
-
-COMMON = "common practice, no source"
-
-
-@dataclass(frozen=True)
-class Assumption(OfPart):
-    """One figure taken where the plan gives none."""
-
-    subject_kind: SubjectKind
-    subject: str
-    key: str
-    """Path in the plan that would settle it."""
-    what: str
-    """The figure, in the middle of a sentence."""
-    value: float
-    unit: str
-    errs: Errs
-    source: str
 
 
 @once
@@ -83,7 +62,7 @@ def assumptions(results: Results) -> tuple[Assumption, ...]:
 
 def _found(results: Results) -> Iterator[Assumption]:
     yield from _ratings(results)
-    yield from _supply(results)
+    yield from of_the_supply(results)
     plan, system_v = results.plan, results.network.system_v
     for name, feed in plan.feed.items():
         yield from _contact("feed", name, feed.relay, feed.switch, system_v)
@@ -251,27 +230,6 @@ def _unstated(results: Results) -> Iterator[Assumption]:
                              "most it draws, in the worst-case current of what it shares a feed or an earth with",
                              float(consumers.most_a[number]), "A", Errs.EITHER,
                              f"the smallest fuse rating entered before it; {COMMON}")
-
-
-def _supply(results: Results) -> Iterator[Assumption]:
-    plan, scale = results.plan, results.network.system_v / 12.0
-    if plan.circuit and not battery_known(plan.battery):
-        for what, ohm in (("weak battery, for cranking and the least a short draws", UNKNOWN_OHM),
-                          ("strong battery, for the most a short draws", UNKNOWN_STRONG_OHM)):
-            yield Assumption("battery", "battery", "battery.cold_crank", what, ohm * scale, "ohm", Errs.SAFE, COMMON)
-    for name, fitted in joined_of(results.network).items():
-        if not battery_known(label_of(fitted)):
-            yield Assumption("circuit", name, f"circuit.{name}.second_battery.cold_crank",
-                             "strong second battery, for the most a short draws", UNKNOWN_STRONG_OHM * scale, "ohm",
-                             Errs.SAFE, COMMON)
-    if plan.alternator is None:
-        return
-    if plan.alternator.pulley_ratio is None:
-        yield Assumption("alternator", "alternator", "alternator.pulley_ratio", "pulley ratio, for its output",
-                         PULLEY_RATIO, "", Errs.SAFE, COMMON)
-    if plan.alternator.regulator_voltage is None:
-        yield Assumption("alternator", "alternator", "alternator.regulator_voltage", "regulator voltage at 20 °C",
-                         REGULATOR_V * scale, "V", Errs.EITHER, "middle of the published regulator voltages on file")
 
 
 def _wires(results: Results) -> Iterator[Assumption]:

@@ -11,7 +11,7 @@ from fuseplan.results.part import entry
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
-    from fuseplan.checks.assumptions import Assumption
+    from fuseplan.checks.assumed_supply import Assumption
     from fuseplan.checks.not_said import NotSaid
     from fuseplan.checks.rule import Finding
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.assumed_supply import Assumption
+from fuseplan.checks.assumptions import assumptions
 from fuseplan.checks.finding_way import way_of
 from fuseplan.checks.loads_not_entered import asks_for_loads
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, all_rules

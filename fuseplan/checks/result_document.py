@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.assumptions import Assumption
+from fuseplan.checks.assumed_supply import Assumption
 from fuseplan.checks.finding_figures import addressed
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.not_said import NotSaid

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fuseplan.checks.assumptions import Assumption
+from fuseplan.checks.assumed_supply import Assumption
 from fuseplan.grouping import grouped
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown

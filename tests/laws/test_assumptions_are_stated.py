@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import math
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,8 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.assumed import JOINT, STUD
 from fuseplan.plan.model import Plan
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.planfile.plain import without
 from tests.laws.test_silence_never_helps import GOOD
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -110,3 +113,65 @@ def test_the_derating_of_another_type_by_the_curve_of_blade_fuses_is_stated_wher
     found = [each for each in assess(Plan.model_validate(data)).assumptions if each.key == "circuit.fan.fuse.zone"]
     # 0.711 at 85 °C over 0.8998 at 25 °C: derived from the Littelfuse ATOF 287 datasheet, revision 2022-08-18.
     assert [(each.value, each.unit) for each in found] == ([(79, "%")] if stated else [])
+
+
+FULL = {
+    "vehicle": {"system": "12 V", "highest_engine_speed": "6500 r/min"},
+    "battery": {"kind": "agm", "cold_crank_test": "SAE", "state_of_charge": 0.8, "temperature": "0 degC",
+                "peukert": 1.15},
+    "alternator": {"max_speed": "15000 r/min", "slope": -0.008, "regulator_temperature": "60 degC",
+                   "machine": "alternator", "self_exciting": True, "sense": "own_terminal"},
+}
+NONE_OF_IT = frozenset({
+    "driver", "joint", "relay", "switch", "cover", "engine", "fuse",  # there is none; a fuse: that of its feed counts
+    "live", "when", "resistance",  # as its feed, always, nothing lost: the file format says so
+    "zone",  # of a fuse box, taken as the hottest of its feed's: a hotter fuse blows sooner; wires say what they take
+})
+"""Keys that no figure stands in for."""
+
+
+def leaves(value: Any, at: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    """Every key below the tables of a plan."""
+    for key, each in value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ():
+        if isinstance(key, str) and (len(at) > 1 or (at and at[0] in FULL)):
+            yield (*at, key)
+        yield from leaves(each, (*at, key))
+
+
+@pytest.mark.share
+def test_what_changes_a_figure_by_being_left_out_is_assumed_or_asked_for(in_full: bool) -> None:
+    """Whatever the key: the result says what it took in its place, asks for it, or says that a figure is not known."""
+    data = tomllib.loads(GOOD)
+    for table, keys in FULL.items():
+        data[table] = data.get(table, {}) | keys
+
+    def figures(found: dict[str, Any]) -> list[Any]:
+        return [found[key] for key in ("conditions", "circuits", "feeds", "earths", "power")]
+
+    def told(found: dict[str, Any]) -> set[tuple[str, str]]:
+        """Keys that the result names, and what it says of them; circuits that lack something."""
+        return {(each["key"], each["what"]) for name in ("assumptions", "not_said") for each in found[name]} | {
+            (field, each["message"]) for each in found["findings"] for field in each["fields"]} | {
+            ("", each["id"]) for each in found["circuits"] if each["missing"]}
+
+    whole = assess(Plan.model_validate(data)).to_dict()
+    changed, silent = 0, []
+    places = [each for each in leaves(data) if each[-1] not in NONE_OF_IT]
+    for place in places if in_full else [each for each in places if each[0] in FULL] + places[::7]:
+        left = without(data, place)
+        try:
+            plan = Plan.model_validate(left)
+        except ValueError:
+            continue
+        if reference_problems(left):
+            continue
+        found = assess(plan).to_dict()
+        if figures(found) == figures(whole):
+            continue
+        changed += 1
+        path, part = ".".join(map(str, place)), ".".join(map(str, place[:2]))
+        if not any(key.startswith(path) or path.startswith(key) or (
+                key.startswith(part) and key.endswith(f".{place[-1]}")) for key, _ in told(found) - told(whole)):
+            silent.append(path)
+    assert changed > 10
+    assert silent == []
