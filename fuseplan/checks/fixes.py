@@ -85,16 +85,9 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
     """The thinnest standard size that carries a current in the place of a segment, or, with `fuse`, that a fuse of
     that rating protects, in its own insulation or another `fitted`, and with `thinner` perhaps a thinner one than its
     own; None where none is on file."""
-    size = results.network.segments.segment[segment].size
-    if size is None:
-        return None
-    try:
-        sizes = results.network.stock.sizes(size.system)
-        old_mm2 = conductors.conductor(size.system, size.name).area_mm2
-    except TableError:
-        return None
-    for words, area, _ in sizes:
-        if area < old_mm2 and not thinner:
+    own_mm2 = float(results.network.segments.area_mm2[segment])
+    for words, area, _ in sizes_for(results, segment):
+        if not (thinner or area >= own_mm2):
             continue
         try:
             limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, WireSize.read(words), fitted)

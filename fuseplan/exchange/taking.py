@@ -124,7 +124,9 @@ class _Taking:
             if value is None:
                 continue
             is_own = bool(self.which.repeated) and column.path[0] == self.which.repeated
-            if not cells.get(key) and is_own and not self._has_own(cells):
+            # Fixed values alone make no part.
+            if not cells.get(key) and is_own and not any(
+                    each and column_of(self.which, own).path[0] == self.which.repeated for own, each in cells.items()):
                 continue
             path = self._path(base, number, column.path) if is_own else (*root, *column.path)
             held = get(self.data, path)
@@ -192,11 +194,6 @@ class _Taking:
                     int(step), len(held) if isinstance(held, list) else 0))
             found = (*found, step)
         return found
-
-    def _has_own(self, cells: Mapping[str, str]) -> bool:
-        """Whether a row says anything of a part of its own; fixed values alone make none."""
-        return any(text and column_of(self.which, key).path[:1] == (self.which.repeated,)
-                   for key, text in cells.items())
 
     def _name(self, table: Path, text: str) -> str:
         """Id of an entry: the text itself, of an entry that is called so in the plan its id, else made from it."""
