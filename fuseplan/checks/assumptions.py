@@ -208,13 +208,17 @@ def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumpt
 
 
 def _starters(results: Results) -> Iterator[Assumption]:
-    """Loads that the role of their circuit says are on for seconds only."""
-    network, consumers = results.network, results.network.consumers
+    """Loads that the role of their circuit says are on for seconds only, and starters without a locked point."""
+    network, consumers, point = results.network, results.network.consumers, load_tables.starter_stall_v()
     for number, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
         if load.use is None and consumers.use[number] == MOMENTARY:
             yield Assumption("circuit", consumers.owner[number][1], load_path(results, number, "use"),
                              "time the starter is on, taken as a short load (momentary) by its role",
                              CRANKING_S, "s", Errs.DANGER, COMMON)
+        if load.locked_current is None and consumers.locked_ohm[number] > 0:
+            yield Assumption("circuit", consumers.owner[number][1], load_path(results, number, "locked_current"),
+                             "voltage at which the starter, held, takes its running current",
+                             round(point.value * network.system_v / 12.0, 2), "V", Errs.EITHER, point.source.line())
 
 
 def _unstated(results: Results) -> Iterator[Assumption]:

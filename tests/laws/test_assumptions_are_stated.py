@@ -175,3 +175,18 @@ def test_what_changes_a_figure_by_being_left_out_is_assumed_or_asked_for(in_full
             silent.append(path)
     assert changed > 10
     assert silent == []
+
+
+def test_the_locked_point_of_a_starter_is_assumed_until_it_is_stated() -> None:
+    """On 12 V the one on file stands still at 1.54 V with its running current: a car maker's starting specifications,
+    2001 (`starter_points.csv`)."""
+    data = tomllib.loads(GOOD)
+    starter = data["circuit"]["starter"]["load"][0]
+
+    def locked() -> list[float]:
+        return [each.value for each in assess(Plan.model_validate(data)).assumptions
+                if each.key == "circuit.starter.load.0.locked_current"]
+
+    assert locked() == [1.54]
+    starter |= {"locked_current": "450 A", "locked_at": "4 V"}
+    assert locked() == []
