@@ -39,8 +39,8 @@ Weigh = Callable[[Results, tuple[Finding, ...]], tuple[Finding, ...]]
 
 
 def is_a_drop(finding: Finding) -> bool:
-    """Whether a finding is about a voltage."""
-    return finding.unit == "V"
+    """Whether a finding is about a voltage that rests on the resistances on the way."""
+    return finding.unit == "V" and all_rules()[finding.check].resistance
 
 
 class Mended(NamedTuple):

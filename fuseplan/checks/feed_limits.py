@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fuseplan.engine.noting import once
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.plan.part_names import in_words
@@ -40,6 +41,7 @@ class FeedLimit:
         return self.relay is None or self.relay.contact.is_printed
 
 
+@once
 def feed_limits(results: Results) -> list[FeedLimit]:
     """All limits of parts, by feed in the order of the plan; those of fuse boxes last. NaN A for a relay contact of
     which nothing is on file."""

@@ -15,6 +15,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.putting import put
 from fuseplan.quantities.amounts import LENGTH, amount
 from tests.advice.test_a_second_proposal_changes_nothing import car
+from tests.checks import check_plans
 from tests.laws.test_one_size_for_a_wire import thin_car
 
 
@@ -74,3 +75,11 @@ def test_what_a_thin_feed_takes_from_its_loads_is_told_with_it(seed: int) -> Non
     drops = [each for each in findings if is_a_drop(each) and not each.measure]
     assert drops
     assert [each.fix for each in drops if (each.cause == leader) is (each.identity in left)] == []
+
+
+@pytest.mark.parametrize("name", ["back-feed", "fuse-voltage-too-low", "improbable-figure"])
+def test_a_voltage_that_rests_on_no_resistance_is_no_drop(name: str) -> None:
+    """No thicker wire takes any of it away, and its fix stands as its check says it."""
+    found = [each for each in check_plans.failed(name).findings if each.check == name]
+    assert found
+    assert not [each for each in found if is_a_drop(each)]

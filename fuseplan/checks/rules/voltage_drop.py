@@ -35,6 +35,7 @@ from fuseplan.checks.subjects import (
 from fuseplan.engine.consumers import INTERMITTENT
 from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, counted_node, return_limits_v, switch_feed
 from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.noting import once
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.drop import DropResult
@@ -118,6 +119,7 @@ def _shares(results: Results, share: Callable[[Drops], Floats]) -> LimitRows:
                    lambda figures: share(figures.drops))
 
 
+@once
 def _supply_limits(results: Results) -> Floats:
     """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]."""
     network, limits, members = results.network, _limits(results), np.flatnonzero(_judged(results))
@@ -144,6 +146,7 @@ def _judged(results: Results) -> NDArray[np.bool_]:
     return np.asarray(found & (results.demands.load[1, FIVE_S] >= SMALLEST_A))
 
 
+@once
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
     """Limits of each kind of circuit, for lasting and for short use."""
     limit_set, system_v = results.limit_set, results.network.system_v
