@@ -6,14 +6,14 @@ from collections.abc import Callable
 from pathlib import Path as FilePath
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, RemovedOnDisk, StoreError
-from fuseplan.tui.of_parts import OfParts
+from fuseplan.tui.places import Places
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import differences_page
 from fuseplan.workspace.entry import shown
 from fuseplan.workspace.recovering import changed_elsewhere
 
 
-class Saving(OfParts):
+class Saving(Places):
     """The part of the program that saves."""
 
     _told = False
