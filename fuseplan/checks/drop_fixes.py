@@ -194,6 +194,7 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     """The fix where no wire alone is enough: the shared one that loses most, and the circuit's own for the rest."""
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}
+    scant = lack._replace(most_v=lack.most_v * (1.0 - SPARE_SHARE / 2.0))
     if shared:
         lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
     closer = "shorten the run, or move the supply point closer, such as with a relay near the load, fed by a " \
@@ -217,7 +218,8 @@ def _both(results: Results, lack: Lack, way: Way, sizes: Mapping[Key, float]) ->
     wires = math.fsum(wire.volts for wire in way.wires.values())
     if own is not None:
         times = _times(lack, way, own.volts)
-        alone = sized(results, [(own, times)])
+        # Where far more is lost than may be, a share of that leaves nothing: what is spared is one of what may be.
+        alone = sized(results, [(own, times)]) or sized(results, [(own, _times(scant, way, own.volts))])
         is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
         if alone and (is_cause or few(results, alone)):
             return of_wires(results, alone)

@@ -110,3 +110,22 @@ def test_a_smaller_fuse_named_with_a_thicker_wire_does_not_blow_at_switch_on(sec
     leader = next(each for each in raised(assess(plan_of(data))) if each.check == "fuse-exceeds-wire")
     checks = {each.check for each in fixed(plan_of(data), leader).findings}
     assert not {"blows-at-switch-on", "fuse-exceeds-wire"} & checks
+
+
+@pytest.mark.parametrize("current", [19, 20])
+@pytest.mark.parametrize("size", ["0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2"])
+def test_a_wire_far_too_thin_for_its_load_is_the_cause_of_its_drop(current: int, size: str) -> None:
+    """What it lacks is far more than the limit; a proposal fits the same."""
+    data = toml(BASE)
+    wire = {"size": "6 mm2", "length": "4 m", "zone": "cabin", "insulation": "pvc105"}
+    load = {"current": f"{current} A", "at": "13.5 V", "kind": "motor", "when": ["engine"], "evidence": "measured"}
+    data["circuit"] = {"fan": {"feed": "bus", "earth": "body", "wire": [wire], "load": [load], "role": "cooling_fan",
+                               "earth_wire": [wire | {"length": "0.2 m"}], "fuse": {"kind": "maxi", "rating": "40 A"}}}
+    assert raised(assess(plan_of(data))) == []
+    data["circuit"]["fan"]["wire"][0] = wire | {"size": size}
+    found = assess(plan_of(data))
+    [leader] = [each for each in raised(found) if each.cause is None]
+    assert "voltage-drop" in {found.findings[number].check for number in leader.follows}
+    assert raised(fixed(plan_of(data), leader)) == []
+    proposed = propose(plan_of(data), limit_set("road"), look_for_savings=False).changes
+    assert dict(leader.values) == {".".join(map(str, each.path)): str(each.new) for each in proposed}
