@@ -95,6 +95,12 @@ class Assessment(SolvedPlan):
         unjudged = tuple(each for each in self._unjudged.get(("circuit", circuit), ()) if each.safety)
         return unknown_words(self.results, self.circuit_index[circuit], unjudged, self.unlisted_with_ways(circuit))
 
+    @property
+    def unchecked(self) -> tuple[Unjudged, ...]:
+        """The checks that could not be made and that no verdict tells: those on which no safety rests, and all of a
+        connector, which has no verdict."""
+        return tuple(each for each in self.unjudged if not each.safety or each.subject_kind == "connector")
+
     def not_checked(self, kind: str, name: str) -> tuple[str, ...]:
         """The checks that could not be made of one circuit, feed … and on which no safety rests, in words."""
         return tuple(dict.fromkeys(each.words for each in self._unjudged.get((kind, name), ()) if not each.safety))

@@ -1,4 +1,4 @@
-"""Checks that could not be made and on which no safety rests, in words: listed, and in no verdict."""
+"""Checks that could not be made and that no verdict tells, in words."""
 
 from __future__ import annotations
 
@@ -16,9 +16,8 @@ NOT_CHECKED = "Not checked"
 
 def not_checked(assessment: Assessment) -> Iterator[tuple[str, str]]:
     """Each part with such a check, by name, and what is not known."""
-    for each in assessment.unjudged:
-        if not each.safety:
-            yield short_name(each, assessment), shown(each.words)
+    for each in assessment.unchecked:
+        yield short_name(each, assessment), shown(each.words)
 
 
 def by_reason(listed: Iterable[tuple[str, str]]) -> Iterator[str]:

@@ -139,9 +139,12 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
             "one, and how much more is not on file: enter the current measured cold. "
             f"Voltage drop supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
             f"{writing.drop(cranking.return_drop_v[0], back.value)} ({supply.source.line()}).")
+        known = {"supply": results.known.supply, "return": results.known.returns}
         said += [f"{'out' if piece.side == 'supply' else 'back'}: {_owner(assessment, piece.owner)}"
                  f"{', engine strap' if piece.engine_strap else ''}, {writing.burden(piece.resistance_ohm, 'ohm')}, "
-                 f"{writing.burden(piece.drop_v[0], 'V')}" for piece in cranking.pieces]
+                 f"{writing.burden(piece.drop_v[0], 'V')}"
+                 f"{'' if known[piece.side][piece.node] else ': not known, counted as nothing'}"
+                 for piece in cranking.pieces]
     if dip is not None:
         said.append(f"First instant, {writing.burden(dip.current_a, 'A')}: battery "
                     f"{writing.limit(dip.battery_v, 'V')}.")

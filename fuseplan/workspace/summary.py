@@ -104,7 +104,7 @@ def _below_the_verdict(session: Session, whole: bool) -> Iterator[SummaryRow]:
         yield SummaryRow("advice", "", f"{what}: {fact}", PLACES[what])
     if not unknown_first:
         yield from _not_known(assessment, whole)
-    listed = grouped((check.words, check) for check in assessment.unjudged if not check.safety)
+    listed = grouped((check.words, check) for check in assessment.unchecked)
     if listed:
         yield SummaryRow("heading", "", f"{NOT_CHECKED} ({sum(map(len, listed.values()))})")
     yield from _first(((SummaryRow(

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.summary import first_page
 from fuseplan.plan.mating import mating
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets
@@ -187,8 +188,10 @@ def test_a_neighbour_of_unknown_current_heats_like_a_loaded_one(beside: dict[str
 
 def test_the_current_of_a_supply_in_a_rated_connector_is_not_taken_for_nothing() -> None:
     plug = RATED | {"pin": {"1": pin(), "2": pin(signal="signal")}}
-    words = [each.words for each in assessed({"plug": plug}).unjudged if each.check == "contact-overloaded"]
+    assessment = assessed({"plug": plug})
+    words = [each.words for each in assessment.unjudged if each.check == "contact-overloaded"]
     assert words == ["current through plug pin 1"]
+    assert "Not checked (1): plug" in first_page(assessment), "no verdict tells of it"
 
 
 def test_a_wire_of_a_loom_does_not_take_the_current_off_its_pin() -> None:

@@ -19,6 +19,7 @@ from fuseplan.checks.whole_car import KIND
 from fuseplan.limits import names
 from fuseplan.papers.car_facts import car_facts
 from fuseplan.papers.circuit_text import circuit_report
+from fuseplan.papers.power_parts import cranking_lines
 from fuseplan.papers.summary import LINES, first_page
 from fuseplan.papers.text import report
 from fuseplan.plan.feed_way import way_to
@@ -824,7 +825,10 @@ def test_a_strap_left_out_is_asked_first_and_without_it_the_car_neither_starts_n
     facts = dict(car_facts(judged(data)))
     assert facts["Starts"] == "not known: a resistance between starter and battery is missing"
     assert facts["Charges"].startswith("not known")
+    line, = (each for each in cranking_lines(judged(data), 120) if "not known, counted as nothing" in each)
+    assert "'Body, front'" in line
     data["earth"]["body_front"] |= answer
+    assert not [each for each in cranking_lines(judged(data), 120) if "not known" in each]
     assert not questions(data, KIND)
     assert not dict(car_facts(judged(data)))["Starts"].startswith("not known")
 
