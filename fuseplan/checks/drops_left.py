@@ -24,7 +24,7 @@ from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
 from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
-from fuseplan.plan.putting import put, typed
+from fuseplan.plan.putting import put, steps_of, typed
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.records import dataclass
 
@@ -178,7 +178,7 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
         return None
     raw, plan = {each.identity: each for each in reversed(found) if each.identity in touched}, results.plan
     for path, value in entered.items():
-        steps = tuple(path.split("."))
+        steps = steps_of(plan, path)
         plan = put(plan, steps, typed(steps, value))
     after = replace(compute(plan, results.limit_set, results.network), as_fitted=results)
     return DropsLeft(results, after, entered, raw, weighed)

@@ -19,6 +19,7 @@ from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.part_names import in_words
+from fuseplan.plan.putting import steps_of
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.trace import bare
@@ -38,7 +39,7 @@ def zones_asked(results: Results) -> Iterator[NotSaid]:
     rating_a = bare(results.fusing.rating_a)
     passes = ~np.any([fails for fails, _ in _faults(results, rating_a)], axis=0)
     paths = dict.fromkeys(path for index in taken for path in zone_paths(results, index))
-    there = compute(_with_all_in(plan, [tuple(path.split(".")) for path in paths], hottest), results.limit_set)
+    there = compute(_with_all_in(plan, [steps_of(plan, path) for path in paths], hottest), results.limit_set)
     faults = _faults(there, rating_a)
     unlisted = np.isnan(bare(there.segment_limit_a)) & ~np.isnan(bare(results.segment_limit_a))
     faults.append((unlisted, lambda index: f"there is {segment_unlisted(there, index)}"))

@@ -31,6 +31,15 @@ def typed(path: Path, value: Plain) -> object:
     return value
 
 
+def steps_of(plan: Plan, dotted: str) -> tuple[str, ...]:
+    """The path of a key of a part as steps; an id may hold dots itself, so it is matched against the plan."""
+    kind, _, rest = dotted.partition(".")
+    parts = getattr(plan, kind)
+    name = max((each for each in parts if rest.startswith(f"{each}.")), key=len, default="") \
+        if isinstance(parts, Mapping) else ""
+    return (kind, name, *rest[len(name) + 1:].split(".")) if name else tuple(dotted.split("."))
+
+
 def put(plan: Plan, path: Path, value: object) -> Plan:
     """The plan with a value, as its models hold it, in its place; the path but for its last step must exist."""
     found: Plan = _put(plan, path, value)

@@ -13,6 +13,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.missing import Lack, Unknown, leaves_unknown
 from fuseplan.plan.model import Plan
+from fuseplan.plan.putting import steps_of
 from fuseplan.plan.references import parts
 from fuseplan.results.document import to_document
 
@@ -132,3 +133,10 @@ def test_no_free_text_excuses_anything(path: Path) -> None:
         verdicts, status, *found = judgement(assessment)
         verdicts |= {name: plain[0][name] for name in asked if verdicts[name] == "unknown" != plain[0][name] != "fails"}
         assert [verdicts, plain[1] if asked else status, *found] == plain, text
+
+
+def test_a_path_is_split_by_the_ids_of_the_plan() -> None:
+    plan = Plan.model_validate({"fuseplan": 1, "circuit": {"a": {}, "a.b": {}}})
+    assert steps_of(plan, "circuit.a.b.wire.0.size") == ("circuit", "a.b", "wire", "0", "size")
+    assert steps_of(plan, "circuit.a.wire.0.size") == ("circuit", "a", "wire", "0", "size")
+    assert steps_of(plan, "alternator.cable.0.size") == ("alternator", "cable", "0", "size")
