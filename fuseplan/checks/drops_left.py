@@ -170,7 +170,8 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
                 entered[path] = max(entered.get(path, value), value, key=copper_mm2)
             elif path.endswith(ENTERED):
                 entered.setdefault(path, value)
-    parts = {part for index, part in enumerate(results.network.segments.owner)
+    sized = any(path.endswith(".size") for path in entered)
+    parts = {part for index, part in enumerate(results.network.segments.owner if sized else ())
              if segment_path(results, index, "size") in entered}
     touched = {each.identity for each in findings if is_a_drop(each) and parts & _on_way(results, each)} \
         if parts else set()
