@@ -215,9 +215,9 @@ class Draft:
             self.changes.pop((*owner_key(owner), "fuse", "rating"), None)
 
     def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, fix: str,
-                message: str = "", on_return: bool = False) -> None:
+                message: str = "", part: str = "") -> None:
         """Record limits that collide, once."""
-        found = Collision(kind, subject, check, against, words, fix, message, on_return)
+        found = Collision(kind, subject, check, against, words, fix, message, part)
         if found.identity not in self.given_up:
             self.given_up.add(found.identity)
             self.collisions.append(found)
@@ -225,4 +225,4 @@ class Draft:
     def give_up_on(self, finding: Finding, against: str, words: str) -> None:
         """Record that a finding cannot be cured, and why."""
         self.give_up(finding.subject_kind, finding.subject, finding.check, against, f"{finding.message}; {words}",
-                     finding.fix, finding.message, finding.on_return)
+                     finding.fix, finding.message, finding.part)

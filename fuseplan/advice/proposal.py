@@ -60,7 +60,7 @@ class Collision(OfCheck):
     fix: str
     message: str = ""
     """What the check found when it was given up, that its words begin with; empty where they say something else."""
-    on_return: bool = False
+    part: str = ""
 
 
 RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-fuse-fits"}

@@ -114,7 +114,7 @@ class DropsLeft:
         both = finding.check != "voltage-drop" or self.before.limit_set.drop_covers_return
         for each in self._mended:
             if each.saved_v > _least_v(finding) and each.owner in owners and (
-                    both or each.on_return is finding.on_return):
+                    both or each.on_return is bool(finding.part)):
                 yield each
 
     def told(self, finding: Finding) -> Finding | None:

@@ -233,7 +233,7 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{segment_words(results, index)} carries {writing.burden(current, 'A')}; the nearest wire on file is "
             f"rated for {writing.limit(most, 'A')} there ({results.ceilings.words[index]}); this one is no better, its "
             "own limit is not on file", figure=current, limit=most, unit="A", bound=bound,
-            source=results.limit_set.words, fix=past_the_tables_fix(results, index),
+            source=results.limit_set.words, fix=past_the_tables_fix(results, index), part=segments.place[index],
             fields=(segment_path(results, index, results.ceilings.key[index]),))
     for index, bound, current, most in judged.failing:
         failed[index] = bound
@@ -245,7 +245,8 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{segment_words(results, index)} carries {writing.burden(current, 'A')}"
             f"{charging_words(results, segment_subject(results, index), current).rstrip(',')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", bound=bound, source=_basis(results, index), fix=fix)
+            figure=current, limit=most, unit="A", bound=bound, source=_basis(results, index), fix=fix,
+            part=segments.place[index])
     for index, bound, end_c, top_c in momentary(results).judged(results).failing:
         if failed.get(index, bound + 1) <= bound:
             continue
@@ -256,5 +257,6 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
             f"{writing.stated(float(seconds_on(results, np.array([index]))[0]), 's')} takes "
             f"{segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}", figure=end_c, limit=top_c, unit="°C", bound=bound,
-            source=MOMENTARY_SOURCE, fix=Fix(first, wire_fields(results, index)) if first is not None else
+            source=MOMENTARY_SOURCE, part=segments.place[index],
+            fix=Fix(first, wire_fields(results, index)) if first is not None else
             fix_for_load(results, index, float(demands.lasting[bound, index]), bound))

@@ -54,13 +54,13 @@ class OfCheck(OfPart):
     """What a check says of a part."""
 
     check: str
-    on_return: bool = False
-    """Whether it is of the way back alone, where the check judges both sides of a circuit each by itself."""
+    part: str = ""
+    """Which part of its subject it is of, where the check judges several each by itself: a wire, a switch, a side."""
 
     @property
     def identity(self) -> tuple[str, str, str]:
-        """The check, with the side it is of, and the part: what it is known by from one assessment to the next."""
-        return f"{self.check}, earth side" if self.on_return else self.check, self.subject_kind, self.subject
+        """The check, with the part it is of, and the subject: what it is known by from one assessment to the next."""
+        return f"{self.check}, {self.part}" if self.part else self.check, self.subject_kind, self.subject
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ class Finding(OfCheck):
     """Paths in the plan that remove it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
     values: tuple[tuple[str, str], ...] = ()
     """Where the fix names values: each path in the plan with what to enter there. Together they remove it."""
-    on_return: bool = field(default=False, metadata={"unpublished": True})
+    part: str = field(default="", metadata={"unpublished": True})
     sizes: tuple[tuple[int, str], ...] = field(default=(), metadata={"unpublished": True})
     """The wires for which the fix names a size, by their number, each with that size."""
     cause: int | None = None
@@ -154,7 +154,7 @@ class Rule:
                 consequence: Consequence | None = None, caution: str | None = None, bound: int = 0,
                 usual: bool = False, figure_side: Side = "burden", fields: tuple[str, ...] | None = None,
                 values: tuple[tuple[str, str], ...] = (), sizes: tuple[tuple[int, str], ...] = (),
-                on_return: bool = False) -> Finding:
+                part: str = "") -> Finding:
         """A finding of this rule; texts not given are the rule's own, keys, values and sizes those of a `Fix`.
 
         Where it fails only at the upper `bound` of the evidence, or with a `usual` inrush current, that is said first.
@@ -167,7 +167,7 @@ class Rule:
             subject=subject[1], subject_kind=subject[0], message=first + message, figure=_known(figure),
             limit=_known(limit), unit=unit, limits=results.limit_set.name, source=source or self.source,
             fix=fix or self.fix, caution=caution or self.caution, measure=measure, figure_side=figure_side,
-            fields=fields or (), values=values, sizes=sizes, on_return=on_return)
+            fields=fields or (), values=values, sizes=sizes, part=part)
 
 
 def _known(value: float | None) -> float | None:

@@ -7,8 +7,10 @@ import itertools
 
 import pytest
 
+from fuseplan.advice import propose
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.limits import limit_set
 from fuseplan.papers.findings import finding_lines
 from fuseplan.planfile.read import parse_plan
 from tests.advice.worlds import BASE, around
@@ -21,7 +23,7 @@ PARTS = {
 }
 
 
-def feed(*parts: str) -> Assessment:
+def feed(*parts: str, current: str = "32 A") -> Assessment:
     wire = "" if "wire" in parts else PARTS["wire"].replace("1.5 mm2", "16 mm2")
     return assess(around("\n".join(["""
 [feed.bus]
@@ -35,12 +37,12 @@ fuse = { kind = "maxi", rating = "50 A" }
 wire = [{ size = "10 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
 earth = "battery_negative"
 [[circuit.heater.load]]
-current = "32 A"
+CURRENT
 kind = "resistive"
 when = ["engine"]
 use = "continuous"
 evidence = "measured"
-"""])), "road")
+""".replace("CURRENT", f'current = "{current}"')])), "road")
 
 
 def overloads(found: Assessment) -> list[Finding]:
@@ -51,7 +53,7 @@ def overloads(found: Assessment) -> list[Finding]:
                          ids="-".join)
 def test_an_overloaded_feed_is_one_entry_whatever_is_in_it(parts: tuple[str, ...]) -> None:
     found = feed(*parts)
-    assert len(overloads(found)) == len(parts)
+    assert len({each.identity for each in overloads(found)}) == len(parts)
     leader, = (each for each in overloads(found) if each.cause is None or
                found.findings[each.cause].check != "feed-overloaded")
     assert {number for number, each in enumerate(found.findings)
@@ -72,6 +74,15 @@ def test_a_wire_that_burns_leads_whatever_is_in_it_and_how_far_that_is_past_its_
     assert all(each.fix in " ".join(line.strip() for line in finding_lines(each, found, 1000))
                for each in under if each.check == "feed-overloaded")
     assert {"fuse-exceeds-wire"} <= {each.check for each in under}, "one thicker wire mends both"
+
+
+@pytest.mark.parametrize("part", ["limit", "switch", "ammeter"])
+def test_what_no_size_mends_in_a_feed_does_not_keep_its_wire_thin(part: str) -> None:
+    """The part is given up on in a proposal, the wire is not, though no fuse on file carries so much."""
+    proposal = propose(feed(part, "wire", current="260 A").plan, limit_set("road"), look_for_savings=False)
+    assert "feed-overloaded" in {each.check for each in proposal.collisions}
+    assert overloads(proposal.after)
+    assert not [each.message for each in overloads(proposal.after) if each.fields[0].endswith(".size")]
 
 
 def test_a_fuse_too_large_for_its_wire_is_not_told_as_mended_by_less_load() -> None:

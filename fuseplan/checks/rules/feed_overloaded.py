@@ -56,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             consequence="not_judged" if each.of_shunt else None,
             fix=f"{f'{stock.relay_words(better)}, or ' if better else _larger(each, float(figure[1, index]))}"
                 f"{'connect the alternator cable closer to the battery' if more else _SHARED_OUT}",
-            fields=(each.path,))
+            fields=(each.path,), part=each.path)
 
 
 def parts_of_feeds(results: Results) -> LimitRows:

@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, segment_subject(results, index),
             f"{owner_words(results, network.consumers.owner[load])} returns through {segment_words(results, index)}, "
             f"which is rated for {writing.LARGEST_FUSE(allowed)}; the fuse before it is {writing.rating(most)}",
-            figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source,
+            figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source, part=segments.place[index],
             fix=fix._replace(fields=(*fix.fields, fuse_path(row, "rating"))))
 
 

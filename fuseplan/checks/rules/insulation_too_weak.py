@@ -56,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
             values=tuple((path, better) for path in paths) if better else (),
-            fields=(*paths, *zone_paths(results, index)))
+            fields=(*paths, *zone_paths(results, index)), part=segments.place[index])
     yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
 
 

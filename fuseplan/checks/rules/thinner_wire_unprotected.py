@@ -53,7 +53,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
             f"the thinner: {writing.LARGEST_FUSE(allowed[index])}",
             figure=float(rating[index]) if device >= 0 else None, limit=float(allowed[index]), unit="A",
-            fix=fix)
+            fix=fix, part=segments.place[index])
 
 
 def _excused(results: Results, index: int) -> bool:

@@ -62,7 +62,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             words, source = (_way_back if returns else _way_out)(results, number, lack)
             yield rule.finding(
                 results, circuit_subject(results, number), words, figure=lack.lost_v, limit=lack.most_v, unit="V",
-                bound=lack.bound, fix=fix, source=source, on_return=returns,
+                bound=lack.bound, fix=fix, source=source, part="earth side" if returns else "",
                 fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
 

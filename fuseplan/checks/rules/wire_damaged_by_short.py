@@ -51,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the {writing.rating(results.fusing.rating_a[guard])} fuse has cleared it; its insulation withstands "
             f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source,
-            fix=fix,
+            fix=fix, part=results.network.segments.place[index],
             consequence="good_practice" if is_only_more else None,
         )
 
