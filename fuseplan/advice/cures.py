@@ -29,8 +29,11 @@ from fuseplan.checks.rules.low_lamp_voltage import is_of_the_wires
 
 
 def cure(look: Look, finding: Finding) -> None:
-    """What goes with the check; a circuit that asks for a fuse of its own gets that, whatever check asks for it."""
-    if finding.check != "no-fuse" and asks_own_fuse(look, finding):
+    """What goes with the check; a coil wire or a circuit that asks for a fuse of its own gets that, whatever check asks
+    for it."""
+    if feeds_coil(finding):
+        coil_fuse(look, finding)
+    elif finding.check != "no-fuse" and asks_own_fuse(look, finding):
         own_fuse(look, finding)
     else:
         CURES[finding.check](look, finding)
@@ -43,17 +46,15 @@ def comes_first(look: Look, finding: Finding) -> bool:
 
 
 def guard(look: Look, finding: Finding) -> None:
-    """A fuse of its own for a coil wire, another insulation where that comes first, else another rating."""
-    if feeds_coil(finding):
-        coil_fuse(look, finding)
-    elif not (finding.fields[0].endswith(".insulation") and reinsulate(look, finding)):
+    """Another insulation where that comes first, else another rating."""
+    if not (finding.fields[0].endswith(".insulation") and reinsulate(look, finding)):
         rating(look, finding)
 
 
 def shrinks(look: Look, finding: Finding) -> None:
-    """A fuse of its own for a coil wire; else another rating where a fuse stands before it, else the size of the wire
-    before it: not of one that gets a fuse first."""
-    if feeds_coil(finding) or any(each in look.fuse_at for each in finding.fields[:2]):
+    """Another rating where a fuse stands before it, else the size of the wire before it: not of one that gets a fuse
+    first."""
+    if any(each in look.fuse_at for each in finding.fields[:2]):
         guard(look, finding)
     elif not finding.fields[0].endswith(".fuse.rating") or \
             ("no-fuse", finding.subject_kind, finding.subject) in look.draft.given_up:
@@ -61,9 +62,8 @@ def shrinks(look: Look, finding: Finding) -> None:
 
 
 def damaged(look: Look, finding: Finding) -> None:
-    """What the check names first: a fuse of its own for a coil wire, another rating, or the size of the wire."""
-    first = finding.fields[0]
-    (guard if feeds_coil(finding) or first in look.fuse_at else size)(look, finding)
+    """What the check names first: another rating, or the size of the wire."""
+    (guard if finding.fields[0] in look.fuse_at else size)(look, finding)
 
 
 def part(look: Look, finding: Finding) -> None:

@@ -209,9 +209,6 @@ def _is_near(look: Look, upper: int, rating_a: float, check: str) -> bool:
 def fuse(look: Look, finding: Finding) -> None:
     """A fuse where there is none; its rating is chosen in the next round."""
     key, draft = subject_key(finding), look.draft
-    if feeds_coil(finding):
-        coil_fuse(look, finding)
-        return
     if not draft.in_scope(key):
         draft.give_up_on(finding, OUT_OF_SCOPE, "no fuse can be added here")
         return

@@ -72,13 +72,14 @@ def _removes(leader: Finding, finding: Finding) -> bool:
     key, asked = remedied_at(finding), dict(finding.values)
     if key.endswith(".coil_feed"):
         return _is_of_wires(leader) is _is_of_wires(finding)
-    if finding.unit != "V" or not key.endswith(".size") or key not in dict(leader.values):
+    with_fuse = thicker_together(leader) if remedied_at(leader).endswith(".fuse.rating") else ()
+    if finding.unit != "V" or not key.endswith(".size") or key not in (*dict(leader.values), *with_fuse):
         return True
-    return key in asked and (leader.unit == "V" or _fits_all(leader, finding, key))
+    return key in asked and (leader.unit == "V" or _fits_all(leader, finding, (key, *with_fuse)))
 
 
-def _fits_all(leader: Finding, finding: Finding, but: str = "") -> bool:
-    """Whether all that a finding names is fitted, or thicker wires are, with what another names; `but` for one."""
+def _fits_all(leader: Finding, finding: Finding, but: tuple[str, ...] = ()) -> bool:
+    """Whether all that a finding names is fitted, or thicker wires are, with what another names; `but` for some."""
     fitted = dict(leader.values)
 
     def fits(path: str, value: str) -> bool:
@@ -86,7 +87,7 @@ def _fits_all(leader: Finding, finding: Finding, but: str = "") -> bool:
         return named == value or (named is not None and path.endswith(".size") and thickest(
             [(path, named), (path, value)])[path] == named)
 
-    return all(path == but or fits(path, value) for path, value in finding.values)
+    return all(path in but or fits(path, value) for path, value in finding.values)
 
 
 def _is_of_wires(finding: Finding) -> bool:
@@ -109,11 +110,12 @@ def _says_no_cause(finding: Finding) -> bool:
 
 
 def thicker_together(finding: Finding) -> tuple[str, ...]:
-    """The sizes of the wires of its part that a finding asks to be thicker together, for a fuse; none of a drop, which
-    is spread over its wires otherwise."""
-    part = f"{finding.subject_kind}.{finding.subject}."
+    """The sizes of the wires of the part it is mended at that a finding asks to be thicker together, for a fuse or with
+    one; none of a drop, which is spread over its wires otherwise."""
+    key = remedied_at(finding)
+    part = f"{'.'.join(key.split('.')[:2])}."
     return tuple(path for path in finding.fields if path.startswith(part) and path.endswith(".size")) \
-        if finding.unit != "V" and remedied_at(finding).endswith(".size") else ()
+        if finding.unit != "V" and (key.endswith(".size") or finding.sizes) else ()
 
 
 def is_of_a_feeds_load(finding: Finding) -> bool:

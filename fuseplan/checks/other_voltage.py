@@ -224,11 +224,21 @@ def led_by_voltage(results: Results, findings: tuple[Finding, ...],
         each.check == CHECK or (right.solution.settled and id(each) not in (left if each.measure else stays)))
         and LEVELS.index(each.level) >= LEVELS.index(leader.level)]
     others = {id(each) for each in led}
-    first = _for_all(leader, parts, results)
-    ordered = tuple(first if each is leader else each for each in sorted(
+    first, own = _for_all(leader, parts, results), {part.path for part in parts}
+    told = {id(each): _still(each, left[id(each)], results) for each in findings
+            if each.fields[:1] and each.fields[0] in own and id(each) in stays - others}
+    told[id(leader)] = first
+    ordered = tuple(told.get(id(each), each) for each in sorted(
         findings, key=lambda each: (LEVELS.index(each.level), each.measure, each is not leader)))
     place = ordered.index(first)
     return ordered, {number: place for number, each in enumerate(ordered) if id(each) in others}
+
+
+def _still(finding: Finding, left: Finding, results: Results) -> Finding:
+    """A finding on the wrong part itself, with the fix of what is `left` of it with the right one."""
+    own = writing.stated(results.network.system_v, "V")
+    return replace(finding, fix=f"{finding.fix}; with {own} parts still: {left.fix}",
+                   fields=tuple(dict.fromkeys((*finding.fields, *left.fields))))
 
 
 def _for_all(leader: Finding, parts: Sequence[OtherPart], results: Results) -> Finding:

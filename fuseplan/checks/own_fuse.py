@@ -12,7 +12,7 @@ from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import another_insulation, insulated_alike, insulation_asked, largest_fuse_a, smaller_fuse
 from fuseplan.checks.fuse_to_fit import rating_to_fit
 from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
-from fuseplan.checks.subjects import fuse_path, owner_words
+from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fusing import smallest_at_start
@@ -95,11 +95,13 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     found = smallest_with_wires(results, device, thinnest)
     if found is None:
         return None
-    # One as large as that before it protects no more: the wires alone do.
     words, rating_a, sizes = found
-    own = "" if at_most(float(results.fusing.rating_a[device]), rating_a) else \
-        f", and then a fuse of its own of {writing.rating(rating_a)} {where}"
-    return Fix(words + own, (f"{kind}.{name}.fuse.rating",), sizes=sizes)
+    fuse, wires = f"{kind}.{name}.fuse.rating", tuple(segment_path(results, index, "size") for index, _ in sizes)
+    if at_most(float(results.fusing.rating_a[device]), rating_a):
+        # One as large as that before it protects no more: the wires alone do.
+        return Fix(words, (*wires, fuse), sizes=sizes)
+    return Fix(f"{words}, and then a fuse of its own of {writing.rating(rating_a)} {where}", (fuse, *wires),
+               sizes=sizes)
 
 
 def smallest_with_wires(results: Results, device: int, thinnest: int
@@ -174,14 +176,14 @@ def slow_circuit(results: Results, device: int) -> Fix | None:
 
 
 def _slow_coil(results: Results, device: int) -> Fix | None:
-    """The same for a coil wire that a device is too slow and too large for, on a feed for coils alone without a fuse;
-    None where there is none."""
-    slow = exceeds(results.faults.segment_opens_s, OPEN_WITHIN_S) & (results.network.segment_guard == device)
-    for segment in np.flatnonzero(slow).tolist():
+    """The same for the coil wire at whose far end least flows of those a device is too slow and too large for; None
+    where there is none."""
+    faults = results.faults
+    slow = np.flatnonzero(exceeds(faults.segment_opens_s, OPEN_WITHIN_S) & (results.network.segment_guard == device))
+    for segment in slow[np.argsort(faults.segment_fault_a[slow])].tolist():
         words = coil_fuse_fix(results, segment)
         if words is not None and exceeds(results.fusing.rating_a[device], results.largest_fuse_a[segment]):
-            fuse, *feed = coil_fields(results, segment)
-            return Fix(words, (fuse,)) if feed else None
+            return Fix(words, (coil_fields(results, segment)[0], segment_path(results, segment, "size")))
     return None
 
 

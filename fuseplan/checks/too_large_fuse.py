@@ -65,7 +65,8 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
     if coil is not None:
         return Fix(insulation_first(results, segment, now, coil, fuse=True),
                    (*coil_fields(results, segment), wire, rating))
-    if _is_bare_branch(results, segment):
+    if _is_bare_branch(results, segment) and not exceeds(results.demands.lasting[0, segment],
+                                                         results.segment_limit_a[segment]):
         words = f"a fuse of at most {writing.LARGEST_FUSE(float(results.fusing.wire_a[device]))} where " \
                 f"{segment_words(results, segment)} starts, or a thicker wire there"
         return Fix(insulation_first(results, segment, now, words, fuse=True), ("alternator.fuse", wire, rating))

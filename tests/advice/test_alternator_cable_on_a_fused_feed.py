@@ -3,6 +3,7 @@ check and proposal say the same."""
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -49,3 +50,17 @@ def test_a_cable_that_has_a_fuse_gets_no_second_one(data: dict[str, Any]) -> Non
     data["alternator"]["fuse"] = {"kind": "mega", "rating": "200 A", "distance": "100 mm", "zone": "engine_bay"}
     proposal = propose(plan_of(data), limit_set("road"), look_for_savings=False)
     assert ("alternator", "fuse") not in [change.path for change in proposal.changes]
+
+
+def test_a_cable_too_thin_for_what_the_alternator_gives_is_one_entry_and_gets_no_fuse_that_blows(data: dict[str, Any]
+                                                                                                 ) -> None:
+    data["alternator"]["cable"][0]["size"] = "10 mm2"
+    found = assess(plan_of(data)).findings
+    of_cable = [each for each in found if "the alternator cable" in each.message and each.level == "danger"]
+    assert {each.check for each in of_cable} >= {"fuse-exceeds-wire", "wire-overloaded"}
+    leader, = (each for each in of_cable if each.cause is None)
+    named = re.match(r"fit ([\d.]+ mm)² in place of the alternator cable", leader.fix)
+    assert named is not None
+    data["alternator"]["cable"][0]["size"] = f"{named[1]}2"
+    assert not [each for each in assess(plan_of(data)).findings if "the alternator cable" in each.message
+                and each.level == "danger"]

@@ -72,3 +72,21 @@ def test_a_feed_is_for_coils_alone_where_nothing_else_is_on_it(beside: dict[str,
     assert only_coils(Plan.model_validate(data), "coils_15")
     changed = data | {kind: data.get(kind, {}) | table for kind, table in beside.items()}
     assert not only_coils(Plan.model_validate(changed), "coils_15")
+
+
+COILS = [number for number, line in enumerate(VAN.splitlines()) if line.startswith("relay = ") and "coil_feed" in line]
+
+
+@pytest.mark.one_in(2)
+@pytest.mark.parametrize("feed", ["main_bus", "ignition_bus"])
+@pytest.mark.parametrize("line", COILS)
+def test_a_coil_on_a_feed_with_other_things_on_it_is_one_entry(line: int, feed: str) -> None:
+    """A fuse too large for the coil's wires and too slow for a short in them is mended by a small one for the coil."""
+    lines = VAN.splitlines()
+    lines[line] = re.sub(r'coil_feed = "\w+"', f'coil_feed = "{feed}"', lines[line])
+    found = assess(parse_plan("\n".join(lines))).findings
+    danger = [each for each in found if each.level == "danger"]
+    assert {each.check for each in danger} >= {"fuse-exceeds-wire", "no-trip-far-end"}
+    leader, = (each for each in danger if each.cause is None)
+    assert leader.fields[0].endswith("relay.coil_feed")
+    assert "as the feed of the coil" in leader.fix

@@ -210,3 +210,22 @@ def test_the_first_page_says_what_a_thinner_cable_needs_not_half_of_why_no_fuse_
     found, = (each for each in assess(plan_of(data)).findings if each.check == "thinner-wire-unprotected")
     assert "no fuse that is sold" in found.fix
     assert action(found) == "fit the same size all the way, and a fuse where it starts"
+
+
+def test_of_a_circuit_without_a_fuse_its_wires_follow_from_the_fuse_that_is_named_with_them() -> None:
+    data = seat_data("20 A", "15 A", "1 mm2", back="1 mm2")
+    del data["circuit"]["seat"]["fuse"]
+    data["feed"]["bus"]["fuse"]["rating"] = "50 A"
+    found = assess(Plan.model_validate(data)).findings
+    leader, = (each for each in found if each.cause is None and each.level == "danger")
+    assert "of its own of" in leader.fix
+    overloaded = [each for each in found if each.check == "wire-overloaded"]
+    assert {each.part for each in overloaded} == {"wire.0", "earth_wire.0"}
+    assert all(each.cause is not None and found[each.cause] is leader for each in overloaded)
+    named = re.match(r"fit ([\d.]+ mm)² in place of the wire of .* and of the earth wire .*, and then a fuse of its "
+                     r"own of ([\d.]+ A)", leader.fix)
+    assert named is not None
+    data = seat_data("20 A", named[2], f"{named[1]}2", back=f"{named[1]}2")
+    data["feed"]["bus"]["fuse"]["rating"] = "50 A"
+    left = {each.identity for each in assess(Plan.model_validate(data)).findings if not each.measure}
+    assert not left & {each.identity for each in (leader, *map(found.__getitem__, leader.follows))}

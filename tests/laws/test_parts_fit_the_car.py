@@ -220,6 +220,10 @@ def test_parts_of_another_system_are_one_entry_and_parts_of_the_cars_remove_what
     stands = {(each.check, each.subject) for each in found.findings if each.cause != wrong[0]}
     assert _keys(found) & _keys(right) <= stands, "what parts of the car's voltage do not remove is not put under it"
     assert ("fuse-exceeds-wire", "horn") in stands & _keys(right)
+    parts = {each.fields[0] for each in found.findings if each.check == leader.check}
+    for each in found.findings:
+        if each.cause != wrong[0] and each.fields[0] in parts and each is not leader:
+            assert any(each.fix.endswith(f" {system} V parts still: {other.fix}") for other in right.findings), each.fix
 
 
 def test_nothing_follows_from_a_wrong_voltage_where_no_voltages_are_found_for_the_right_parts(

@@ -21,6 +21,7 @@ from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from tests.checks.check_plans import failing, passing
+from tests.laws.test_a_fix_changes_something import fixed
 from tests.plans import plan_of
 
 CHECK = "second-battery-unprotected"
@@ -405,3 +406,23 @@ def test_a_fix_speaks_of_no_coil_of_a_relay_that_is_not_fitted() -> None:
     told = [each for each in judged(data).findings if each.subject == "link" and "voltage_sensing" in each.fix]
     assert told
     assert not any("its relay" in each.fix for each in told)
+
+
+@pytest.mark.parametrize("size", ["2.5 mm2", "4 mm2"])
+def test_a_feed_too_thin_for_its_own_load_is_one_entry_with_what_the_second_battery_feeds_into_it(size: str) -> None:
+    """Its thicker wire takes that away too; where its load is no more than the wire carries, a smaller fuse does."""
+    data = linked()
+    data["feed"]["bus"]["wire"][0] |= {"size": size}
+    data["circuit"]["link"]["load"][0]["current"] = "5 A"
+    [light] = [each for each in judged(data).findings if each.check == CHECK]
+    assert light.fields[0] == "circuit.link.second_battery.fuse.rating"
+    data["circuit"]["heater"] = {"feed": "bus", "earth": "body", "role": "other", "load": [
+        {"current": "70 A", "kind": "resistive", "when": ["engine"], "evidence": "measured", "use": "continuous"}]}
+    plan = plan_of(data)
+    findings = assess(plan).findings
+    [fed] = [each for each in findings if each.check == CHECK]
+    assert fed.cause is not None
+    leader = findings[fed.cause]
+    assert (leader.level, leader.subject) == ("danger", "bus")
+    assert dict(fed.values).items() <= dict(leader.values).items()
+    assert CHECK not in {each.check for each in fixed(plan, fed).findings}

@@ -14,13 +14,16 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.array_types import Floats
+from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import size_that_carries
 from fuseplan.checks.fuse_to_fit import BOLTED_A
+from fuseplan.checks.fuse_with_wire import sizes_on_file
 from fuseplan.checks.one_size import asked_too
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.rules.breaking_capacity import BEYOND
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
+from fuseplan.checks.too_large_fuse import own_least_a
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
 from fuseplan.engine.fusing import smallest_rating
@@ -101,15 +104,16 @@ def _ways(rule: Rule, results: Results, end: FarEnd, rating_a: float) -> Iterato
         weakest = _weakest_known(results, wires)
         largest = float(_at_most_a(results)[weakest]) if weakest >= 0 else np.nan
         if exceeds(smallest, largest):
+            fix = _smaller_or_thicker(
+                results, end, weakest, float(smallest), largest, own_least_a(results, weakest),
+                f"a fuse of at most {writing.LARGEST_FUSE(largest)} in the link, or take the link from a feed with a "
+                "thicker wire")
             yield rule.finding(
                 results, ("circuit", end.circuit),
                 f"the second battery feeds a short in {segment_words(results, weakest)} through a fuse of "
                 f"{writing.rating(float(smallest))}; that wire is rated for {writing.LARGEST_FUSE(largest)}, and its "
                 "own fuse, at the first battery's end, does not stop it",
-                figure=float(smallest), limit=largest, unit="A", source=results.limit_set.fuse.wire_source,
-                fields=(f"circuit.{end.circuit}.second_battery.fuse.rating", segment_path(results, weakest, "size")),
-                fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} in the link, or take the link from a feed with "
-                    "a thicker wire")
+                figure=float(smallest), limit=largest, unit="A", source=results.limit_set.fuse.wire_source, fix=fix)
         smallest = np.fmin(smallest, devices.get(("feed", name), np.nan))
 
 
@@ -137,22 +141,26 @@ def _largest_a(results: Results, end: FarEnd) -> float:
     return float(results.largest_fuse_a[weakest]) if weakest >= 0 else float("nan")
 
 
-def _smaller_or_thicker(results: Results, end: FarEnd, weakest: int, rating_a: float, largest_a: float
-                        ) -> tuple[str, tuple[str, str], tuple[tuple[str, str], ...]]:
-    """What to do about a fuse above what the wire is rated for, the keys of fuse and wire, that to be changed first,
-    and the size to enter: a smaller fuse, or a thicker wire where the charging current needs it."""
-    network, size_key = results.network, segment_path(results, weakest, "size")
-    rating_key = f"circuit.{end.circuit}.second_battery.fuse.rating"
-    load_a = next((float(results.fusing.low_a[0, index]) for index, row in enumerate(network.fuses)
-                   if row.owner == ("circuit", end.circuit)), math.nan)
+def _charging_a(results: Results, end: FarEnd) -> float:
+    """The smallest fuse of the link that carries the charging current [A]; NaN where that is not known."""
+    return next((float(results.fusing.low_a[0, index]) for index, row in enumerate(results.network.fuses)
+                 if row.owner == ("circuit", end.circuit)), math.nan)
+
+
+def _smaller_or_thicker(results: Results, end: FarEnd, weakest: int, rating_a: float, largest_a: float, load_a: float,
+                        smaller: str) -> Fix:
+    """What to do about a fuse above what a wire is rated for: a `smaller` one, or a thicker wire where a load that asks
+    for a fuse of `load_a` needs it."""
+    size_key, rating_key = segment_path(results, weakest, "size"), f"circuit.{end.circuit}.second_battery.fuse.rating"
     if not exceeds(load_a, largest_a):
-        return (f"a fuse of at most {writing.LARGEST_FUSE(largest_a)} there, or a thicker wire", (rating_key, size_key),
-                ())
+        return Fix(smaller, (rating_key, size_key))
     size = size_that_carries(results, weakest, max(rating_a, load_a), fuse=True)
     size = None if size is None else asked_too(results, weakest, size)
-    thicker = "a thicker wire" if size is None else f"fit {network.stock.wire_words(size)}"
-    return (f"{thicker} in place of {segment_words(results, weakest)}; smallest fuse for the load: "
-            f"{writing.SMALLEST_FUSE(load_a)}", (size_key, rating_key), () if size is None else ((size_key, size),))
+    thicker = "a thicker wire" if size is None else f"fit {results.network.stock.wire_words(size)}"
+    known = sizes_on_file([(weakest, size)])
+    return Fix(f"{thicker} in place of {segment_words(results, weakest)}; smallest fuse for the load: "
+               f"{writing.SMALLEST_FUSE(load_a)}", (size_key, rating_key),
+               tuple((size_key, each) for _, each in known), known)
 
 
 def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
@@ -164,14 +172,14 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
     if not is_known and not exceeds(rating_a, largest):
         yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
     elif not at_most(rating_a, largest):
-        words, keys, values = _smaller_or_thicker(results, end, weakest, rating_a, largest)
+        fix = _smaller_or_thicker(results, end, weakest, rating_a, largest, _charging_a(results, end),
+                                  f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
             f"that {segment_words(results, weakest)} is rated for{'' if is_known else ' at most'}",
             figure=rating_a, limit=largest, unit="A",
-            source=results.limit_set.fuse.wire_source,
-            fields=keys, fix=words, values=values, sizes=tuple((weakest, size) for _, size in values))
+            source=results.limit_set.fuse.wire_source, fix=fix)
     distance = None if fuse.distance is None else float(fuse.distance)
     most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
     if distance is not None and not at_most(distance, most_m):
@@ -191,8 +199,8 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             figure=None if np.isinf(opens) else opens, limit=OPEN_WITHIN_S, unit="s",
             source=OPEN_WITHIN_SOURCE,
             fix="a smaller fuse there, or a thicker or shorter wire",
-            fields=_smaller_or_thicker(results, end, weakest, rating_a, largest)[1] if weakest >= 0 else
-            (f"{path}.rating",))
+            fields=_smaller_or_thicker(results, end, weakest, rating_a, largest, _charging_a(results, end), "").fields
+            if weakest >= 0 else (f"{path}.rating",))
     breaks = fuse_tables.breaking_capacity_a(fuse.kind)
     if breaks is not None and not at_most(end.most_a, breaks.value) and not end.known:
         yield rule.unjudged(("circuit", end.circuit), "whether the breaking capacity of the fuse at the second battery "
