@@ -103,9 +103,10 @@ def can_grow(draft: Draft, results: Results, index: int, rating_a: float) -> boo
 
 
 def _are_free(draft: Draft, results: Results, index: int, rating_a: float) -> bool:
-    """Whether the plan leaves open the sizes of all wires that a device protects and that are too thin for a rating."""
-    thin = (results.network.segment_guard == index) & exceeds(rating_a, results.largest_fuse_a)
-    return all((*segment_key(results, each), "size") in draft.free for each in np.flatnonzero(thin).tolist())
+    """Whether a device protects wires that are too thin for a rating, and the plan leaves open the sizes of them
+    all."""
+    thin = np.flatnonzero((results.network.segment_guard == index) & exceeds(rating_a, results.largest_fuse_a))
+    return thin.size > 0 and all((*segment_key(results, each), "size") in draft.free for each in thin.tolist())
 
 
 def _branch_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:

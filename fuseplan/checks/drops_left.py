@@ -18,8 +18,8 @@ import numpy as np
 from fuseplan.checks.drop_fix import both_of, of_wires
 from fuseplan.checks.finding_way import way_of
 from fuseplan.checks.fix import Fix
-from fuseplan.checks.fixes import copper_mm2, fuse_words
-from fuseplan.checks.one_size import knowing
+from fuseplan.checks.fixes import fuse_words
+from fuseplan.checks.one_size import knowing, thickest
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
 from fuseplan.engine.computing import compute
@@ -33,7 +33,7 @@ MATTERS = 0.1
 Common practice, no source."""
 TOLD = 0.01
 """And more than this share of the figure: less is not seen on a meter. Common practice, no source."""
-ENTERED = (".size", ".rating", ".insulation")
+ENTERED = (".fuse.rating", ".insulation")
 Key = tuple[str, str, str]
 Weigh = Callable[[Results, tuple[Finding, ...]], tuple[Finding, ...]]
 
@@ -121,7 +121,8 @@ class DropsLeft:
         """A drop with what mends it anyway, and with the fix of what is then left; None where nothing does."""
         old, new = self.raw.get(finding.identity), self._again.get(finding.identity)
         matters = [each.fix for each in self._that_matter(finding)]
-        if old is None or not matters or not finding.fix.endswith(old.fix):
+        # One that was judged at another temperature has its sizes from there.
+        if old is None or not matters or not finding.fix.endswith(old.fix) or finding.sizes not in ((), old.sizes):
             return None
         if new is None or (new.identity in self._asks and not finding.measure):
             fix = reduce(both_of, matters)
@@ -161,18 +162,14 @@ def _least_v(finding: Finding) -> float:
 def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Finding], weighed: Weigh
                ) -> DropsLeft | None:
     """What is left with all mended that fails as entered, but for the drops; None where there is no drop, or nothing
-    else asks for another size. `found` is what the checks found, of which some findings have become questions, as
-    `weighed` turns them."""
-    entered: dict[str, str] = {}
-    for each in findings:
-        for path, value in each.values if not each.measure and not is_a_drop(each) else ():
-            if path.endswith(".size"):
-                entered[path] = max(entered.get(path, value), value, key=copper_mm2)
-            elif path.endswith(ENTERED):
-                entered.setdefault(path, value)
-    sized = any(path.endswith(".size") for path in entered)
-    parts = {part for index, part in enumerate(results.network.segments.owner if sized else ())
-             if segment_path(results, index, "size") in entered}
+    else asks for another wire or fuse on the way of one. `found` is what the checks found, of which some findings have
+    become questions, as `weighed` turns them."""
+    faults = [each for each in findings if not each.measure and not is_a_drop(each)]
+    sizes = thickest(size for each in faults for size in each.sizes)
+    entered = {path: value for each in reversed(faults) for path, value in each.values if path.endswith(ENTERED)}
+    entered |= {segment_path(results, index, "size"): size for index, size in sizes.items()}
+    parts = {results.network.segments.owner[index] for index in sizes}
+    parts |= {row.owner for row in results.network.fuses if fuse_path(row, "rating") in entered}
     touched = {each.identity for each in findings if is_a_drop(each) and parts & _on_way(results, each)} \
         if parts else set()
     if not touched:

@@ -136,6 +136,9 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         words = f"fit {fuse}{apart}"
     else:
         words = f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
+        # Another type or holder is more than a rating to be entered.
+        if fuse == results.network.stock.fuse_words(results.network.fuse_kinds[index], rating_a):
+            return Fix(words, (rating,), ((rating, writing.rating(rating_a)),))
     return Fix(words, (rating,))
 
 
