@@ -91,7 +91,8 @@ class DropsLeft:
         """What is fitted in each part, that which saves most first."""
         before, after = self.before, self.after
         segments, wires = before.network.segments, defaultdict[tuple[tuple[str, str], bool], dict[int, str]](dict)
-        lost = [np.abs(each.solution.segment_a * each.solution.segment_ohm).max(axis=0) for each in (before, after)]
+        lost = [np.max([np.abs(solution.segment_a * solution.segment_ohm).max(axis=0) for solution in each.choices],
+                       axis=0) for each in (before, after)]
         for index in range(segments.count):
             size = self.entered.get(segment_path(before, index, "size"))
             if size is not None:
@@ -101,11 +102,11 @@ class DropsLeft:
         for device, row in enumerate(before.network.fuses):
             path = fuse_path(row, "rating")
             if path in self.entered:
-                ohm = float(before.fuse_ohm[device] - after.fuse_ohm[device])
+                ohm, node = float(before.fuse_ohm[device] - after.fuse_ohm[device]), before.network.fuse_node[device]
+                most_a = max(float(np.abs(solution.supply_a[:, node]).max()) for solution in before.choices)
                 words = fuse_words(before, device, float(amount(self.entered[path], CURRENT)))
                 found.append(Mended(
-                    row.owner, False, ohm * float(np.abs(before.solution.supply_a[:, before.network.fuse_node[device]]
-                                                         ).max()),
+                    row.owner, False, ohm * most_a,
                     Fix(f"fit {words} at {owner_words(before, row.owner)}", (path,), ((path, self.entered[path]),))))
         return sorted(found, key=lambda each: -each.saved_v)
 
