@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from fuseplan.checks.drops_left import is_a_drop
 from fuseplan.checks.named_once import with_one_size
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.ambient import ASSUMED_C
@@ -122,7 +121,7 @@ def _certain(results: Results, finding: Finding, twin: Finding, mild: Finding) -
     """A finding with its figures at `MILD_C`, or with the sizes named there; as it is where neither depends on the
     temperature. `twin` is the same at that temperature, by its check alone, `mild` with what others ask for."""
     is_same = twin.message == finding.message
-    if is_same and twin.sizes == finding.sizes and (not is_a_drop(finding) or mild.sizes == finding.sizes):
+    if is_same and twin.sizes == finding.sizes:
         return finding
     fields = zone_fields(results)
     at_mild = "" if is_same else f"; that is at {writing.stated(MILD_C, '°C')}, no zone is stated"

@@ -122,8 +122,7 @@ class DropsLeft:
         """A drop with what mends it anyway, and with the fix of what is then left; None where nothing does."""
         old, new = self.raw.get(finding.identity), self._again.get(finding.identity)
         matters = [each.fix for each in self._that_matter(finding)]
-        # One that was judged at another temperature has its sizes from there.
-        if old is None or not matters or not finding.fix.endswith(old.fix) or finding.sizes not in ((), old.sizes):
+        if old is None or not matters or not finding.fix.endswith(old.fix):
             return None
         if new is None or (new.identity in self._asks and not finding.measure):
             fix = reduce(both_of, matters)
@@ -165,7 +164,10 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
     """What is left with all mended that fails as entered, but for the drops; None where there is no drop, or nothing
     else asks for another wire or fuse on the way of one. `found` is what the checks found, of which some findings have
     become questions, as `weighed` turns them."""
-    faults = [each for each in findings if not each.measure and not is_a_drop(each)]
+    # What was judged at another temperature names sizes for that.
+    here = {(each.identity, each.message, each.sizes) for each in found}
+    faults = [each for each in findings
+              if not each.measure and not is_a_drop(each) and (each.identity, each.message, each.sizes) in here]
     sizes = thickest(size for each in faults for size in each.sizes)
     entered = {path: value for each in reversed(faults) for path, value in each.values if path.endswith(ENTERED)}
     entered |= {segment_path(results, index, "size"): size for index, size in sizes.items()}
