@@ -406,6 +406,24 @@ def test_a_further_feed_keeps_a_pump_running_past_its_relay_whichever_way_a_diod
     assert all("take the wire from" in each.fix and "also_from" in each.fields[0] for each in findings) or not wrong
 
 
+@pytest.mark.parametrize("role", [role for role in ENGINE_ROLES if roles()[role].must_stop])
+@pytest.mark.parametrize(("also", "wrong"), [(None, False), ("ignition_bus", False), ("bus", True)])
+def test_what_must_stop_and_has_no_feed_yet_is_asked_for_it_and_is_judged_by_its_further_feeds_alone(
+        role: CircuitRole, also: str | None, wrong: bool) -> None:
+    data = tomllib.loads(failing("live-when-off"))
+    circuit = data["circuit"]["fuel_pump"]
+    circuit |= {"role": role, "also_from": [also] if also else []}
+    del circuit["feed"], circuit["relay"], circuit["must_run"]
+    circuit["must_stop"] = ["off"]
+    assessed = assess(Plan.model_validate(data))
+    findings = [each for each in assessed.findings if each.check == "live-when-off"]
+    assert bool(findings) is wrong
+    assert all("is also fed from" in each.message and each.fields == ("circuit.fuel_pump.also_from",)
+               for each in findings)
+    assert any("feed" in each for each in assessed.missing("fuel_pump")) or also
+    assert assessed.verdict("fuel_pump") != "ok"
+
+
 @pytest.mark.parametrize(("feed", "wrong"), [("behind", False), ("ignition_bus", True)])
 def test_a_further_feed_behind_the_same_relay_stops_with_it(feed: str, wrong: bool) -> None:
     data = tomllib.loads(failing("live-when-off"))

@@ -44,13 +44,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         role, live = role_of(name, circuit), left_on(results, number)
         if not live:
             continue
-        past = not any(network.circuit_live[number, STATE_INDEX[state]] for state in live)
-        further = " and ".join(_feed_words(results, each) for each in dict.fromkeys(
+        past = not any(_by_its_feed(results, number, state) for state in live)
+        further = " and ".join(owner_words(results, ("feed", each)) for each in dict.fromkeys(
             feed for state in live for feed in also_fed(results, number, STATE_INDEX[state])))
         through = f"its wire is also fed from {further}" if past else \
-            f"its relay's coil is fed from {_feed_words(results, circuit.relay.coil_feed)}" \
+            f"its relay's coil is fed from {owner_words(results, ('feed', circuit.relay.coil_feed))}" \
             if circuit.relay is not None else \
-            f"it is fed from {_feed_words(results, circuit.feed)}"
+            f"it is fed from {owner_words(results, ('feed', str(circuit.feed)))}"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
@@ -64,7 +64,15 @@ def left_on(results: Results, number: int) -> list[State]:
     """The states in which a circuit must stop and is live all the same."""
     network = results.network
     return [state for state in must_stop(network.circuit_ids[number], network.circuits[number])
-            if network.circuit_live[number, STATE_INDEX[state]] or also_fed(results, number, STATE_INDEX[state])]
+            if _by_its_feed(results, number, state) or also_fed(results, number, STATE_INDEX[state])]
+
+
+def _by_its_feed(results: Results, number: int, state: State) -> bool:
+    """Whether what a circuit is fed from is live, or what the coil of its relay is; where neither is stated that is not
+    known, and asked for."""
+    circuit = results.network.circuits[number]
+    return bool(results.network.circuit_live[number, STATE_INDEX[state]]) and (
+        circuit.feed is not None or circuit.relay is not None)
 
 
 def feeds_that_stop(results: Results, number: int, *, on_relay: bool) -> list[str]:
@@ -114,10 +122,6 @@ def _asks_relay(results: Results, number: int) -> bool:
     """Whether a circuit without a relay draws more than is put on a key switch."""
     return results.network.circuits[number].relay is None and \
         not at_most(float(results.switching.load_a[0, number]), ADVISED_A)
-
-
-def _feed_words(results: Results, feed: str | None) -> str:
-    return "a feed the plan does not name" if feed is None else owner_words(results, ("feed", feed))
 
 
 def _consequence(circuit: Circuit) -> Consequence:
