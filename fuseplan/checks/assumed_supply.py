@@ -98,7 +98,7 @@ def _of_the_alternator(alternator: Alternator, scale: float) -> Iterator[Assumpt
     if alternator.rated is not None and alternator.low_speed is None and not alternator.curve \
             and alternator.machine == "alternator":
         yield _alternator("low_speed", f"output at {writing.stated(LOW_RPM, 'r/min')} of the rotor",
-                          round(float(machine_of(alternator).cold_a(LOW_RPM)), 1), "A", Errs.EITHER,
+                          float(machine_of(alternator).cold_a(LOW_RPM)), "A", Errs.EITHER,
                           f"the usual share of the rated output: {alternators.output_curve().source.line()}")
     most_rpm, own, words = highest_rotor_rpm(alternator)
     if not own and alternator.machine == "alternator":

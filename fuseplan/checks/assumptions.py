@@ -218,7 +218,7 @@ def _starters(results: Results) -> Iterator[Assumption]:
         if load.locked_current is None and consumers.locked_ohm[number] > 0:
             yield Assumption("circuit", consumers.owner[number][1], load_path(results, number, "locked_current"),
                              "voltage at which the starter, held, takes its running current",
-                             round(point.value * network.system_v / 12.0, 2), "V", Errs.EITHER, point.source.line())
+                             point.value * network.system_v / 12.0, "V", Errs.EITHER, point.source.line())
 
 
 def _unstated(results: Results) -> Iterator[Assumption]:

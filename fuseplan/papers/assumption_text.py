@@ -22,10 +22,10 @@ ASSUMED = "Assumed where the plan states nothing"
 
 
 def value_words(each: Assumption) -> str:
-    """The value with its unit, rounded up: ``3.0 mΩ``, ``10 times``, ``13.5 V``."""
+    """The value with its unit, a resistance rounded up: ``3.0 mΩ``, ``10 times``, ``13.5 V``."""
     if each.unit == "ohm":
         return writing.burden(each.value, each.unit)
-    return writing.stated(each.value, each.unit)
+    return writing.measured(each.value, each.unit)
 
 
 def assumption_words(each: Assumption) -> str:

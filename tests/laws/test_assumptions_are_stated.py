@@ -13,6 +13,7 @@ import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.assumed import JOINT, STUD
+from fuseplan.papers.assumption_text import value_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.planfile.plain import without
@@ -178,15 +179,15 @@ def test_what_changes_a_figure_by_being_left_out_is_assumed_or_asked_for(in_full
 
 
 def test_the_locked_point_of_a_starter_is_assumed_until_it_is_stated() -> None:
-    """On 12 V the one on file stands still at 1.54 V with its running current: a car maker's starting specifications,
+    """On 12 V the one on file stands still at 1.538 V with its running current: a car maker's starting specifications,
     2001 (`starter_points.csv`)."""
     data = tomllib.loads(GOOD)
     starter = data["circuit"]["starter"]["load"][0]
 
-    def locked() -> list[float]:
-        return [each.value for each in assess(Plan.model_validate(data)).assumptions
+    def locked() -> list[str]:
+        return [value_words(each) for each in assess(Plan.model_validate(data)).assumptions
                 if each.key == "circuit.starter.load.0.locked_current"]
 
-    assert locked() == [1.54]
+    assert locked() == ["1.538 V"]
     starter |= {"locked_current": "450 A", "locked_at": "4 V"}
     assert locked() == []
