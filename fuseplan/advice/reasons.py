@@ -10,9 +10,18 @@ import numpy as np
 from fuseplan.advice.draft import Draft, fuse_needs_wire
 from fuseplan.advice.edit import segment_key
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.names import wire_words
 from fuseplan.plan.references import Path
+
+LESS_IS_CERTAIN = "; a thinner one than proposed passes as entered, so measure first"
+"""Added to why a wire fails as entered, where a thinner one than is proposed ends that."""
+
+
+def asks_for_reading(why: str) -> bool:
+    """Whether a reason is one of a current that is to be measured first."""
+    return why.startswith((MEASURE_WORDS, USUAL_WORDS)) or why.endswith(LESS_IS_CERTAIN)
 
 
 def final_reasons(draft: Draft, after: Assessment) -> dict[Path, str]:
@@ -39,4 +48,6 @@ def final_reasons(draft: Draft, after: Assessment) -> dict[Path, str]:
             field = segment_path(after.results, index, "size")
             found = [each.message for each in unmended.findings if each.check == change.check and field in each.fields]
             said[path] = next((each for each in found if re.search(searched, each)), next(iter(found), change.why))
+            if asks_for_reading(change.why) and not asks_for_reading(said[path]):
+                said[path] += LESS_IS_CERTAIN
     return said

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, all_rules
+from fuseplan.advice.reasons import asks_for_reading
+from fuseplan.checks.rule import all_rules
 from fuseplan.engine.stock import NOT_IN_STOCK
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
@@ -66,7 +67,7 @@ def reason_words(change: Change) -> str:
     if change.brief:
         return change.brief
     words = all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
-    return words + MEASURE_FIRST if change.why.startswith((MEASURE_WORDS, USUAL_WORDS)) else words
+    return words + MEASURE_FIRST if asks_for_reading(change.why) else words
 
 
 MEASURE_FIRST = "; measure first"

@@ -9,10 +9,13 @@ import pytest
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.advice.edit import segment_key
+from fuseplan.checks.assessment import assess
 from fuseplan.engine.names import wire_words
 from fuseplan.limits import limit_set
+from fuseplan.papers.proposed_changes import reason_words
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Segment
+from fuseplan.planfile.read import parse_plan
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from tests.advice.test_a_second_proposal_changes_nothing import car
@@ -82,3 +85,61 @@ def test_a_wire_that_is_overloaded_itself_is_told_so() -> None:
             assert name in change.why
             seen += 1
     assert seen > 0
+
+
+def test_a_size_that_only_the_worst_case_asks_for_is_to_be_measured_first() -> None:
+    """Where the wire fails as entered, too, a thinner one than is proposed ends that."""
+    plan = parse_plan(BLOWER, "blower.toml")
+    change = next(each for each in propose(plan, limit_set("road"), look_for_savings=False).changes
+                  if each.path == ("circuit", "blower", "earth_wire", 0, "size"))
+    assert (change.old, change.new) == ("1 mm2", "4 mm2")
+
+    def levels(size: str) -> set[bool]:
+        """Whether what is found of the drop is to be measured first."""
+        thicker = parse_plan(BLOWER.replace('size = "1 mm2"', f'size = "{size}"'), "blower.toml")
+        return {each.measure for each in assess(thicker, "road").findings if each.check == "voltage-drop"}
+
+    assert (levels("1 mm2"), levels("2.5 mm2"), levels("4 mm2")) == ({False}, {True}, set())
+    assert reason_words(change) == "voltage drop too high; measure first"
+    assert "(4 mm²)" not in change.why
+
+
+BLOWER = """
+fuseplan = 1
+[vehicle]
+name = "car"
+system = "12 V"
+limits = "road"
+[battery]
+capacity = "60 Ah"
+cold_crank = "540 A"
+zone = "cabin"
+[zone.cabin]
+ambient = "45 degC"
+[feed.post]
+name = "Battery post"
+zone = "cabin"
+[feed.bus]
+name = "Bus"
+from = "post"
+zone = "cabin"
+fuse = { kind = "mega", rating = "100 A", blows_at = 3.5, zone = "cabin", distance = "100 mm" }
+wire = [{ size = "25 mm2", length = "1.5 m", zone = "cabin", insulation = "xlpe125" }]
+[earth.neg]
+name = "Battery negative"
+zone = "cabin"
+[circuit.blower]
+name = "Blower"
+feed = "bus"
+role = "other"
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+fuse = { kind = "blade", rating = "20 A", distance = "100 mm" }
+earth = "neg"
+earth_wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+[[circuit.blower.load]]
+name = "Blower motor"
+current = "12 A"
+at = "13.5 V"
+kind = "resistive"
+evidence = "measured"
+"""
