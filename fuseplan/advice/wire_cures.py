@@ -25,7 +25,8 @@ NO_SIZE = ("the largest sizes that may be fitted", "no size that may be fitted f
 
 
 def size(look: Look, finding: Finding) -> None:
-    """The next size for the wire the finding names first, or another insulation, where it names that."""
+    """The next size for the wire the finding names first, of a strap the size it names; or another insulation, where
+    it names that."""
     draft, results = look.draft, look.results
     first = next((each for each in finding.fields if each in look.segment_at), "")
     index = look.segment_at.get(first)
@@ -39,7 +40,10 @@ def size(look: Look, finding: Finding) -> None:
         draft.managed.add(owner)
         draft.reasons[owner] = finding
         return
-    if not draft.step(results, index, finding.check, finding.message):
+    named = dict(finding.sizes).get(index)
+    if named is not None and results.network.segments.owner[index][0] == "earth" and draft.may_grow(results, index):
+        draft.resize(results, index, named, finding.check, finding.message)
+    elif not draft.step(results, index, finding.check, finding.message):
         draft.give_up_on(finding, _why_fixed(look, index), f"that wire {_why_fixed(look, index)}")
 
 
@@ -80,19 +84,18 @@ def reinsulate(look: Look, finding: Finding) -> bool:
 
 
 def far_short(look: Look, finding: Finding) -> None:
-    """The smallest rating first; then the strap that the check names, else less resistance in the wires the device
-    guards."""
-    index = look.manage(finding)
-    if index is None:
-        return
+    """The strap that the check names; else the smallest rating, then less resistance in the wires the device guards."""
     results, draft = look.results, look.draft
-    row = results.network.fuses[index]
-    if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
-        return
     strap = [each for each in finding.sizes if results.network.segments.owner[each[0]][0] == "earth"]
     if strap and all(draft.may_grow(results, each) for each, _ in strap):
         for each, words in strap:
             draft.resize(results, each, words, finding.check, finding.message)
+        return
+    index = look.manage(finding)
+    if index is None:
+        return
+    row = results.network.fuses[index]
+    if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
         return
     current = float(results.faults.fuse_far_a[index])
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))

@@ -174,3 +174,33 @@ inrush = 1
     assert ("earth", "shelf", "wire", 0, "size") in [each.path for each in proposal.changes
                                                     if each.check == "no-trip-far-end"]
     assert not [each for each in proposal.after.findings if each.check == "no-trip-far-end"]
+
+
+@pytest.mark.parametrize(("size", "length", "current", "rating"), [
+    ("1.5 mm2", "30 m", "5 A", "20 A"), ("1.5 mm2", "40 m", "8 A", "20 A")])
+def test_a_strap_that_alone_keeps_a_fuse_from_blowing_is_all_that_changes(
+        size: str, length: str, current: str, rating: str) -> None:
+    """Whose fuse might be smaller, too: with the one fix that the check names nothing else is left to change."""
+    plan = around(f"""
+[earth.shelf]
+to = "battery_negative"
+wire = [{{ size = "{size}", length = "{length}", zone = "cabin", insulation = "xlpe125" }}]
+[circuit.one]
+feed = "battery_post"
+fuse = {{ kind = "blade", rating = "{rating}", distance = "100 mm" }}
+wire = [{{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "shelf"
+[[circuit.one.load]]
+current = "{current}"
+at = "14.2 V"
+kind = "resistive"
+evidence = "measured"
+use = "momentary"
+when = ["braking"]
+inrush = 1
+""")
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    causes = [each for each in proposal.before.findings if each.level != "advice" and each.cause is None]
+    assert [each.check for each in causes] == ["no-trip-far-end"]
+    assert [each.path for each in proposal.changes] == [("earth", "shelf", "wire", 0, "size")]
+    assert str(proposal.changes[0].new) in causes[0].fix.replace("mm²", "mm2")
