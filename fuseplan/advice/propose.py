@@ -23,7 +23,7 @@ from fuseplan.advice.sizes import smallest, too_thick
 from fuseplan.advice.trials import Trials
 from fuseplan.advice.worst_case import asks, fit_for_worst_case, is_less
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.rule import LEVELS, Finding, all_rules
 from fuseplan.limits import LimitSet
 from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.model import Plan
@@ -70,6 +70,7 @@ def _fitted(draft: Draft, progress: Callable[[int, int], None] | None) -> tuple[
                                   lambda trial, found, finding: is_curable(Look(trial, found), finding))
 
     draft, after = for_worst_case(draft, after)
+    _give_up_what_brings_worse(draft, after)
     if draft.given_up:
         draft, after = _without_trials(draft, rounds, progress)
         draft, after = _tried_again(draft, after, rounds, progress, for_worst_case)
@@ -95,9 +96,23 @@ def _without_trials(draft: Draft, rounds: Iterator[int], progress: Callable[[int
         again = draft.afresh(start)
         _fill(again)
         after = _settle(again, rounds, progress)
+        _give_up_what_brings_worse(again, after)
         if again.given_up == draft.given_up:
             return again, after
         draft = again
+
+
+def _give_up_what_brings_worse(draft: Draft, after: Assessment) -> None:
+    """Give up on what a fuse was chosen anew for where that leaves a worse finding about it, which the plan did not
+    have: a fuse that blows under its load stops the car, one that does not blow on a short burns it."""
+    there = {finding.identity for finding in draft.trials.of({}).findings if not finding.measure}
+    look = Look(draft, after)
+    for finding in after.findings:
+        device = None if finding.measure or finding.level == "advice" or finding.identity in there \
+            else look.device_of(finding)
+        reason = None if device is None else draft.reasons.get(after.results.network.fuses[device].owner)
+        if reason is not None and LEVELS.index(finding.level) < LEVELS.index(reason.level):
+            draft.give_up_on(reason, finding.check, f"with another rating, {finding.message}")
 
 
 def _tried_again(draft: Draft, after: Assessment, rounds: Iterator[int], progress: Callable[[int, int], None] | None,

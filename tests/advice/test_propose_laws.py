@@ -51,6 +51,10 @@ def check_laws(proposal: Proposal) -> None:
         assert not is_curable(look, finding) or _key(finding) in named, finding.message
         # No proposal is itself above advice, unless it is said what it could not meet.
         assert _key(finding) in had | named, finding.message
+        # No fuse that only blows under its load is made so large that it burns the car.
+        assert finding.level != "danger" or _key(finding) in had or not [
+            each for each in proposal.changes if each.check == "fuse-too-small" and each.old is not None
+            and ".".join(map(str, each.path)) in finding.fields], finding.message
     for each in proposal.collisions:
         assert each.words
         assert each.fix
