@@ -61,7 +61,7 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
     found = tuple(each for name in dict.fromkeys(each.check for each in resting)
                   for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure)
-    with_sizes = with_one_size(mild, found, found, lambda _, drops: drops)
+    with_sizes = with_one_size(mild, found, found, None)
     named = {id(each): other for each, other in zip(found, with_sizes, strict=True)}
     same = twins(resting, found)
     answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin, named[id(twin)])

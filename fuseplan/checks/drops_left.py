@@ -127,8 +127,10 @@ class DropsLeft:
         if new is None or (new.identity in self._asks and not finding.measure):
             fix = reduce(both_of, matters)
         else:
-            named = {path for path, _ in new.values}
-            mended = [each for each in matters if not named & set(each.fields)]
+            named = dict(new.sizes)
+            unnamed = [{index: size for index, size in each.sizes if index not in named} for each in matters]
+            mended = [of_wires(self.before, left) if left else each
+                      for each, left in zip(matters, unnamed, strict=True) if left or not each.sizes]
             if abs((new.figure or 0.0) - (old.figure or 0.0)) <= _least_v(old) or not (
                     mended or (new.values and not old.values)):
                 return None
@@ -164,10 +166,10 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
     """What is left with all mended that fails as entered, but for the drops; None where there is no drop, or nothing
     else asks for another wire or fuse on the way of one. `found` is what the checks found, of which some findings have
     become questions, as `weighed` turns them."""
-    # What was judged at another temperature names sizes for that.
+    faults = [each for each in findings if not each.measure and not is_a_drop(each)]
     here = {(each.identity, each.message, each.sizes) for each in found}
-    faults = [each for each in findings
-              if not each.measure and not is_a_drop(each) and (each.identity, each.message, each.sizes) in here]
+    if any((each.identity, each.message, each.sizes) not in here for each in faults if each.sizes):
+        return None  # What was judged at another temperature names sizes for that.
     sizes = thickest(size for each in faults for size in each.sizes)
     entered = {path: value for each in reversed(faults) for path, value in each.values if path.endswith(ENTERED)}
     entered |= {segment_path(results, index, "size"): size for index, size in sizes.items()}

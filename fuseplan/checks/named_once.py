@@ -19,12 +19,12 @@ MOST_ROUNDS = 3
 """So often a check is asked once more: with the sizes that the last round named, in place of other wires too."""
 
 
-def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], weighed: Weigh
+def with_one_size(results: Results, found: Sequence[Finding], findings: tuple[Finding, ...], weighed: Weigh | None
                   ) -> tuple[Finding, ...]:
     """The findings, all that name a size for a wire with the thickest that any of them names. What only asks for a
     reading makes no wire thicker that fails as it is. `found` is what the checks found, of which some have become
-    questions, as `weighed` turns them."""
-    left, first = drops_left(results, found, findings, weighed), findings
+    questions, as `weighed` turns them; without that drops are told as they are beside the other faults."""
+    left, first = None if weighed is None else drops_left(results, found, findings, weighed), findings
     drops = _told(left, dict(enumerate(findings)))
     now = [drops.get(number, each) for number, each in enumerate(findings)]
     for asks_reading in (False, True):

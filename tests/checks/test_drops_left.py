@@ -9,24 +9,13 @@ from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.drops_left import is_a_drop
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.subjects import segment_path
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.plan.putting import put
 from fuseplan.quantities.amounts import LENGTH, amount
 from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.checks import check_plans
-from tests.laws.test_one_size_for_a_wire import thin_car
-
-
-def mended(plan: Plan, found: Assessment) -> Assessment:
-    """The plan with all entered that the faults that are no drops ask for."""
-    values: dict[str, str] = {}
-    for each in found.findings:
-        if not (each.measure or is_a_drop(each)):
-            values |= {segment_path(found.results, index, "size"): size for index, size in each.sizes}
-            values |= {path: value for path, value in each.values if path.endswith((".rating", ".insulation"))}
-    return assess(changed(plan, {tuple(path.split(".")): value for path, value in values.items()}))
+from tests.laws.test_one_size_for_a_wire import mended, thin_car
 
 
 def led_by_another(found: Assessment) -> list[Finding]:

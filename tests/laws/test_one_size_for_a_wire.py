@@ -11,6 +11,7 @@ import pytest
 
 from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.drops_left import is_a_drop
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.plan.model import Plan
@@ -63,10 +64,22 @@ def told(assessment: Assessment) -> dict[str, set[str]]:
     return found
 
 
+def mended(plan: Plan, found: Assessment) -> Assessment:
+    """The plan with all entered that the faults that are no drops ask for."""
+    values: dict[str, str] = {}
+    for each in found.findings:
+        if not (each.measure or is_a_drop(each)):
+            values |= {segment_path(found.results, index, "size"): size for index, size in each.sizes}
+            values |= {path: value for path, value in each.values if path.endswith((".rating", ".insulation"))}
+    return assess(changed(plan, {tuple(path.split(".")): value for path, value in values.items()}))
+
+
 def look(plan: Plan) -> int:
     """For how many wires more than one finding names a size: all that fail name one, all that ask for a reading name
-    one, and with what the first of them enters those are gone that ask for nothing else."""
+    one, and with what the first of them enters those are gone that ask for nothing else; of drops, which are told as
+    they are with the other faults mended, with what all of those enter."""
     several, assessment = 0, assess(plan)
+    beside: frozenset[tuple[str, str, str]] | None = None
     assert not {wire: sizes for wire, sizes in told(assessment).items() if len(sizes) > 1}
     for segment, members in named(assessment).items():
         path = segment_path(assessment.results, segment, "size")
@@ -77,8 +90,11 @@ def look(plan: Plan) -> int:
         several += len(members) > 1
         with_values = [each for each, _ in certain if path in dict(each.values)]
         for first in with_values[:1] if len(with_values) > 1 else ():
+            if beside is None:
+                beside = frozenset(each.identity for each in mended(plan, assessment).findings if not each.measure)
             left = {each.identity for each in fixed(plan, first).findings
-                    if not each.measure and path in dict(each.values)}
+                    if not each.measure and path in dict(each.values)
+                    and (not is_a_drop(each) or each.identity in beside)}
             assert not left & {each.identity for each in with_values
                                if dict(each.values).keys() <= dict(first.values).keys()}, first.fix
     return several
