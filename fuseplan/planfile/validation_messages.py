@@ -91,7 +91,7 @@ def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path
     """Path and sentence of what a validation found, in its order.
 
     Args:
-        root: type. The model that the paths begin at.
+        root: the model that the paths begin at
         prefix: where in `root` the validated value stands
         most: how many; left out: all
         data: what was validated, from `root` on; with it no key is suggested that would be refused in its turn
