@@ -126,6 +126,8 @@ class DropsLeft:
             return None
         if new is None or (new.identity in self._asks and not finding.measure):
             fix = reduce(both_of, matters)
+        elif finding.measure:
+            return None  # What is to be measured first asks for nothing of that yet.
         else:
             named = dict(new.sizes)
             unnamed = [{index: size for index, size in each.sizes if index not in named} for each in matters]
