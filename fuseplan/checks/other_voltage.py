@@ -237,7 +237,7 @@ def led_by_voltage(results: Results, findings: tuple[Finding, ...],
 def _still(finding: Finding, left: Finding, results: Results) -> Finding:
     """A finding on the wrong part itself, with the fix of what is `left` of it with the right one."""
     own = writing.stated(results.network.system_v, "V")
-    return replace(finding, fix=f"{finding.fix}; with {own} parts still: {left.fix}",
+    return replace(finding, fix=f"{finding.fix}; still needed with {own} parts: {left.fix}",
                    fields=tuple(dict.fromkeys((*finding.fields, *left.fields))))
 
 

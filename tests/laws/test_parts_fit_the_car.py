@@ -223,7 +223,8 @@ def test_parts_of_another_system_are_one_entry_and_parts_of_the_cars_remove_what
     parts = {each.fields[0] for each in found.findings if each.check == leader.check}
     for each in found.findings:
         if each.cause != wrong[0] and each.fields[0] in parts and each is not leader:
-            assert any(each.fix.endswith(f" {system} V parts still: {other.fix}") for other in right.findings), each.fix
+            assert any(each.fix.endswith(f"; still needed with {system} V parts: {other.fix}")
+                       for other in right.findings), each.fix
 
 
 def test_nothing_follows_from_a_wrong_voltage_where_no_voltages_are_found_for_the_right_parts(
