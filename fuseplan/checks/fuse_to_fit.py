@@ -17,9 +17,11 @@ from fuseplan.engine.proposed_ratings import seat_limit_a, with_more_ohm
 from fuseplan.engine.results import Results
 from fuseplan.engine.short_heating import outlived
 from fuseplan.engine.stock import ladder, larger_types, largest_on_file_a, may_change_type, ratings_between
-from fuseplan.engine.unprinted_times import greatest_time_of
+from fuseplan.engine.unprinted_times import greatest_time_of, least_fault_of
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables.conductors import conductor
 from fuseplan.tables.fuses import breaking_capacity_a, kind_words
 
 BOLTED_A = 2000.0
@@ -189,6 +191,24 @@ def may_blow_words(results: Results, device: int, kind: str, rating_a: float) ->
     if withstands(results.inrush, results.surges.starts, device, kind, rating_a):
         return ""
     return f"; {writing.rating(rating_a)} may blow at switch-on: measure the inrush current first"
+
+
+def too_slow_words(results: Results, device: int, rating_a: float, sizes: Sequence[tuple[int, str]] = ()) -> str:
+    """What stands at the end of a fix that names a larger fuse which a short at the far end may not blow in time, with
+    the `sizes` that go with it; empty where it does, where the one fitted does not either, or where it is not known."""
+    network, fuse = results.network, results.network.fuses[device].fuse
+    needed_a = least_fault_of(fuse, rating_a)
+    if results.fusing.against_shorts[device] or not at_most(float(results.faults.fuse_opens_s[device]), OPEN_WITHIN_S) \
+            or math.isnan(needed_a) or rating_a not in ladder(fuse.kind):
+        return ""
+    new = {index: WireSize.read(size) for index, size in sizes}
+    less_ohm = sum(float(results.solution.segment_ohm[:, index].max()) * (1.0 - conductor(
+        size.system, size.name).r20_ohm_per_m / float(network.segments.r20_ohm_per_m[index]))
+        for index, size in new.items())
+    more_ohm = fuse_resistance(fuse.kind, rating_a) - float(results.fuse_ohm[device]) - less_ohm
+    far_a = with_more_ohm(float(results.source.open_circuit_v[0]), float(results.faults.fuse_far_a[device]), more_ohm)
+    return f"; and a short at the far end may then not blow the {writing.rating(rating_a)} fuse in time: two fuses " \
+           "and two wires, or less resistance in its loop" if exceeds(needed_a, far_a) else ""
 
 
 def larger_words(kind: str) -> str:

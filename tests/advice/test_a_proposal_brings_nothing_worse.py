@@ -45,4 +45,6 @@ def test_a_fuse_that_a_short_would_not_blow_is_not_fitted(battery: str, load: st
     assert not [each.message for each in proposal.after.findings if each.level == "danger" and not each.measure]
     assert [each.path[1] for each in proposal.changes if each.path[-1] == "rating"] == (["bus"] if is_raised else [])
     kept = [(each.check, each.against) for each in proposal.collisions]
+    fix = next(each.fix for each in proposal.before.findings if each.check == "fuse-too-small")
+    assert ("may then not blow the 150 A fuse in time" in fix) is not is_raised
     assert kept == ([] if is_raised else [("fuse-too-small", "no-trip-far-end")])

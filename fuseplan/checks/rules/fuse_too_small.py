@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import COOLER, LEAVE_OUT, fuse_words, insulation_without_current, or_split
-from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit
+from fuseplan.checks.fuse_to_fit import carrying, larger_type_words, over_makers_limit, rating_to_fit, too_slow_words
 from fuseplan.checks.fuse_with_wire import fuse_with_wire, insulation_and_wires, sizes_on_file
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
@@ -128,14 +128,16 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
         # Without a size that is known to do, no thicker wire removes it: it is the fuse's own.
         is_of_wire = bool(wired.sizes) and not wired.lacks_size and \
             results.network.segments.owner[wired.sizes[0][0]] == results.network.fuses[index].owner
-        return wired._replace(words=f"{wired.words}{apart}",
+        slow = too_slow_words(results, index, rating_a, wired.sizes)
+        return wired._replace(words=f"{wired.words}{apart}{slow}",
                               fields=wired.fields if is_of_wire else tuple(dict.fromkeys((rating, *wired.fields))))
     elif is_too_thin:
         words = f"fit {fuse} and a thicker wire{apart}"
     elif rating_a is None:
         words = f"fit {fuse}{apart}"
     else:
-        words = f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
+        words = f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}" \
+                f"{too_slow_words(results, index, rating_a)}"
         # Another type or holder is more than a rating to be entered.
         if fuse == results.network.stock.fuse_words(results.network.fuse_kinds[index], rating_a):
             return Fix(words, (rating,), ((rating, writing.rating(rating_a)),))
