@@ -67,11 +67,13 @@ def causes_of(findings: Sequence[Finding], led: Mapping[int, int] | None = None)
 def _removes(leader: Finding, finding: Finding) -> bool:
     """Whether the change that two findings name first is one change: a size named for a wire does not remove a drop for
     which no size of it is named, such as one over a run that is to be shorter, nor, where the wire needs it for its
-    fuse or its load, one that is to be cured in other wires too; nor does a feed of coils with a smaller fuse mend a
-    coil that is live in the wrong states."""
+    fuse or its load, one that is to be cured in other wires too, or of which something is left with all sizes; nor does
+    a feed of coils with a smaller fuse mend a coil that is live in the wrong states."""
     key, asked = remedied_at(finding), dict(finding.values)
     if key.endswith(".coil_feed"):
         return _is_of_wires(leader) is _is_of_wires(finding)
+    if finding.unit == "V" and finding.sizes and not finding.values and leader.unit != "V":
+        return False
     with_fuse = thicker_together(leader) if remedied_at(leader).endswith(".fuse.rating") else ()
     if finding.unit != "V" or not key.endswith(".size") or key not in (*dict(leader.values), *with_fuse):
         return True

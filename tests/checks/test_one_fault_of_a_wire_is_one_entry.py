@@ -144,10 +144,12 @@ def test_a_wire_that_carries_nothing_where_it_is_is_led_by_its_insulation(
 
 
 def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cause() -> None:
-    """A wire far too thin also drops too much: a shorter run is not asked for beside the thicker wire."""
-    assessment = assess(seat("24 A", "30 A", SMALL, back=THICK))
-    follower = next(each for each in assessment.findings if each.check == "voltage-drop")
+    """A short at the end of a wire far too thin also blows its fuse too late: less resistance is not asked for beside
+    the thicker wire."""
+    assessment = assess(seat("24 A", "30 A", *[SMALL] * 30, back=THICK))
+    follower = next(each for each in assessment.findings if each.check == "no-trip-far-end")
     assert follower.cause is not None
+    assert "reduce the loop resistance" in follower.fix, "the plan of this test"
     lines = finding_lines(follower, assessment, 500)
     assert not [line for line in lines if follower.fix in line]
     told, = (line for line in lines if line.strip().startswith("Fix"))
@@ -155,7 +157,16 @@ def test_what_follows_from_another_finding_is_told_no_fix_beside_that_of_its_cau
     written = [table.rows for sheet in (summary, circuit_sheets) for table in sheet.SHEET.blocks(assessment, Wishes())
                if isinstance(table, Table) and table.name == "findings"]
     assert written
-    assert "shorten the run" not in str(written)
+    assert "reduce the loop resistance" not in str(written)
+
+
+def test_a_drop_of_which_some_is_left_with_the_wire_of_another_fault_stands_for_itself() -> None:
+    """30 m lose too much in any size that may be fitted, also in that which load and fuse ask for."""
+    found = assess(seat("24 A", "30 A", *[SMALL] * 30, back=THICK)).findings
+    drop = next(each for each in found if each.check == "voltage-drop" and not each.measure)
+    assert drop.cause is None
+    assert drop.fix.startswith("fit 6 mm² in place of ")
+    assert "and then shorten the run" in drop.fix
 
 
 def test_what_follows_in_the_wire_back_is_told_the_fix_of_both_wires() -> None:
