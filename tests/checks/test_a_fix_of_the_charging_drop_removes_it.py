@@ -49,6 +49,14 @@ def test_the_sizes_named_remove_it(data: dict[str, Any]) -> None:
     assert not of(better), (finding.fix, [each.message for each in of(better)])
 
 
+def test_what_is_wrong_with_the_cable_is_known_apart_from_what_is_with_the_way_back() -> None:
+    """Each is mended by itself: one that is given up, or mended with another fault, says nothing of the other."""
+    data = car(12, "90 A", "6 mm2", "2.5 m", "0.5 m")
+    strap = {"to": "minus", "wire": [{"zone": "cabin", "insulation": "xlpe125", "size": "6 mm2", "length": "1 m"}]}
+    found = of(with_value(with_value(data, path_of("earth.block"), strap), path_of("alternator.earth"), "block"))
+    assert len(found) == len({each.identity for each in found}) == 2
+
+
 def test_no_size_is_named_where_none_is_enough() -> None:
     """75 mV, what shunts drop at full scale, at 14 A are 5.4 mohm: more than the 5 mohm of 0.3 V at 30 A on 12 V."""
     finding, = of(car(6, "20 A", "6 mm2", "1 m", "0.3 m", ammeter={"scale": "14 A"}))

@@ -50,7 +50,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
             f"{writing.rating(lead.rated_a)}; the limit is "
             f"{writing.limit(lead.return_limit_v.value, 'V')}", figure=lead.return_drop_v,
-            limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(), fix=fix)
+            limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(), fix=fix,
+            part="earth side")
 
 
 def _fix(results: Results, returns: bool, ohm: float, *allowed_ohm: float) -> Fix:
