@@ -130,4 +130,5 @@ def test_a_size_named_behind_another_insulation_is_for_that(ambient: int, size: 
         better = better.replace('kind = "blade"', 'kind = "maxi"') if is_maxi else better
         assert faults(better.replace(f'"{size}"', f'"{named}"')) == []
         thinner = better.replace(f'"{size}"', f'"{SIZES[SIZES.index(named) - 1]}"')
-        assert faults(thinner) or [each for each in assessed(thinner).findings if each.check == "voltage-drop" and not each.measure]
+        assert faults(thinner) or [each for each in assessed(thinner).findings
+                                   if each.check == "voltage-drop" and not each.measure]
