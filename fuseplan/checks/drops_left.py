@@ -18,7 +18,7 @@ import numpy as np
 from fuseplan.checks.drop_fix import both_of, of_wires
 from fuseplan.checks.finding_way import way_of
 from fuseplan.checks.fix import Fix
-from fuseplan.checks.fixes import fuse_words
+from fuseplan.checks.fixes import copper_mm2, fuse_words
 from fuseplan.checks.one_size import knowing, thickest
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
@@ -95,7 +95,7 @@ class DropsLeft:
                        axis=0) for each in (before, after)]
         for index in range(segments.count):
             size = self.entered.get(segment_path(before, index, "size"))
-            if size is not None:
+            if size is not None and copper_mm2(size) > segments.area_mm2[index]:  # else another insulation alone
                 wires[segments.owner[index], bool(segments.returns[index])][index] = size
         found = [Mended(*key, float((lost[0] - lost[1])[list(sizes)].sum()), of_wires(before, sizes))
                  for key, sizes in wires.items()]
@@ -134,7 +134,7 @@ class DropsLeft:
             mended = [of_wires(self.before, left) if left else each
                       for each, left in zip(matters, unnamed, strict=True) if left or not each.sizes]
             if abs((new.figure or 0.0) - (old.figure or 0.0)) <= _least_v(old) or not (
-                    mended or (new.values and not old.values)):
+                    mended or (new.sizes and not old.sizes)):
                 return None
             fix = Fix(new.fix, new.fields, new.values, new.sizes)
             if mended:

@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.plan.putting import put
+from fuseplan.planfile.read import parse_plan
 from fuseplan.quantities.amounts import LENGTH, amount
 from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.checks import check_plans
@@ -72,3 +73,74 @@ def test_a_voltage_that_rests_on_no_resistance_is_no_drop(name: str) -> None:
     found = [each for each in check_plans.failed(name).findings if each.check == name]
     assert found
     assert not [each for each in found if is_a_drop(each)]
+
+
+HOT = """
+fuseplan = 1
+[vehicle]
+name = "t"
+system = "12 V"
+limits = "road"
+[battery]
+capacity = "60 Ah"
+cold_crank = "540 A"
+zone = "bay"
+[zone.cabin]
+ambient = "45 degC"
+[zone.bay]
+ambient = "85 degC"
+[zone.hot]
+ambient = "110 degC"
+[zone.warm]
+ambient = "92 degC"
+[zone.vhot]
+ambient="130 degC"
+[zone.w93]
+ambient="93 degC"
+[feed.post]
+name = "Battery post"
+zone = "bay"
+[feed.bus]
+name = "Bus"
+from = "post"
+zone = "cabin"
+fuse = { kind = "mega", rating = "100 A", blows_at = 3.5, zone = "bay", distance = "100 mm" }
+wire = [{ size = "25 mm2", length = "1.5 m", zone = "bay", insulation = "xlpe125" }]
+[feed.ign]
+name = "Ignition bus"
+from = "bus"
+zone = "cabin"
+live = ["ignition","crank","running"]
+switch = { rating = "60 A" }
+fuse = { kind = "maxi", rating = "50 A", distance = "100 mm" }
+wire = [{ size = "16 mm2", length = "0.3 m", zone = "cabin", insulation = "xlpe125" }]
+[earth.neg]
+name = "Battery negative"
+zone = "bay"
+[earth.body]
+name = "Body"
+to = "neg"
+zone = "cabin"
+wire = [{ size = "25 mm2", length = "0.5 m", zone = "bay", insulation = "xlpe125" }]
+[circuit.aa]
+name = "aa"
+feed = "ign"
+role = "other"
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" },
+        { size = "2.5 mm2", length = "2 m", zone = "w93", insulation = "pvc105" }]
+earth = "body"
+earth_wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+[[circuit.aa.load]]
+name = "aa load"
+current = "12 A"
+at = "13.5 V"
+kind = "resistive"
+evidence = "measured"
+"""
+
+
+def test_a_wire_of_which_another_insulation_is_asked_for_is_not_told_by_its_own_size() -> None:
+    """Wire 2 keeps its 2.5 mm²: nothing of the drop is mended in it."""
+    drops = [each for each in assess(parse_plan(HOT)).findings if is_a_drop(each)]
+    assert drops
+    assert not [each.fix for each in drops if "in place of wire 2 of 'aa'" in each.fix]

@@ -108,3 +108,11 @@ def test_all_findings_of_a_car_name_one_size_for_a_wire(first: int) -> None:
 @pytest.mark.parametrize("first", [3, *(pytest.param(first, marks=pytest.mark.rest) for first in (6, 9, 12, 15))])
 def test_all_findings_of_a_plan_name_one_size_for_a_wire(first: int) -> None:
     assert sum(look(drawn(seed, heavy)) for seed in range(first, first + 3) for heavy in (False, True))
+
+
+@pytest.mark.parametrize("seed", [4, 6, 19])
+def test_no_fix_names_a_wire_twice(seed: int) -> None:
+    """What another fault asks for on the way of a drop is told with it, but for the wires that its own fix names."""
+    for each in assess(drawn(seed, heavy=True)).findings:
+        wires = [wire for _, wire in IN_PLACE.findall(each.fix)]
+        assert len(wires) == len(set(wires)), each.fix
