@@ -161,18 +161,23 @@ def _behind(results: Results, device: int, start: Owner) -> list[int]:
 
 
 def slow_circuit(results: Results, device: int) -> Fix | None:
-    """The same for the circuit without a fuse of its own at whose far end a feed's device is too slow, the slowest of
-    them; None where the device is too slow for the feed itself, or protects all their wires."""
+    """The same for the further feed or, where there is none, the circuit without a fuse of its own at whose far end a
+    feed's device is too slow, the slowest of them; None where the device is too slow for the feed itself, or protects
+    all their wires."""
     network, faults = results.network, results.faults
     kind, name = network.fuses[device].owner
     if kind != "feed" or exceeds(results.opens_s(device, faults.feed_far_a[name]), OPEN_WITHIN_S):
         return None
+    feeds = [each for each, far_a in faults.feed_far_a.items() if network.guard[network.feed_node[each]] == device
+             and exceeds(results.opens_s(device, far_a), OPEN_WITHIN_S)]
+    if feeds and (fix := unprotected(results, device, ("feed", min(feeds, key=lambda each: faults.feed_far_a[each])))):
+        return fix
     slow = np.flatnonzero(exceeds(faults.circuit_opens_s, OPEN_WITHIN_S)
                           & (network.guard[network.circuit_node] == device))
     worst = min(slow.tolist(), key=lambda number: float(faults.circuit_far_a[number]), default=-1)
     if worst < 0:
         return _slow_coil(results, device)
-    return unprotected_circuit(results, device, network.circuit_ids[worst])
+    return unprotected(results, device, ("circuit", network.circuit_ids[worst]))
 
 
 def _slow_coil(results: Results, device: int) -> Fix | None:
@@ -187,10 +192,9 @@ def _slow_coil(results: Results, device: int) -> Fix | None:
     return None
 
 
-def unprotected_circuit(results: Results, device: int, name: str) -> Fix | None:
-    """The same for a circuit by its name, where the device is too large for one of its wires."""
+def unprotected(results: Results, device: int, owner: Owner) -> Fix | None:
+    """The same for one circuit or further feed, where the device is too large for one of its wires."""
     segments = results.network.segments
-    weak = [index for index, owner in enumerate(segments.owner) if owner == ("circuit", name)
-            and not is_coil_wire(segments.place[index])
+    weak = [index for index in results.network.segments_of_part[owner] if not is_coil_wire(segments.place[index])
             and exceeds(results.fusing.rating_a[device], results.largest_fuse_a[index])]
     return unprotected_by_feed(results, device, weak[0]) if weak else None

@@ -89,15 +89,19 @@ def test_a_feed_without_a_fuse_whose_wire_gets_thinner_is_one_entry() -> None:
     assert len([each for each in entries(data, {"bus"}) if each.check in ("no-fuse", "thinner-wire-unprotected")]) == 1
 
 
-def test_a_feed_without_a_fuse_behind_one_too_large_for_its_wire_is_one_entry_mended_by_a_fuse_of_its_own() -> None:
+@pytest.mark.parametrize("length", ["1 m", "8 m"])
+def test_a_feed_without_a_fuse_behind_one_too_large_for_its_wire_is_one_entry_mended_by_a_fuse_of_its_own(
+        length: str) -> None:
     data: Any = tomllib.loads(GOOD)
     data["feed"]["stud"] = {"from": "post", "zone": "bay", "wire": [
         {"size": "70 mm2", "length": "1 m", "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}], "fuse": {
             "kind": "mega", "rating": "200 A", "blows_at": 3.5, "distance": "100 mm"}}
     data = without(with_value(data, ("feed", "bus", "from"), "stud"), ("feed", "bus", "fuse"))
+    data = with_value(data, ("feed", "bus", "wire", 0, "length"), length)
     about = [each for each in assess(Plan.model_validate(data)).findings
              if each.subject in ("stud", "bus") and each.level == "danger"]
     assert len(about) > 1
+    assert ("no-trip-far-end" in {each.check for each in about}) is (length == "8 m")
     leading, = (each for each in about if each.cause is None)
     assert remedied_at(leading) == "feed.bus.fuse.rating"
     most = re.search(r"a fuse of its own of at most ([\d.]+) A where the wire to bus starts", leading.fix)

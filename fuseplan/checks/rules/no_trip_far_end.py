@@ -16,7 +16,7 @@ import numpy as np
 from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fixes import fuse_words, wire_field
 from fuseplan.checks.fuse_to_fit import blowing_in_time, holding, suiting
-from fuseplan.checks.own_fuse import slow_circuit, unprotected_circuit
+from fuseplan.checks.own_fuse import slow_circuit, unprotected
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
@@ -101,7 +101,7 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
         takes = "may never blow" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to blow"
         current = float(faults.circuit_far_a[number])
         fix = _fix(results, index, current, partial(_slow, results, index, number),
-                   partial(unprotected_circuit, results, index, name), lambda: Fix(_FUSE_OF_ITS_OWN, ()))
+                   partial(unprotected, results, index, ("circuit", name)), lambda: Fix(_FUSE_OF_ITS_OWN, ()))
         yield rule.finding(
             results, ("circuit", name),
             f"a short at its far end draws {writing.limit(current, 'A')}: the "
