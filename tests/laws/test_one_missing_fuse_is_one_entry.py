@@ -53,18 +53,22 @@ def entries(data: Any, among: set[str]) -> list[Any]:
                                                                              for number in each.follows)} & among]
 
 
-def test_a_long_starter_cable_without_a_fuse_is_one_entry_with_the_starter_behind_it() -> None:
+@pytest.mark.parametrize("current", ["160 A", "60 A"])
+def test_a_long_starter_cable_without_a_fuse_is_one_entry_with_the_thinner_wire_to_the_starter_behind_it(
+        current: str) -> None:
     data: Any = tomllib.loads(GOOD)
     data["feed"]["stud"] = {"from": "post", "zone": "bay", "role": "starter_cable", "wire": [
         {"size": "70 mm2", "length": "4 m", "zone": "bay", "insulation": "xlpe125", "cover": "sleeve"}]}
     data = with_value(data, ("circuit", "starter", "feed"), "stud")
-    finding, = (each for each in entries(data, {"stud", "starter"}) if each.check == "no-fuse")
+    data = with_value(data, ("circuit", "starter", "load", 0, "current"), current)
+    checks = ("no-fuse", "thinner-wire-unprotected")
+    finding, = (each for each in entries(data, {"stud", "starter"}) if each.check in checks)
     assert finding.subject == "stud"
-    assert [each.subject for each in assess(Plan.model_validate(data)).findings if each.check == "no-fuse"] == [
-        "stud", "starter"]
+    assert [(each.check, each.subject) for each in assess(Plan.model_validate(data)).findings
+            if each.check in checks] == [("no-fuse", "stud"), ("no-fuse", "starter"), (checks[1], "starter")]
     mended = with_value(data, ("feed", "stud", "fuse"), {
         "kind": "mega", "rating": "225 A", "blows_at": 3.5, "distance": "100 mm"})
-    assert not [each for each in assess(Plan.model_validate(mended)).findings if each.check == "no-fuse"]
+    assert not [each for each in assess(Plan.model_validate(mended)).findings if each.check in checks]
 
 
 @pytest.mark.parametrize(("length", "first"), [("2.2 m", "shorten the cable to 1.82 m"), ("5 m", "fit a fuse")])

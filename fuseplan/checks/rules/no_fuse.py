@@ -13,6 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fixes import insulation_without_current
 from fuseplan.checks.own_fuse import is_sold, past_the_file, smallest_with_wires
 from fuseplan.checks.rule import Finding, Rule
@@ -50,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     unfused_feeds = {subject[1] for subject, _, _ in failing if subject[0] == "feed"}
     for subject, excuse, reason in failing:
         yield _finding(rule, results, subject, excuse, reason, allowed, unfused,
-                       _for_both(plan, unfused, subject, excuse, unfused_feeds))
+                       fuse_for_both(plan, unfused, subject, unfused_feeds))
 
 
 def _bare_feeds(results: Results) -> list[str]:
@@ -67,12 +68,15 @@ def feeds_to_fuse(results: Results) -> set[str]:
     return {name for name in bare if unfused is not None and not unfused.feed(name).holds}
 
 
-def _for_both(plan: Plan, unfused: Unfused, subject: Subject, excuse: Excuse, feeds: set[str]) -> str | None:
-    """The feed whose own missing fuse would excuse a branch that is too long from the battery alone; None for
-    others."""
-    if subject[0] != "circuit" or excuse.role is None or not unfused.branch(subject):
-        return None
-    return next((each for each in reversed(list(way_to(plan, plan.circuit[subject[1]].feed))) if each in feeds), None)
+def fuse_for_both(plan: Plan, unfused: Unfused, subject: Subject, feeds: set[str]) -> Fix:
+    """Of a branch that is too long from the battery alone, the fuse that one of some feeds lacks and that would excuse
+    it, as the beginning of a fix; nothing for others."""
+    if subject[0] != "circuit" or unfused.of(subject).role is None or not unfused.branch(subject):
+        return NO_FIX
+    way = reversed(list(way_to(plan, plan.circuit[subject[1]].feed)))
+    return next((Fix(f"a fuse where the wire to {in_words(plan, 'feed', each)} starts protects this branch against "
+                     "shorts as well; without one, ", (f"feed.{each}.fuse.rating",)) for each in way if each in feeds),
+                NO_FIX)
 
 
 def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -116,7 +120,7 @@ no source."""
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
-             allowed: dict[tuple[str, str], tuple[float, int]], unfused: Unfused, for_both: str | None) -> Finding:
+             allowed: dict[tuple[str, str], tuple[float, int]], unfused: Unfused, for_both: Fix) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(f"`{role}`" for role in (MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES))
     most, thinnest = allowed.get(subject, (float("inf"), -1))
@@ -152,16 +156,12 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
             shorten = excuse.to_state + (f", and {shorten}" if excuse.left else "")
         far = excuse.length_m > NEAR * excuse.most_m and not too_thin
         fix = f"{fuse}, or {shorten}" if far else f"{shorten}, or {fuse}"
-        if for_both is not None:
-            feed = in_words(results.plan, "feed", for_both)
-            fix = f"a fuse where the wire to {feed} starts protects this branch against shorts as well; without one, " \
-                  f"{fix}"
+        fix = for_both.words + fix
     known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
     return rule.finding(
         results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
-        fields=(*(() if for_both is None else (f"feed.{for_both}.fuse.rating",)),
-                *((f"{path}.role",) if cable else ()),
+        fields=(*for_both.fields, *((f"{path}.role",) if cable else ()),
                 f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role",
                 *((segment_path(results, thinnest, "size"),) if between else ())),
         sizes=() if wired is None else wired[2])

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
-from fuseplan.checks.fix import Fix
+from fuseplan.checks.fix import NO_FIX, Fix
 from fuseplan.checks.fixes import insulation_without_current, wire_fields
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rules.no_fuse import feeds_to_fuse, fuse_for_both
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.checks.too_large_fuse import fix_for, own_carries, own_least_a
 from fuseplan.engine.at_limit import exceeds
@@ -90,11 +91,16 @@ def _fix(results: Results, index: int, allowed_a: float) -> Fix:
         return Fix(f"{hopeless}; then {same}", (*wire_fields(results, index), *fields))
     if results.network.segments.returns[index]:
         return Fix(same, fields)
+    both = fuse_for_both(results.plan, Unfused(results.network), segment_subject(results, index),
+                         feeds_to_fuse(results)) if lacks else NO_FIX
+    fields = (*both.fields, *fields)
     if not carries:
         least_a = own_least_a(results, index)
-        return Fix(f"{same}; no fuse that is sold carries the load, which needs {writing.SMALLEST_FUSE(least_a)} or "
-                   f"more, and protects the thinner wire, which allows {writing.LARGEST_FUSE(allowed_a)}", fields)
-    return Fix(f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)} where it gets thinner, or {same}", fields)
+        return Fix(f"{both.words}{same}; no fuse that is sold carries the load, which needs "
+                   f"{writing.SMALLEST_FUSE(least_a)} or more, and protects the thinner wire, which allows "
+                   f"{writing.LARGEST_FUSE(allowed_a)}", fields)
+    return Fix(f"{both.words}a fuse of at most {writing.LARGEST_FUSE(allowed_a)} where it gets thinner, or {same}",
+               fields)
 
 
 RULE = Rule(
