@@ -9,9 +9,16 @@ import numpy as np
 
 from fuseplan.checks.coil_fuses import coil_fields, coil_fuse_fix
 from fuseplan.checks.fix import Fix
-from fuseplan.checks.fixes import another_insulation, insulated_alike, insulation_asked, largest_fuse_a, smaller_fuse
+from fuseplan.checks.fixes import (
+    another_insulation,
+    fuse_words,
+    insulated_alike,
+    insulation_asked,
+    largest_fuse_a,
+    smaller_fuse,
+)
 from fuseplan.checks.fuse_to_fit import rating_to_fit
-from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file
+from fuseplan.checks.fuse_with_wire import insulation_and_wires, sizes_on_file, wires_words
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
@@ -88,8 +95,9 @@ def is_sold(least_a: float, most_a: float) -> bool:
 
 
 def _own_with_wires(results: Results, device: int, segment: int, where: str) -> Fix | None:
-    """The smallest fuse of its own that carries a circuit's load, with the wires of that circuit that it needs; None
-    where none is sold."""
+    """The smallest fuse of its own that carries a circuit's load, with the wires of that circuit that it needs, or with
+    these a device before it no larger than that, where it is too large for its other wires too; None where none is
+    sold."""
     kind, name = owner = results.network.segments.owner[segment]
     thinnest = min(_behind(results, device, owner), key=lambda index: float(results.largest_fuse_a[index]))
     found = smallest_with_wires(results, device, thinnest)
@@ -100,8 +108,24 @@ def _own_with_wires(results: Results, device: int, segment: int, where: str) -> 
     if at_most(float(results.fusing.rating_a[device]), rating_a):
         # One as large as that before it protects no more: the wires alone do.
         return Fix(words, (*wires, fuse), sizes=sizes)
-    return Fix(f"{words}, and then a fuse of its own of {writing.rating(rating_a)} {where}", (fuse, *wires),
-               sizes=sizes)
+    smaller_a = _for_its_other_wires(results, device, owner)
+    if smaller_a is None or not at_most(smaller_a, rating_a):
+        return Fix(f"{words}, and then a fuse of its own of {writing.rating(rating_a)} {where}", (fuse, *wires),
+                   sizes=sizes)
+    row, anew = results.network.fuses[device], any(insulation_asked(results, each) for each, _ in sizes)
+    rating, is_all = fuse_path(row, "rating"), words == wires_words(results, sizes, None) and not anew
+    return Fix(f"{words}, and then {fuse_words(results, device, smaller_a)} at {owner_words(results, row.owner)}",
+               (rating, *wires), (*((path, size) for path, (_, size) in zip(wires, sizes, strict=True)),
+                                  (rating, writing.rating(smaller_a))) if is_all else (), sizes)
+
+
+def _for_its_other_wires(results: Results, device: int, owner: Owner) -> float | None:
+    """The rating that a device is to have whose wires beside those of a part without a fuse of its own do not allow it
+    either; None where they do, or none they allow carries the load."""
+    others = set(_behind(results, device, results.network.fuses[device].owner)) - set(_behind(results, device, owner))
+    most_a = min((float(results.largest_fuse_a[each]) for each in others), default=math.inf)
+    return rating_to_fit(results, device, float(results.fusing.low_a[0, device]), most_a) \
+        if exceeds(results.fusing.rating_a[device], most_a) else None
 
 
 def smallest_with_wires(results: Results, device: int, thinnest: int

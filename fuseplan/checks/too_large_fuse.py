@@ -51,7 +51,8 @@ def fix_for(results: Results, device: int, segment: int) -> Fix:
         words = feeds.words if segment in dict(feeds.sizes) else insulation_first(
             results, segment, now, feeds.words, fuse=True)
         fields = (*wires, *feeds.fields, rating) if anew else (*feeds.fields, rating, wire)
-        return Fix(words, tuple(dict.fromkeys(fields)), sizes=feeds.sizes if feeds.words in words else ())
+        return Fix(words, tuple(dict.fromkeys(fields)), feeds.values if feeds.words == words else (),
+                   feeds.sizes if feeds.words in words else ())
     smaller = rating_to_fit(results, device, low, min(float(results.fusing.wire_a[device]),
                                                       float(results.fusing.high_a[device])))
     if smaller is not None:

@@ -21,6 +21,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.stated_resistances import mended_first
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, owner_words, stronger_battery
 from fuseplan.checks.thin_straps import thin_strap
+from fuseplan.checks.too_large_fuse import fix_for
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import FarEnds
@@ -28,6 +29,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known, internal_ohm
 from fuseplan.engine.unprinted_times import least_fault_of, may_be_stated
 from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables.fuses import kind_words
 
@@ -110,7 +112,7 @@ def _behind(rule: Rule, results: Results) -> Iterator[Finding]:
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s",
             fix=fix,
             consequence="good_practice" if results.fusing.against_shorts[index] else None,
-            fields=(*fix.fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"),
+            fields=tuple(dict.fromkeys((*fix.fields, fuse_path(row, "rating"), f"circuit.{name}.wire.0.size"))),
         )
 
 
@@ -137,7 +139,9 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
     if not battery_known(battery):
         return None
     emf, own = float(results.source.open_circuit_v[0]), internal_ohm(battery, results.network.system_v, cold=True)
-    enough_a = least_fault_of(results.network.fuses[index].fuse, float(results.fusing.rating_a[index]))
+    # One that its wires do not allow is not to stay, whatever the battery.
+    enough_a = least_fault_of(results.network.fuses[index].fuse, float(np.fmin(
+        results.fusing.rating_a[index], results.fusing.wire_a[index])))
     if not np.isfinite(enough_a) or own <= emf / current_a / 2 or emf / enough_a - own > (emf / current_a - own) / 2:
         return None
     has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
@@ -162,6 +166,11 @@ def _smaller(results: Results, index: int, current_a: float) -> Fix:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = blowing_in_time(results, index, holding(results, index, low, high))
+    if not quick and exceeds(results.fusing.rating_a[index], results.fusing.wire_a[index]):
+        wired = fix_for(results, index, int(results.fusing.binding[index]))
+        rating = dict(wired.values).get(fuse_path(row, "rating"))
+        if rating is not None and blowing_in_time(results, index, [float(amount(rating, CURRENT))]):
+            return wired
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     words = []
     if quick:
