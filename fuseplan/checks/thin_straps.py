@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import copper_mm2, sizes_for
 from fuseplan.checks.one_size import asked_too
+from fuseplan.checks.rules.fuse_exceeds_strap import sizes_for_fuses
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.engine.fault import FarEnds, far_ends_of
 from fuseplan.engine.results import Results
@@ -25,8 +26,9 @@ from fuseplan.quantities.listing import all_of
 
 def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bool]) -> Fix | None:
     """A thicker strap, where one has more resistance than all other wires and joints of a loop in which a short draws
-    so much and it alone removes the fault, in the thinnest size that does; None where none does. `fails` tells whether
-    the fault is still there at given currents."""
+    so much and it alone removes the fault, in the thinnest size that does, or where the size that a strap is to have
+    for a fuse behind it removes it; None where none does. `fails` tells whether the fault is still there at given
+    currents."""
     network, segments = results.network, results.network.segments
     ohm, per_m = np.asarray(hot_ohm(network, results.faults.start_c)), segments.r20_ohm_per_m
     straps: dict[str, list[int]] = defaultdict(list)
@@ -35,9 +37,10 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
             straps[name].append(index)
     loop = float(results.source.open_circuit_v[0]) / current_a
     wires = loop - internal_ohm(network.plan.battery, network.system_v, cold=True)
+    asked = sizes_for_fuses(results)
     for name, members in straps.items():
-        own = float(ohm[members].sum())
-        if not own > wires / 2 or name not in network.earth_node:
+        is_most, for_fuses = float(ohm[members].sum()) > wires / 2, {asked.get(each) for each in members} - {None}
+        if not (is_most or for_fuses) or name not in network.earth_node:
             continue
 
         def thinner(size: Size, members: list[int] = members) -> list[int]:
@@ -50,7 +53,8 @@ def thin_strap(results: Results, current_a: float, fails: Callable[[FarEnds], bo
             gain = float((ohm[changed] * (1.0 - size.ohm_per_m / per_m[changed])).sum())
             return not fails(_far_ends(results, node, gain))
 
-        thicker = [size for size in sizes_for(results, min(members, key=lambda each: -per_m[each])) if thinner(size)]
+        thicker = [size for size in sizes_for(results, min(members, key=lambda each: -per_m[each]))
+                   if thinner(size) and (is_most or size.words in for_fuses)]
         at = bisect_left(thicker, True, key=cures)
         if at < len(thicker):
             changed = thinner(thicker[at])

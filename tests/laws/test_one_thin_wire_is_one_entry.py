@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from tests.checks.check_plans import BASE, passing
 from tests.laws.test_a_fix_changes_something import fixed
+from tests.laws.test_silence_never_helps import GOOD
 from tests.plans import plan_of
 
 
@@ -129,3 +130,26 @@ def test_a_wire_far_too_thin_for_its_load_is_the_cause_of_its_drop(current: int,
     assert raised(fixed(plan_of(data), leader)) == []
     proposed = propose(plan_of(data), limit_set("road"), look_for_savings=False).changes
     assert dict(leader.values) == {".".join(map(str, each.path)): str(each.new) for each in proposed}
+
+
+def test_a_short_that_the_size_for_the_fuse_of_a_strap_lets_blow_in_time_follows_from_that_strap() -> None:
+    """Whatever multiple of its rating blows the alternator's fuse."""
+    data = toml(GOOD)
+    data["earth"]["bracket"] = {"to": "body", "zone": "cabin", "wire": [
+        {"size": "1 mm2", "length": "80 mm", "zone": "cabin", "insulation": "xlpe125"}]}
+    data["circuit"]["fan"]["earth"] = "bracket"
+    del data["circuit"]["fan"]["earth_wire"]  # bolted to the bracket, which a short may return by
+    data["earth"]["bracket"]["resistance"] = "0.1 mohm"
+    data["circuit"]["fan"] |= {"fuse": {"kind": "blade", "rating": "30 A"}}
+    data["circuit"]["fan"]["wire"][0]["size"] = "10 mm2"
+    seen = set()
+    for tenths in range(70, 90):
+        data["alternator"]["fuse"] |= {"kind": "strip", "blows_at": tenths / 10}
+        found = assess(plan_of(data)).findings
+        [strap] = [each for each in found if each.check == "fuse-exceeds-strap"]
+        slow = [each for each in found if (each.check, each.subject) == ("no-trip-far-end", "alternator")
+                and each.level == "danger"]
+        cured = "no-trip-far-end" not in {each.check for each in fixed(plan_of(data), strap).findings}
+        assert all((each.cause is not None and found[each.cause].owner == strap.owner) is cured for each in slow)
+        seen.add((bool(slow), cured))
+    assert seen == {(True, True), (True, False), (False, True)}

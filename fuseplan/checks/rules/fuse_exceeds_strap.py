@@ -18,6 +18,7 @@ from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.noting import once
 from fuseplan.engine.results import Results
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
@@ -26,22 +27,36 @@ from fuseplan.results.segment import SegmentResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, segments, tree = results.network, results.network.segments, results.network.returns
-    straps, rating_a = network.segments_of.get("earth", np.zeros(0, dtype=np.int64)), _fused_at(results)
-    behind_each = [tree.order[tree.start[node]:tree.end[node]] for node in segments.branch[straps].tolist()]
-    most_a = np.array([rating_a[behind].max(initial=0.0) for behind in behind_each])
-    for place in np.flatnonzero(exceeds(most_a, results.largest_fuse_a[straps])).tolist():
-        index, behind, most = int(straps[place]), behind_each[place], float(most_a[place])
+    network, segments = results.network, results.network.segments
+    sizes = sizes_for_fuses(results)
+    for index, most, load in _too_thin(results):
         allowed = float(results.largest_fuse_a[index])
-        load = int(behind[rating_a[behind].argmax()])
         row = network.fuses[int(network.guard[network.consumers.supply_node[load]])]
-        fix = _fix(results, index, most)
+        fix = _fix(results, index, most, sizes[index])
         yield rule.finding(
             results, segment_subject(results, index),
             f"{owner_words(results, network.consumers.owner[load])} returns through {segment_words(results, index)}, "
             f"which is rated for {writing.LARGEST_FUSE(allowed)}; the fuse before it is {writing.rating(most)}",
             figure=most, limit=allowed, unit="A", source=results.limit_set.fuse.wire_source, part=segments.place[index],
             fix=fix._replace(fields=(*fix.fields, fuse_path(row, "rating"))))
+
+
+@once
+def _too_thin(results: Results) -> list[tuple[int, float, int]]:
+    """Straps that the largest fuse behind them is too large for, each with that rating [A] and a load behind it."""
+    network, tree = results.network, results.network.returns
+    straps, rating_a = network.segments_of.get("earth", np.zeros(0, dtype=np.int64)), _fused_at(results)
+    behind_each = [tree.order[tree.start[node]:tree.end[node]] for node in network.segments.branch[straps].tolist()]
+    most_a = np.array([rating_a[behind].max(initial=0.0) for behind in behind_each])
+    return [(int(straps[place]), float(most_a[place]), int(behind_each[place][rating_a[behind_each[place]].argmax()]))
+            for place in np.flatnonzero(exceeds(most_a, results.largest_fuse_a[straps])).tolist()]
+
+
+def sizes_for_fuses(results: Results) -> dict[int, str | None]:
+    """The straps that are too thin for a fuse behind them, by number, each with the size for that; None where none on
+    file is enough."""
+    return {index: size_that_carries(results, index, most_a, fuse=True, fitted=insulation_asked(results, index))
+            for index, most_a, _ in _too_thin(results)}
 
 
 def _fused_at(results: Results) -> Floats:
@@ -63,9 +78,7 @@ def _fused_at(results: Results) -> Floats:
     return found
 
 
-def _fix(results: Results, index: int, rating_a: float) -> Fix:
-    better = insulation_asked(results, index)
-    size = size_that_carries(results, index, rating_a, fuse=True, fitted=better)
+def _fix(results: Results, index: int, rating_a: float, size: str | None) -> Fix:
     if size is None:
         return Fix(f"a second strap beside {segment_words(results, index)}, or smaller fuses",
                    wire_fields(results, index))
