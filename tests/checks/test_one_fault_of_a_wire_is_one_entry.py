@@ -216,7 +216,7 @@ def test_no_one_change_is_said_to_do_where_the_fix_of_the_cause_has_two() -> Non
 def test_the_first_page_says_what_a_thinner_cable_needs_not_half_of_why_no_fuse_fits() -> None:
     data = tomllib.loads((shipped_folder("examples") / "boot_battery.toml").read_text(encoding="utf-8"))
     del data["feed"]["front_stud"]["fuse"]
-    data["circuit"]["starter"]["wire"][0]["size"] = "35 mm2"
+    data["circuit"]["starter"]["wire"][0] |= {"size": "35 mm2", "cover": None}
     found, = (each for each in assess(plan_of(data)).findings if each.check == "thinner-wire-unprotected")
     assert "no fuse that is sold" in found.fix
     assert action(found) == "fit the same size all the way, and a fuse where it starts"

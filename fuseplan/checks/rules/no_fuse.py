@@ -74,9 +74,9 @@ def fuse_for_both(plan: Plan, unfused: Unfused, subject: Subject, feeds: set[str
     if subject[0] != "circuit" or unfused.of(subject).role is None or not unfused.branch(subject):
         return NO_FIX
     way = reversed(list(way_to(plan, plan.circuit[subject[1]].feed)))
-    return next((Fix(f"a fuse where the wire to {in_words(plan, 'feed', each)} starts protects this branch against "
-                     "shorts as well; without one, ", (f"feed.{each}.fuse.rating",)) for each in way if each in feeds),
-                NO_FIX)
+    return next((Fix(f"fit a fuse where the wire to {in_words(plan, 'feed', each)} starts: it protects this branch "
+                     "against shorts as well; without one, ", (f"feed.{each}.fuse.rating",))
+                 for each in way if each in feeds), NO_FIX)
 
 
 def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
