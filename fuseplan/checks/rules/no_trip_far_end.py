@@ -140,8 +140,8 @@ def _weak_battery(results: Results, index: int, current_a: float) -> str | None:
         return None
     emf, own = float(results.source.open_circuit_v[0]), internal_ohm(battery, results.network.system_v, cold=True)
     # One that its wires do not allow is not to stay, whatever the battery.
-    enough_a = least_fault_of(results.network.fuses[index].fuse, float(np.fmin(
-        results.fusing.rating_a[index], results.fusing.wire_a[index])))
+    rating_a, wire_a = float(results.fusing.rating_a[index]), float(results.fusing.wire_a[index])
+    enough_a = least_fault_of(results.network.fuses[index].fuse, wire_a if 0.0 < wire_a < rating_a else rating_a)
     if not np.isfinite(enough_a) or own <= emf / current_a / 2 or emf / enough_a - own > (emf / current_a - own) / 2:
         return None
     has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
