@@ -19,12 +19,14 @@ from fuseplan.checks.drop_fix import both_of, of_wires
 from fuseplan.checks.finding_way import way_of
 from fuseplan.checks.fix import Fix
 from fuseplan.checks.fixes import copper_mm2, fuse_words
+from fuseplan.checks.fuse_to_fit import carrying
 from fuseplan.checks.one_size import knowing, thickest
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.checks.subjects import fuse_path, owner_words, segment_path
 from fuseplan.engine.computing import compute
 from fuseplan.engine.results import Results
 from fuseplan.plan.putting import put, steps_of, typed
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.records import dataclass
 
@@ -163,6 +165,18 @@ def _least_v(finding: Finding) -> float:
     return max(MATTERS * abs(figure - limit), TOLD * abs(figure))
 
 
+def _larger_types(results: Results, faults: Sequence[Finding], entered: Mapping[str, str]) -> dict[str, str]:
+    """The fuses of another type that loads ask for, which is more than a rating to be entered: type and rating."""
+    found: dict[str, str] = {}
+    for device, row in enumerate(results.network.fuses):
+        path = fuse_path(row, "rating")
+        need_a = next((each.figure for each in faults if each.check == "fuse-too-small" and path in each.fields), None)
+        fuse = None if need_a is None or path in entered else carrying(results, device, need_a)
+        if fuse is not None:
+            found |= {fuse_path(row, "kind"): fuse.kind, path: writing.rating(fuse.rating_a)}
+    return found
+
+
 def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Finding], weighed: Weigh
                ) -> DropsLeft | None:
     """What is left with all mended that fails as entered, but for the drops; None where there is no drop, or nothing
@@ -182,7 +196,7 @@ def drops_left(results: Results, found: Sequence[Finding], findings: Sequence[Fi
     if not touched:
         return None
     raw, plan = {each.identity: each for each in reversed(found) if each.identity in touched}, results.plan
-    for path, value in entered.items():
+    for path, value in {**entered, **_larger_types(results, faults, entered)}.items():
         steps = steps_of(plan, path)
         plan = put(plan, steps, typed(steps, value))
     after = replace(compute(plan, results.limit_set, results.network), as_fitted=results)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from fuseplan.advice import propose
@@ -12,7 +14,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.plan.putting import put
-from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.read import parse_plan, read_plan
 from fuseplan.quantities.amounts import LENGTH, amount
 from tests.advice.test_a_second_proposal_changes_nothing import car
 from tests.checks import check_plans
@@ -144,3 +146,13 @@ def test_a_wire_of_which_another_insulation_is_asked_for_is_not_told_by_its_own_
     drops = [each for each in assess(parse_plan(HOT)).findings if is_a_drop(each)]
     assert drops
     assert not [each.fix for each in drops if "in place of wire 2 of 'aa'" in each.fix]
+
+
+def test_a_fuse_of_a_larger_type_that_a_feed_asks_for_counts_among_what_is_mended() -> None:
+    """The 40 A of a bus lose more than its larger fuse will: the wire of the fan on it grows no more for that than a
+    proposal makes it."""
+    plan = read_plan(Path(__file__).parents[1] / "tui" / "car.toml")
+    after = propose(plan, limit_set("road"), look_for_savings=False).after
+    path = "circuit.fan.wire.0.size"
+    named = {size for each in assess(plan).findings if not each.measure for where, size in each.values if where == path}
+    assert named == {str(after.plan.circuit["fan"].wire[0].size)}
