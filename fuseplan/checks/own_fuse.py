@@ -194,8 +194,9 @@ def slow_circuit(results: Results, device: int) -> Fix | None:
         return None
     feeds = [each for each, far_a in faults.feed_far_a.items() if network.guard[network.feed_node[each]] == device
              and exceeds(results.opens_s(device, far_a), OPEN_WITHIN_S)]
-    if feeds and (fix := unprotected(results, device, ("feed", min(feeds, key=lambda each: faults.feed_far_a[each])))):
-        return fix
+    for each in sorted(feeds, key=lambda each: faults.feed_far_a[each]):
+        if (fix := unprotected(results, device, ("feed", each))) is not None:
+            return fix
     slow = np.flatnonzero(exceeds(faults.circuit_opens_s, OPEN_WITHIN_S)
                           & (network.guard[network.circuit_node] == device))
     worst = min(slow.tolist(), key=lambda number: float(faults.circuit_far_a[number]), default=-1)
@@ -219,6 +220,7 @@ def _slow_coil(results: Results, device: int) -> Fix | None:
 def unprotected(results: Results, device: int, owner: Owner) -> Fix | None:
     """The same for one circuit or further feed, where the device is too large for one of its wires."""
     segments = results.network.segments
-    weak = [index for index in results.network.segments_of_part[owner] if not is_coil_wire(segments.place[index])
+    weak = [index for index in results.network.segments_of_part.get(owner, ())
+            if not is_coil_wire(segments.place[index])
             and exceeds(results.fusing.rating_a[device], results.largest_fuse_a[index])]
     return unprotected_by_feed(results, device, weak[0]) if weak else None

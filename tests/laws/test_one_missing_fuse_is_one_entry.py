@@ -12,6 +12,7 @@ import pytest
 from fuseplan.advice import propose
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.causes import remedied_at
+from fuseplan.checks.own_fuse import unprotected
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.plain import with_value, without
@@ -139,3 +140,13 @@ def test_a_circuit_without_a_fuse_that_gets_thinner_is_one_entry_and_says_what_n
     assert not sold
     assert (said is None) == ("a fuse of at most" in thinner.fix)
     assert said is None or float(said[1]) > current
+
+
+@pytest.mark.parametrize("part", ["feed", "circuit"])
+def test_a_part_without_a_wire_needs_no_fuse_of_its_own(part: str) -> None:
+    data: Any = tomllib.loads(GOOD)
+    data["feed"]["bar"] = {"from": "bus", "zone": "cabin"}
+    data["circuit"]["lamps"] = {**data["circuit"]["lamps"], "feed": "bar", "wire": []}
+    results = assess(Plan.model_validate(data)).results
+    device = next(index for index, row in enumerate(results.network.fuses) if row.owner == ("feed", "bus"))
+    assert unprotected(results, device, (part, "bar" if part == "feed" else "lamps")) is None
