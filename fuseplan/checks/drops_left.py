@@ -8,7 +8,7 @@ the sizes, ratings and insulations that the other findings name.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, reduce
 from typing import NamedTuple
@@ -112,6 +112,14 @@ class DropsLeft:
                     Fix(f"fit {words} at {owner_words(before, row.owner)}", (path,), ((path, self.entered[path]),))))
         return sorted(found, key=lambda each: -each.saved_v)
 
+    def _by_part(self, sizes: Iterable[tuple[int, str]]) -> list[dict[int, str]]:
+        """Some sizes by part and side."""
+        segments = self.before.network.segments
+        found = defaultdict[tuple[tuple[str, str], bool], dict[int, str]](dict)
+        for index, size in sizes:
+            found[segments.owner[index], bool(segments.returns[index])][index] = size
+        return list(found.values())
+
     def _that_matter(self, finding: Finding) -> Iterator[Mended]:
         owners = _on_way(self.before, finding)
         both = finding.check != "voltage-drop" or self.before.limit_set.drop_covers_return
@@ -135,14 +143,16 @@ class DropsLeft:
             unnamed = [{index: size for index, size in each.sizes if index not in named} for each in matters]
             mended = [of_wires(self.before, left) if left else each
                       for each, left in zip(matters, unnamed, strict=True) if left or not each.sizes]
-            if abs((new.figure or 0.0) - (old.figure or 0.0)) <= _least_v(old) or not (
-                    mended or (new.sizes and not old.sizes)):
+            if abs((new.figure or 0.0) - (old.figure or 0.0)) <= _least_v(old) or not (mended or new.values):
                 return None
             fix = Fix(new.fix, new.fields, new.values, new.sizes)
             if mended:
                 first = reduce(both_of, mended)
                 fix = Fix(f"{first.words}; and then {fix.words}", (*fix.fields, *first.fields),
                           (*fix.values, *first.values) if fix.values else (), (*fix.sizes, *first.sizes))
+            elif len(new.sizes) == len(new.values):
+                # Its volts are those with the other faults mended.
+                fix = reduce(both_of, (of_wires(self.before, sizes) for sizes in self._by_part(new.sizes)))
         asks = [path for path in finding.fields if path not in old.fields]
         rest = [path for path in old.fields if not path.endswith(".size")]
         entered = (fix.values, fix.sizes) if finding.values == old.values and finding.sizes == old.sizes else \
