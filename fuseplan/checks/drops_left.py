@@ -91,16 +91,14 @@ class DropsLeft:
     @cached_property
     def _mended(self) -> list[Mended]:
         """What is fitted in each part, that which saves most first."""
-        before, after = self.before, self.after
-        segments, wires = before.network.segments, defaultdict[tuple[tuple[str, str], bool], dict[int, str]](dict)
+        before, after, areas_mm2 = self.before, self.after, self.before.network.segments.area_mm2
         lost = [np.max([np.abs(solution.segment_a * solution.segment_ohm).max(axis=0) for solution in each.choices],
                        axis=0) for each in (before, after)]
-        for index in range(segments.count):
-            size = self.entered.get(segment_path(before, index, "size"))
-            if size is not None and copper_mm2(size) > segments.area_mm2[index]:  # else another insulation alone
-                wires[segments.owner[index], bool(segments.returns[index])][index] = size
-        found = [Mended(*key, float((lost[0] - lost[1])[list(sizes)].sum()), of_wires(before, sizes))
-                 for key, sizes in wires.items()]
+        paths = (segment_path(before, index, "size") for index in range(before.network.segments.count))
+        thicker = [(index, self.entered[path]) for index, path in enumerate(paths) if path in self.entered
+                   and copper_mm2(self.entered[path]) > areas_mm2[index]]  # else another insulation alone
+        found = [Mended(*part, float((lost[0] - lost[1])[list(sizes)].sum()), of_wires(before, sizes))
+                 for part, sizes in self._by_part(thicker).items()]
         for device, row in enumerate(before.network.fuses):
             path = fuse_path(row, "rating")
             if path in self.entered:
@@ -112,13 +110,13 @@ class DropsLeft:
                     Fix(f"fit {words} at {owner_words(before, row.owner)}", (path,), ((path, self.entered[path]),))))
         return sorted(found, key=lambda each: -each.saved_v)
 
-    def _by_part(self, sizes: Iterable[tuple[int, str]]) -> list[dict[int, str]]:
-        """Some sizes by part and side."""
+    def _by_part(self, sizes: Iterable[tuple[int, str]]) -> dict[tuple[tuple[str, str], bool], dict[int, str]]:
+        """Some sizes by the part and the side of their wires."""
         segments = self.before.network.segments
         found = defaultdict[tuple[tuple[str, str], bool], dict[int, str]](dict)
         for index, size in sizes:
             found[segments.owner[index], bool(segments.returns[index])][index] = size
-        return list(found.values())
+        return found
 
     def _that_matter(self, finding: Finding) -> Iterator[Mended]:
         owners = _on_way(self.before, finding)
@@ -152,7 +150,7 @@ class DropsLeft:
                           (*fix.values, *first.values) if fix.values else (), (*fix.sizes, *first.sizes))
             elif len(new.sizes) == len(new.values):
                 # Its volts are those with the other faults mended.
-                fix = reduce(both_of, (of_wires(self.before, sizes) for sizes in self._by_part(new.sizes)))
+                fix = reduce(both_of, (of_wires(self.before, sizes) for sizes in self._by_part(new.sizes).values()))
         asks = [path for path in finding.fields if path not in old.fields]
         rest = [path for path in old.fields if not path.endswith(".size")]
         entered = (fix.values, fix.sizes) if finding.values == old.values and finding.sizes == old.sizes else \
